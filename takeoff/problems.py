@@ -1,0 +1,92 @@
+"""What is wrong with the user's input: collected in one pass, shown in one form.
+
+A problem names the file, the row as a spreadsheet program counts it, the column and the value, says
+what is wrong and what would be accepted. Errors stop the build; notices travel into the results.
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable, Iterator
+from dataclasses import asdict, dataclass
+
+SHORT = 8
+"""A list of at most so many words is shown whole."""
+
+
+@dataclass(frozen=True)
+class Problem:
+    """One thing wrong, or worth knowing, in the user's input."""
+
+    file: str
+    row: int | None
+    column: str
+    value: str
+    message: str
+    accepted: str = ""
+    severity: str = "error"
+
+    def __str__(self) -> str:
+        place = ":".join(str(p) for p in (self.file, self.row, self.column) if p not in (None, ""))
+        shown = f' "{shorten(self.value)}"' if self.value else ""
+        tail = f"; {self.accepted}" if self.accepted else ""
+        return f"{place}: {self.message}{shown}{tail}"
+
+    def as_dict(self) -> dict[str, object]:
+        """Return the problem as it stands in the results JSON."""
+        return asdict(self)
+
+
+class InputError(Exception):
+    """The user's input cannot be used; carries every problem found, not only the first."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems = list(problems)
+        super().__init__("\n".join(str(p) for p in self.problems))
+
+
+class Problems:
+    """Collector handed through the readers, so that one pass reports everything."""
+
+    def __init__(self, file: str) -> None:
+        self.file = file
+        self.found: list[Problem] = []
+
+    def error(self, row: int | None, column: str, value: str, message: str, accepted: str = "") -> None:
+        """Record something that stops the build."""
+        self.found.append(Problem(self.file, row, column, value, message, accepted))
+
+    def notice(self, row: int | None, column: str, value: str, message: str, accepted: str = "") -> None:
+        """Record something the user should know; the build goes on."""
+        self.found.append(Problem(self.file, row, column, value, message, accepted, "notice"))
+
+    def errors(self) -> Iterator[Problem]:
+        """Yield what stops the build."""
+        return (p for p in self.found if p.severity == "error")
+
+    def stop_on_errors(self) -> None:
+        """Raise InputError with everything that stops the build, if anything does."""
+        errors = sorted(self.errors(), key=lambda p: (p.file, p.row or 0))
+        if errors:
+            raise InputError(errors)
+
+
+def fail(file: str, message: str, accepted: str = "") -> InputError:
+    """Return an InputError about a whole file."""
+    return InputError([Problem(file, None, "", "", message, accepted)])
+
+
+def shorten(text: str, most: int = 60) -> str:
+    """Return text on one line and not longer than `most` characters, control characters made visible."""
+    flat = "".join(c if c.isprintable() else f"<U+{ord(c):04X}>" for c in text)
+    return flat if len(flat) <= most else flat[: most - 3] + "..."
+
+
+def nearest(word: str, known: Iterable[str]) -> str:
+    """Return what would be accepted in place of a wrong word: a short list whole, of a long one the nearest."""
+    choices = list(known)
+    close = difflib.get_close_matches(word.casefold(), choices, n=2, cutoff=0.6)
+    if close and len(choices) > SHORT:
+        return "did you mean " + " or ".join(close) + "?"
+    shown = ", ".join(choices[: 2 * SHORT]) + (", ..." if len(choices) > 2 * SHORT else "")
+    return f"accepted: {shown}"

@@ -1,0 +1,81 @@
+"""Read the schedule: one row per box, together with the run that feeds it.
+
+Everything is read as text, each named column is converted by its own rule, and everything wrong is
+reported in one pass. What the columns mean stands in the README.
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from takeoff.catalogs import Catalogs
+from takeoff.problems import Problems, nearest
+from takeoff.records import BOX_COLUMNS, CIRCUIT_COLUMNS, Schedule
+from takeoff.rows import RowReader
+from takeoff.textin import RawTable, read_table
+
+
+def read_schedule(path: Path, catalogs: Catalogs) -> Schedule:
+    """Read a schedule; problems of single rows are collected in it, so that wiring can add its own.
+
+    Raises
+    ------
+    InputError
+        The file cannot be read, or its header cannot be used.
+    """
+    return parse_schedule(read_table(path), catalogs)
+
+
+def parse_schedule(table: RawTable, catalogs: Catalogs) -> Schedule:
+    """Convert and validate a table read as text; see read_schedule."""
+    problems = Problems(table.file)
+    places, extra = _header(table, problems)
+    problems.stop_on_errors()
+    reader = RowReader(places, extra, catalogs, problems)
+    for number, cells in table.rows:
+        reader.read(number, cells, len(table.header))
+    if not table.rows:
+        problems.error(2, "box", "", "no row follows the header", "one row for each box")
+        problems.stop_on_errors()
+    wrong = {p.row for p in problems.errors()}
+    broken = {b.circuit for b in reader.boxes if b.row in wrong}
+    return Schedule(table.file, reader.boxes, reader.circuits, [name for name, _ in extra], problems, broken)
+
+
+def _plain(header: str) -> str:
+    return re.sub(r"[\s\-_]+", "", header).casefold()
+
+
+def _header(table: RawTable, problems: Problems) -> tuple[dict[str, int], list[tuple[str, int]]]:
+    known = {_plain(c): c for c in BOX_COLUMNS + CIRCUIT_COLUMNS}
+    places: dict[str, int] = {}
+    extra: list[tuple[str, int]] = []
+    for place, header in enumerate(table.header):
+        name = known.get(_plain(header))
+        if name is None:
+            if header.strip():
+                extra.append((header.strip(), place))
+            elif any(len(cells) > place and cells[place].strip() for _, cells in table.rows):
+                problems.error(1, f"column {place + 1}", "", "has entries but no heading", "give it a name")
+        elif name in places:
+            problems.error(1, name, header, "stands twice in the header:", "one column of each name")
+        else:
+            places[name] = place
+    _needed(table, places, [name for name, _ in extra], problems)
+    if extra:
+        names = ", ".join(name for name, _ in extra)
+        problems.notice(1, "", names, "columns carried through to the workbook but not used:", "")
+    return places, extra
+
+
+def _needed(table: RawTable, places: dict[str, int], extra: list[str], problems: Problems) -> None:
+    """Report the columns that must be there and are not, or that stand beside one another."""
+    for name in ("box", "circuit", "device"):
+        if name not in places:
+            close = nearest(name, extra) if extra else f"found: {', '.join(table.header)}"
+            problems.error(1, name, "", "is missing from the header", close)
+    if "run_ft" in places and "run_m" in places:
+        problems.error(1, "run_m", "", "stands beside run_ft", "the length in one unit only")
+    elif "run_ft" not in places and "run_m" not in places:
+        problems.error(1, "run_ft", "", "is missing from the header", "a column run_ft or run_m")
