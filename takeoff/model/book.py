@@ -1,0 +1,88 @@
+"""The whole model: every table of the workbook in one book."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from takeoff.model import (
+    boxes,
+    catalog_tables,
+    circuits,
+    grounds,
+    job,
+    labor,
+    material,
+    methods,
+    proofs,
+    quantities,
+    roles,
+    runs,
+    totals,
+    types,
+)
+from takeoff.model import inputs as input_tables
+from takeoff.model.frame import Frame
+from takeoff.settings import Inputs
+from takeoff.tables import Book, Table
+
+MAKERS: tuple[Callable[[Frame], Table], ...] = (
+    totals.totals_table,
+    totals.warnings_table,
+    totals.box_counts_table,
+    job.schedule_table,
+    job.circuits_table,
+    catalog_tables.code_table,
+    catalog_tables.unit_costs_table,
+    catalog_tables.box_choices_table,
+    methods.methods_table,
+    methods.steps_table,
+    methods.rates_table,
+    methods.part_costs_table,
+    methods.driver_costs_table,
+    types.types_table,
+    types.type_sums_table,
+    roles.roles_table,
+    roles.fill_table,
+    runs.runs_table,
+    runs.run_costs_table,
+    runs.orders_table,
+    grounds.makeup_table,
+    grounds.fits_table,
+    grounds.work_table,
+    grounds.costs_table,
+    circuits.plan_table,
+    circuits.egc_table,
+    circuits.verdicts_table,
+    boxes.boxes_table,
+    boxes.each_table,
+    boxes.results_table,
+    quantities.mix_table,
+    quantities.quantities_table,
+    labor.labor_table,
+    labor.labor_lines_table,
+    material.small_parts_table,
+    material.material_lines_table,
+    material.material_table,
+    totals.home_runs_table,
+    proofs.reading_table,
+    proofs.figures_table,
+    proofs.proofs_table,
+)
+
+
+def build_book(frame: Frame, inputs: Inputs) -> Book:
+    """Return the book of one build; values are computed when they are read.
+
+    Parameters
+    ----------
+    frame
+        Wired job, make-up types, catalogs and constructions compared.
+    inputs
+        Every input by name.
+    """
+    tables = [*catalog_tables.catalog_tables(frame), *(make(frame) for make in MAKERS)]
+    tables += [
+        make(frame, inputs)
+        for make in (input_tables.numbers_table, input_tables.choices_table, input_tables.built_with_table)
+    ]
+    return Book(tables, inputs)

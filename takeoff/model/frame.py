@@ -1,0 +1,97 @@
+"""What every table of the model is built from: the wired job, its make-up types, the catalogs, the choice."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from takeoff.catalogs import Catalog, Catalogs, ColumnRule, areas_cmil
+from takeoff.makeup import Types
+from takeoff.tables import Field
+from takeoff.wiring import Job
+
+NOTHING = "none"
+"""Stands where nothing is bought or nothing is found; the price list has a row for it, at 0."""
+
+
+@dataclass(frozen=True)
+class Frame:
+    """The givens of one build.
+
+    `compared` are the constructions compared; `methods` are those and the ones that single circuits
+    are held to.
+    """
+
+    job: Job
+    types: Types
+    catalogs: Catalogs
+    compared: Sequence[str]
+
+    @cached_property
+    def methods(self) -> list[str]:
+        """Constructions that any circuit may be wired in, compared ones first."""
+        held = (c.construction for c in self.job.circuits if c.construction != "free")
+        return list(dict.fromkeys((*self.compared, *held)))
+
+    def per_compared(self, stem: str) -> list[tuple[str, str]]:
+        """Return a column name and the key above it for each construction compared; names hold no key of the user."""
+        return [(f"{stem}_{n}", p) for n, p in enumerate(self.compared, start=1)]
+
+    @cached_property
+    def pairs(self) -> list[tuple[str, str]]:
+        """What was compared, with each construction that its circuits may be wired in."""
+        held = self.methods[len(self.compared) :]
+        also = [c.construction for c in self.job.circuits if c.construction != "free"]
+        return [(p, w) for p in self.compared for w in self.methods if w == p or w in held or w in also]
+
+    @cached_property
+    def run_kinds(self) -> list[str]:
+        """Cable configurations that the job's runs need, largest conductors last."""
+        rank = areas_cmil(self.catalogs)
+        kinds = {(rank[b.run.awg], len(b.run.roles), b.run.kind) for b in self.job.boxes}
+        return [kind for _, _, kind in sorted(kinds)]
+
+    @cached_property
+    def circuit_keys(self) -> dict[str, str]:
+        """Key of each circuit: made here, so that no name of the user is ever looked up by a formula."""
+        width = max(3, len(str(len(self.job.circuits))))
+        return {c.name: f"C{n:0{width}}" for n, c in enumerate(self.job.circuits, start=1)}
+
+
+def fields_of(catalog: Catalog) -> list[Field]:
+    """Return the fields of a catalog table: its key first, which is a column of its own where it is joined."""
+    keys = [rule.column for rule in catalog.columns if rule.part == "key"]
+    fields = [Field("key", "key", role="key")] if len(keys) > 1 else []
+    for rule in catalog.columns:
+        name = "edition" if rule.column == "editions" else rule.column
+        role = "key" if [rule.column] == keys else rule.role
+        width = 46 if name in ("source", "reason", "meaning", "note") else 0
+        fields.append(
+            Field(name, "edition" if name == "edition" else rule.title, rule.unit, role, _choices(rule), width=width)
+        )
+    return fields
+
+
+def key_of(catalog: Catalog) -> str:
+    """Return the column that rows of a catalog table are looked up by."""
+    keys = [rule.column for rule in catalog.columns if rule.part == "key"]
+    return keys[0] if len(keys) == 1 else "key"
+
+
+def _choices(rule: ColumnRule) -> str:
+    kind, *rest = rule.kind.split()
+    if rule.role != "input" or kind not in ("ref", "one", "flag"):
+        return ""
+    return {"ref": rest[0] if rest else "", "one": ",".join(rest), "flag": "0,1"}[kind]
+
+
+def slots(families: Sequence[str], sizes: Sequence[float]) -> list[str]:
+    """Return for each row its family and how many rows of the family are smaller, as `2020|3`.
+
+    The first row not under a needed size is then the one whose slot counts the smaller ones.
+    """
+    of: dict[str, list[float]] = {}
+    for family, size in zip(families, sizes, strict=True):
+        of.setdefault(family, []).append(size)
+    return [f"{f}|{sum(other < s for other in of[f])}" for f, s in zip(families, sizes, strict=True)]

@@ -1,0 +1,103 @@
+"""The job as read: the schedule and the circuits, with what was filled in where they were blank."""
+
+from __future__ import annotations
+
+from takeoff.catalogs import areas_cmil
+from takeoff.model.frame import Frame
+from takeoff.tables import Field, Table
+
+
+def schedule_table(frame: Frame) -> Table:
+    """The schedule as read, with what was filled in where it was blank: one row for each box."""
+    boxes, types = frame.job.boxes, frame.types
+    keys = frame.circuit_keys
+    extra = frame.job.schedule.extra_columns
+    data: dict[str, list[object]] = {
+        "no": list(range(1, len(boxes) + 1)),
+        "row": [b.source.row for b in boxes],
+        "box": [b.source.box for b in boxes],
+        "circuit": [b.circuit.name for b in boxes],
+        "circuit_key": [keys[b.circuit.name] for b in boxes],
+        "device": ["+".join(b.source.devices) for b in boxes],
+        "fed_from": [b.source.fed_from or ("panel" if b.from_panel else "row above") for b in boxes],
+        "run_ft": [b.source.run_ft for b in boxes],
+        "wires": [" ".join(b.run.roles) for b in boxes],
+        "awg": [b.run.awg for b in boxes],
+        "taps": [" ".join(role for roles in b.taps for role in roles) for b in boxes],
+        "load_va": [b.load_va for b in boxes],
+        "space": [b.source.space for b in boxes],
+        "area": [b.source.area for b in boxes],
+        "box_style": [b.box_style for b in boxes],
+        "gangs": [b.gangs for b in boxes],
+        "note": [b.source.note for b in boxes],
+        "kind": [b.run.kind for b in boxes],
+        "type": list(types.of_box),
+        "panel_type": list(types.of_panel_end),
+        "home_run": [int(b.from_panel) for b in boxes],
+    }
+    fields = [
+        Field("no", "box", "no.", role="key"),
+        Field("row", "row in the file", "no."),
+        Field("box", "box"),
+        Field("circuit", "circuit"),
+        Field("circuit_key", "circuit key"),
+        Field("device", "device"),
+        Field("fed_from", "fed from"),
+        Field("run_ft", "run", "ft", "input"),
+        Field("wires", "wires in the feeding run"),
+        Field("awg", "size", "AWG"),
+        Field("taps", "taps used"),
+        Field("load_va", "load", "VA"),
+        Field("space", "space"),
+        Field("area", "area"),
+        Field("box_style", "box style"),
+        Field("gangs", "gangs", "ea"),
+        Field("note", "note"),
+        Field("kind", "run kind"),
+        Field("type", "type"),
+        Field("panel_type", "panel end"),
+        Field("home_run", "home run", "0/1"),
+    ]
+    for place, name in enumerate(extra):
+        data[f"extra_{place}"] = [b.source.extra[place] for b in boxes]
+        fields.append(Field(f"extra_{place}", f"{name} (carried)", width=14))
+    return Table("schedule", "Schedule as read", fields, [], data)
+
+
+def circuits_table(frame: Frame) -> Table:
+    """The circuits as read; breaker and repeat are inputs."""
+    circuits = frame.job.circuits
+    rank = areas_cmil(frame.catalogs)
+    by_name: dict[str, list[tuple[float, int, str]]] = {c.name: [] for c in circuits}
+    for b in frame.job.boxes:
+        by_name[b.circuit.name].append((rank[b.run.awg], len(b.run.roles), b.run.kind))
+    smallest = [min(by_name[c.name])[2] for c in circuits]
+    return Table(
+        "circuits",
+        "Circuits as read",
+        [
+            Field("key", "circuit key", role="key"),
+            Field("circuit", "circuit"),
+            Field("panel", "panel"),
+            Field("breaker_a", "breaker", "A", "input"),
+            Field("poles", "poles", "ea"),
+            Field("volts", "voltage", "V"),
+            Field("neutral", "neutral"),
+            Field("continuous", "continuous"),
+            Field("repeat", "times built", "ea", "input"),
+            Field("held_to", "held to"),
+            Field("smallest_run", "smallest run"),
+            Field("smallest_awg", "its size", "AWG"),
+        ],
+        [],
+        {
+            "key": [frame.circuit_keys[c.name] for c in circuits],
+            "circuit": [c.name for c in circuits],
+            **{n: [getattr(c, n) for c in circuits] for n in ("panel", "breaker_a", "poles", "volts", "repeat")},
+            "neutral": ["yes" if c.neutral else "no" for c in circuits],
+            "continuous": ["yes" if c.continuous else "no" for c in circuits],
+            "held_to": [c.construction for c in circuits],
+            "smallest_run": smallest,
+            "smallest_awg": [k.partition("c")[2] for k in smallest],
+        },
+    )

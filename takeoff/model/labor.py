@@ -1,0 +1,74 @@
+"""Labor: hours of every operation, side by side for the constructions compared."""
+
+from __future__ import annotations
+
+from takeoff.expr import Head, col, ratio
+from takeoff.model.frame import Frame
+from takeoff.model.methods import drivers_of, operations_of
+from takeoff.reach import CellAt, look
+from takeoff.sums import SumBy
+from takeoff.tables import Column, Field, Table
+
+
+def labor_table(frame: Frame) -> Table:
+    """Hours of every operation in each construction compared; the sum above is of the rows shown."""
+    operations = operations_of(frame)
+    hours = SumBy("labor_lines", "hours", {"operation": col("operation"), "construction": Head()})
+    return Table(
+        "labor",
+        "Labor by operation",
+        [
+            Field("step", "place in the order", "no.", role="key"),
+            Field("operation", "operation", role="key", width=18),
+            Field("title", "what is done", role="key", width=52),
+            Field("driver", "for each of", width=24),
+        ],
+        [Column(n, p, "h", hours, head=p, format="#,##0.00", width=12) for n, p in frame.per_compared("hours")],
+        {n: [o[n] for o in operations] for n in ("step", "operation", "title", "driver")},
+        totals=[n for n, _ in frame.per_compared("hours")],
+    )
+
+
+def labor_lines_table(frame: Frame) -> Table:
+    """Hours of every operation: counted quantity x minutes for one."""
+    rows = [(o, place, p, w) for o in operations_of(frame) for place, (p, w) in enumerate(frame.pairs, start=1)]
+    drivers = drivers_of(frame)
+    return Table(
+        "labor_lines",
+        "Labor by operation, construction compared and construction wired",
+        [
+            Field("operation", "operation", role="key"),
+            Field("title", "what is done", role="key", width=52),
+            Field("construction", "compared as", role="key"),
+            Field("wired_as", "wired as", role="key"),
+            Field("driver", "for each of"),
+            Field("mix_row", "row of the quantities", "no."),
+            Field("driver_place", "column of the quantities", "no."),
+        ],
+        [
+            Column(
+                "quantity",
+                "quantity",
+                "by driver",
+                CellAt("mix", "drivers", col("mix_row"), col("driver_place")),
+                format="#,##0.0",
+            ),
+            Column(
+                "minutes_each",
+                "minutes each",
+                "min",
+                look("steps", "minutes_each", col("operation") & "|" & col("wired_as")),
+                format="0.00",
+            ),
+            Column("hours", "labor", "h", ratio(col("quantity") * col("minutes_each"), 60, 0), format="#,##0.00"),
+        ],
+        {
+            "operation": [o["operation"] for o, *_ in rows],
+            "title": [o["title"] for o, *_ in rows],
+            "construction": [p for *_, p, _ in rows],
+            "wired_as": [w for *_, w in rows],
+            "driver": [o["driver"] for o, *_ in rows],
+            "mix_row": [place for _, place, _, _ in rows],
+            "driver_place": [drivers.index(str(o["driver"])) + 1 for o, *_ in rows],
+        },
+    )

@@ -1,0 +1,88 @@
+"""Counted quantities in the job: how much of each driver, by construction compared and construction wired."""
+
+from __future__ import annotations
+
+from takeoff.expr import Expr, Head, col
+from takeoff.model.frame import Frame
+from takeoff.model.methods import drivers_of
+from takeoff.reach import look
+from takeoff.sums import SumProducts
+from takeoff.tables import Column, Field, Table
+
+WHOLE = "#,##0"
+
+
+def mix_table(frame: Frame) -> Table:
+    """How much of each driver the job has, by construction compared and construction wired."""
+    return Table(
+        "mix",
+        "Counted quantities by what was compared and wired",
+        [
+            Field("construction", "compared as", role="key"),
+            Field("wired_as", "wired as", role="key"),
+            Field("place", "place among the compared", "no."),
+        ],
+        [
+            Column("supports", "supports", "ea", _along("supports"), format=WHOLE),
+            Column("routed_ft", "run x size factor", "ft", _along("routed_ft"), format=WHOLE),
+            *(_driver(frame, d, _at_boxes(d)) for d in drivers_of(frame, "box")),
+            *(_driver(frame, d, e) for d, e in _run_drivers().items()),
+        ],
+        {
+            "construction": [p for p, _ in frame.pairs],
+            "wired_as": [w for _, w in frame.pairs],
+            "place": [list(frame.compared).index(p) + 1 for p, _ in frame.pairs],
+        },
+        {"drivers": drivers_of(frame)},
+    )
+
+
+def _driver(frame: Frame, name: str, expr: Expr) -> Column:
+    row = frame.catalogs["drivers"][name]
+    return Column(name, str(row["title"]), str(row["unit"]), expr, str(row["source"]), WHOLE)
+
+
+def _at_boxes(driver: str) -> Expr:
+    return SumProducts("work", [driver, ("costs.counts", col("place"))], {"construction": col("wired_as")})
+
+
+def _along(column: str) -> Expr:
+    return SumProducts("each", ["repeat", column], {"construction": col("construction"), "wired_as": col("wired_as")})
+
+
+def _run_drivers() -> dict[str, Expr]:
+    def method(name: str) -> Expr:
+        return look("methods", name, col("wired_as"), by="construction")
+
+    return {
+        "cable_ft": col("routed_ft") * method("cable"),
+        "raceway_ft": col("routed_ft") * method("raceway"),
+        "pulled_ft": _along("pulled_ft"),
+        "cable_supports": col("supports") * method("cable"),
+        "raceway_supports": col("supports") * method("raceway"),
+    }
+
+
+def quantities_table(frame: Frame) -> Table:
+    """How much of each driver the job has, in each construction compared."""
+    drivers = drivers_of(frame)
+    quantity = SumProducts("mix", [("drivers", col("place"))], {"construction": Head()})
+    catalog = frame.catalogs["drivers"]
+    return Table(
+        "quantities",
+        "Counted quantities",
+        [
+            Field("driver", "driver", role="key"),
+            Field("title", "what is counted", role="key"),
+            Field("unit", "unit"),
+            Field("place", "place among the drivers", "no."),
+        ],
+        [Column(n, p, "by row", quantity, head=p, format="#,##0") for n, p in frame.per_compared("as")],
+        {
+            "driver": drivers,
+            "title": [catalog[d]["title"] for d in drivers],
+            "unit": [catalog[d]["unit"] for d in drivers],
+            "place": list(range(1, len(drivers) + 1)),
+        },
+        {"counts": [n for n, _ in frame.per_compared("as")]},
+    )

@@ -1,0 +1,171 @@
+"""Totals of each construction compared, what to look at before they are used, and boxes by size."""
+
+from __future__ import annotations
+
+from takeoff.expr import Expr, Head, col, equal, given, ratio, when
+from takeoff.model.frame import Frame
+from takeoff.reach import At, CellAt, Match
+from takeoff.sums import SumBy, SumProducts
+from takeoff.tables import Column, Field, Table
+
+MONEY = "#,##0"
+COUNTS = ("circuit_terminations", "ground_terminations", "circuit_splices", "ground_splices", "entries")
+
+
+def totals_table(frame: Frame) -> Table:
+    """One row for each construction compared: the heart of the summary."""
+
+    def total(name: str) -> Expr:
+        return SumProducts("results", ["repeat", name], {"construction": col("construction")})
+
+    base = At("totals", "installed_cost", Match("totals", "construction", given("base_construction")))
+    unpriced = SumBy("warnings", "unpriced", {"construction": col("construction")})
+    return Table(
+        "totals",
+        "Totals by construction",
+        [Field("construction", "compared", role="key"), Field("title", "construction", role="key", width=36)],
+        [
+            *(Column(n, n.replace("_", " "), "ea", total(n), format="#,##0") for n in COUNTS),
+            Column("labor_hours", "labor", "h", ratio(total("minutes"), 60, 0), format="#,##0.0"),
+            Column("labor_cost", "labor", "USD", col("labor_hours") * given("labor_rate_usd_per_h"), format=MONEY),
+            Column("material_cost", "material", "USD", total("material_usd"), format=MONEY),
+            Column("installed_cost", "installed", "USD", col("labor_cost") + col("material_cost"), format=MONEY),
+            Column("base_cost", "base installed", "USD", base, format=MONEY),
+            Column(
+                "difference",
+                "difference to base",
+                "USD",
+                col("installed_cost") - col("base_cost"),
+                "this construction less the base: negative costs less",
+                "+#,##0;-#,##0;0",
+            ),
+            Column(
+                "difference_pct",
+                "difference to base",
+                "%",
+                ratio(col("difference") * 100, col("base_cost"), 0),
+                format="+0.0;-0.0;0.0",
+            ),
+            Column(
+                "state",
+                "total is",
+                "",
+                when(equal(unpriced, 0), "complete", "NOT COMPLETE"),
+                "not complete: something of the job has no size or no price in the catalogs",
+                width=14,
+            ),
+        ],
+        {
+            "construction": list(frame.compared),
+            "title": [frame.catalogs["constructions"][p]["title"] for p in frame.compared],
+        },
+    )
+
+
+def warnings_table(frame: Frame) -> Table:
+    """What to look at before a total is used, in each construction compared."""
+    mine = {"construction": col("construction")}
+
+    def total(name: str) -> Expr:
+        return SumProducts("results", ["repeat", name], mine)
+
+    larger = {**mine, "size_against_base": "larger"}
+    return Table(
+        "warnings",
+        "What to look at before a total is used",
+        [Field("construction", "compared", role="key", width=14), Field("title", "construction", role="key", width=36)],
+        [
+            Column("unsized", "boxes without a size", "ea", total("unsized")),
+            Column("no_cable", "runs without a catalog cable", "ea", total("no_cable")),
+            Column("unpriced", "things not priced", "ea", total("unpriced")),
+            Column("larger", "boxes larger than as the base", "ea", SumBy("results", "repeat", larger)),
+            Column("circuits_failing", "circuits with a check not met", "ea", SumBy("verdicts", "has_failed", mine)),
+            Column("circuits_to_look", "circuits to look at", "ea", SumBy("verdicts", "has_to_look", mine)),
+            Column(
+                "panel_circuit_terminations",
+                "circuit terminations at panels",
+                "ea",
+                SumBy("home_runs", "circuit_ends", mine),
+            ),
+            Column(
+                "panel_ground_terminations",
+                "ground terminations at panels",
+                "ea",
+                SumBy("home_runs", "ground_ends", mine),
+            ),
+            Column("home_runs", "home runs", "ea", SumBy("home_runs", "count", mine)),
+        ],
+        {
+            "construction": list(frame.compared),
+            "title": [frame.catalogs["constructions"][p]["title"] for p in frame.compared],
+        },
+    )
+
+
+def home_runs_table(frame: Frame) -> Table:
+    """Terminations at panels, kept apart from the boxes: one row for each home-run type and construction."""
+    panel_types = [t for t, m in frame.types.by_key.items() if m.place == "panel"]
+    rows = [(t, p, w, place) for t in panel_types for place, (p, w) in enumerate(frame.pairs)]
+    places = {p: n for n, p in enumerate(frame.compared, start=1)}
+    ends = CellAt("costs", "counts", col("makeup_row"), col("place"))
+    return Table(
+        "home_runs",
+        "Panel ends of home runs",
+        [
+            Field("type", "type", role="key"),
+            Field("construction", "compared as", role="key"),
+            Field("wired_as", "wired as", role="key"),
+            Field("place", "place among the compared", "no."),
+        ],
+        [
+            Column(
+                "makeup_row", "row of the make-up", "no.", Match("makeup", "key", col("type") & "|" & col("wired_as"))
+            ),
+            Column("count", "home runs", "ea", ends, format=MONEY),
+            Column(
+                "circuit_ends",
+                "circuit terminations",
+                "ea",
+                col("count") * At("makeup", "circuit_terminations", col("makeup_row")),
+                format=MONEY,
+            ),
+            Column(
+                "ground_ends",
+                "ground terminations",
+                "ea",
+                col("count") * At("makeup", "ground_terminations", col("makeup_row")),
+                format=MONEY,
+            ),
+        ],
+        {
+            "type": [t for t, *_ in rows],
+            "construction": [p for _, p, _, _ in rows],
+            "wired_as": [w for _, _, w, _ in rows],
+            "place": [places[p] for _, p, _, _ in rows],
+        },
+    )
+
+
+def box_counts_table(frame: Frame) -> Table:
+    """Boxes by size in each construction compared; the sizes are those that serve the job's styles and gangs."""
+    families = {f"{m.box_style}|{m.gangs}" for m in frame.types.by_key.values()}
+    uses = [u for u in frame.catalogs["box_uses"] if f"{u['box_style']}|{u['gangs']}" in families]
+    boxes = list(dict.fromkeys(str(u["box"]) for u in uses or frame.catalogs["box_uses"]))
+    count = SumBy("results", "repeat", {"chosen_box": col("box"), "construction": Head()})
+    return Table(
+        "box_counts",
+        "Boxes by size",
+        [Field("box", "box", role="key"), Field("title", "description", role="key", width=36)],
+        [
+            Column(
+                "volume_in3",
+                "volume",
+                "in3",
+                At("box_sizes", "volume_in3", Match("box_sizes", "box", col("box"))),
+                format="0.0",
+            ),
+            *(Column(n, p, "ea", count, head=p, format=MONEY) for n, p in frame.per_compared("as")),
+        ],
+        {"box": boxes, "title": [frame.catalogs["box_sizes"][b]["title"] for b in boxes]},
+        {"counts": [n for n, _ in frame.per_compared("as")]},
+    )
