@@ -1,0 +1,1 @@
+"""The workbook: what stands where, how it looks, and the streamed writing of its rows."""

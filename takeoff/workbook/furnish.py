@@ -1,0 +1,133 @@
+"""What openpyxl adds around the rows: widths, frozen headings, tables, validation, print set-up, protection."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from openpyxl.formatting.rule import Rule
+from openpyxl.utils import get_column_letter
+from openpyxl.workbook.properties import CalcProperties
+from openpyxl.worksheet.datavalidation import DataValidation
+from openpyxl.worksheet.page import PageMargins
+from openpyxl.worksheet.table import Table as ExcelTable
+from openpyxl.worksheet.table import TableColumn, TableStyleInfo
+from openpyxl.worksheet.worksheet import Worksheet
+
+from takeoff.tables import Book, Field
+from takeoff.workbook.layout import Spot, heading, width_of
+from takeoff.workbook.styles import FAILS, LOOK, TABS
+
+CAUTION = "Counts and estimates only. The adopted code, the authority having jurisdiction and licensed practice decide."
+CALC = CalcProperties(calcId=191029, fullCalcOnLoad=False)
+
+
+def print_setup(sheet: Worksheet, kind: str, one_page: bool = False) -> None:
+    """Landscape, one page wide, with file, sheet, page, date and caution on every page."""
+    sheet.sheet_properties.tabColor = TABS[kind]
+    sheet.page_setup.orientation = "landscape"
+    sheet.page_setup.paperSize = sheet.PAPERSIZE_TABLOID
+    sheet.page_setup.fitToWidth = 1
+    sheet.page_setup.fitToHeight = 1 if one_page else 0
+    sheet.sheet_properties.pageSetUpPr.fitToPage = True
+    sheet.page_margins = PageMargins(left=0.4, right=0.4, top=0.7, bottom=0.7, header=0.3, footer=0.3)
+    sheet.oddHeader.left.text, sheet.oddHeader.center.text, sheet.oddHeader.right.text = "&F", "&A", "&D"
+    sheet.oddFooter.left.text, sheet.oddFooter.right.text = CAUTION, "Page &P of &N"
+    sheet.oddFooter.left.size = 7
+    sheet.sheet_view.showGridLines = False
+    sheet.sheet_view.zoomScale = 90
+
+
+def protect(sheet: Worksheet) -> None:
+    """Guard formulas against a slip of the hand: no password, inputs open, filters and widths usable."""
+    protection = sheet.protection
+    protection.sheet = True
+    protection.autoFilter = protection.sort = protection.formatColumns = protection.formatRows = False
+
+
+def widths(sheet: Worksheet, spots: Sequence[Spot], book: Book, fixed: Mapping[int, float]) -> dict[int, float]:
+    """Give each column of a sheet the largest width that its tables ask for, or a fixed one."""
+    wanted: dict[int, float] = {}
+    for spot in spots:
+        for place, column in enumerate(spot.table, start=spot.first_column):
+            values = (
+                spot.table.data[column.name] if isinstance(column, Field) else book.values(spot.table.name, column.name)
+            )
+            wanted[place] = max(wanted.get(place, 0), width_of(column, values))
+    wanted.update(fixed)
+    for place, width in wanted.items():
+        sheet.column_dimensions[get_column_letter(place)].width = round(width, 1)
+    return wanted
+
+
+def header_height(spot: Spot, wide: Mapping[int, float]) -> float:
+    """Return the height in points that shows every heading whole."""
+    lines = 1
+    for place, column in enumerate(spot.table, start=spot.first_column):
+        line, count = 0.0, 1
+        for word in heading(column).split():
+            size = len(word) + 1
+            if line and line + size > wide[place] * 1.06:
+                line, count = 0.0, count + 1
+            line += size
+        lines = max(lines, count)
+    return 11.5 * lines + 5
+
+
+def add_table(sheet: Worksheet, spot: Spot) -> None:
+    """Make the range a table with a filter on every heading."""
+    first, last = get_column_letter(spot.first_column), get_column_letter(spot.first_column + len(list(spot.table)) - 1)
+    table = ExcelTable(displayName=f"table_{spot.table.name}", ref=f"{first}{spot.header_row}:{last}{spot.last_row}")
+    table.tableStyleInfo = TableStyleInfo(name="TableStyleLight1", showRowStripes=False)
+    table._initialise_columns()
+    titles = [heading(c) for c in spot.table]
+    if len({t.casefold() for t in titles}) < len(titles):
+        raise ValueError(f"two columns of {spot.table.name} have one heading: {sorted(titles)}")
+    table.tableColumns = [TableColumn(id=n, name=t) for n, t in enumerate(titles, start=1)]
+    sheet.add_table(table)
+
+
+def freeze(sheet: Worksheet, spots: Sequence[Spot]) -> None:
+    """Keep the headings and the keys of a single table in sight; repeat its headings on every page."""
+    if len(spots) == 1:
+        keys = sum(isinstance(c, Field) and c.role == "key" for c in spots[0].table)
+        sheet.freeze_panes = f"{get_column_letter(keys + 1)}{spots[0].first_row}"
+        sheet.print_title_rows = f"{spots[0].header_row}:{spots[0].header_row}"
+    else:
+        sheet.freeze_panes = "A4"
+        sheet.print_title_rows = "1:3"
+
+
+def validate(sheet: Worksheet, spot: Spot) -> None:
+    """Say what an input accepts, where it is typed."""
+    for column in spot.table.fields:
+        if column.role != "input":
+            continue
+        letter = spot.letter(column.name)
+        cells = f"{letter}{spot.first_row}:{letter}{spot.last_row}"
+        if column.choices:
+            listed = f"={column.choices}" if "." in column.choices else f'"{column.choices}"'
+            rule = DataValidation(type="list", formula1=listed, allow_blank=False)
+            rule.error = "Choose one of the list."
+        elif all(not isinstance(v, str) for v in spot.table.data[column.name]):
+            rule = DataValidation(type="decimal", operator="greaterThanOrEqual", formula1="0", allow_blank=False)
+            rule.error = "A number that is not negative."
+        else:
+            continue
+        rule.errorTitle, rule.showErrorMessage = heading(column)[:31], True
+        rule.add(cells)
+        sheet.add_data_validation(rule)
+
+
+WORDS = {"fails": FAILS, "NOT COMPLETE": FAILS, "OUT OF RANGE": FAILS, "look": LOOK}
+"""Words of outcomes that stand out."""
+
+
+def mark_outcomes(sheet: Worksheet, spot: Spot) -> None:
+    """Let the words of an outcome stand out where they occur."""
+    for column in spot.table.columns:
+        if column.name.endswith("_check") or column.name in ("state", "flag"):
+            letter = spot.letter(column.name)
+            cells = f"{letter}{spot.first_row}:{letter}{spot.last_row}"
+            for word, look in WORDS.items():
+                test = f'{letter}{spot.first_row}="{word}"'
+                sheet.conditional_formatting.add(cells, Rule(type="expression", dxf=look, formula=[test]))

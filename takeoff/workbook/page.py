@@ -1,0 +1,60 @@
+"""Single cells of a page: titles, sentences, formulas with their values, and what a build says of itself."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from openpyxl.worksheet.worksheet import Worksheet
+
+from takeoff.problems import Problem
+from takeoff.tables import Book
+from takeoff.workbook.stream import Cell, SheetRows
+from takeoff.workbook.styles import Styles
+
+OPEN = "SUM(proofs.open)"
+
+
+@dataclass(frozen=True)
+class Provenance:
+    """What a build says of itself: the file read, the options, the sources of every catalog."""
+
+    version: str
+    schedule_file: str
+    schedule_sha256: str
+    options: Sequence[tuple[str, str]]
+    compared: Sequence[str]
+    sources: Sequence[tuple[str, str, int]]
+    cautions: Sequence[str]
+    limits: Sequence[str]
+    notices: Sequence[Problem]
+
+
+@dataclass(frozen=True)
+class Page:
+    """A sheet that is filled cell by cell."""
+
+    sheet: Worksheet
+    rows: SheetRows
+    styles: Styles
+    book: Book
+
+    def put(
+        self, row: int, column: int, value: object, style: str = "text", *, formula: str = "", form: str = "General"
+    ) -> None:
+        """Place a text, a number, or a formula with its value."""
+        self.rows.put(row, column, Cell(value, self.styles.index(style, form), formula))
+
+    def head(self, title: str, intro: str) -> None:
+        """Write the three lines on top of every sheet: title, what it is, and whether all proofs hold."""
+        self.put(1, 1, title, "title")
+        self.rows.heights[1] = 22
+        self.put(2, 1, intro, "note")
+        self.status(3)
+
+    def status(self, row: int) -> None:
+        """Write the master check: how many proofs are open."""
+        count = int(self.book.values("proofs", "open").sum())
+        says = "Proofs: all hold" if count == 0 else f"Proofs: {count} OPEN, see Checks"
+        formula = f'IF({OPEN}=0,"Proofs: all hold","Proofs: "&{OPEN}&" OPEN, see Checks")'
+        self.put(row, 1, says, "status", formula=formula)

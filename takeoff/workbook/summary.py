@@ -1,0 +1,72 @@
+"""The summary: one page that says what was compared, what it comes to, and what to look at first."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from openpyxl.worksheet.datavalidation import DataValidation
+
+from takeoff.workbook.charts import bars
+from takeoff.workbook.layout import Spot
+from takeoff.workbook.page import Page, Provenance
+
+FIRST_TABLE_ROW = 8
+BASE_CELL = "$B$4"
+WIDTHS = {1: 20.0, 2: 38.0, **dict.fromkeys(range(3, 20), 10.6), 14: 15.0}
+"""Widths of the columns: names, descriptions, figures; the state of a total needs more room."""
+
+CHART_ROWS = 17
+
+
+def fill(page: Page, spots: Sequence[Spot], provenance: Provenance) -> None:
+    """Write the cells of the summary around its tables, and its two charts."""
+    book = page.book
+    project = str(book.inputs["project"])
+    page.put(
+        1, 1, f"Cable constructions compared: {project}", "title", formula='"Cable constructions compared: "&project'
+    )
+    page.rows.heights[1] = 22
+    boxes, circuits = (int(book.values(t, "repeat").sum()) for t in ("boxes", "circuits"))
+    built = 'SUM(boxes.repeat)&" boxes in "&SUM(circuits.repeat)&" circuits as built"'
+    page.put(2, 1, f"{boxes} boxes in {circuits} circuits as built", "note", formula=built)
+    edition, date = str(book.inputs["code_edition"]), str(book.inputs["estimate_date"])
+    basis = '"code edition "&code_edition&"; date of the estimate: "&estimate_date'
+    page.put(2, 3, f"code edition {edition}; date of the estimate: {date}", "note", formula=basis)
+    page.status(3)
+    page.put(4, 1, "Base (input)", "key")
+    page.put(4, 2, book.inputs["base_construction"], "input")
+    page.put(
+        4,
+        3,
+        "choose another: differences follow; a difference is this construction less the base, negative costs less",
+        "note",
+    )
+    choice = DataValidation(type="list", formula1="=totals.construction", allow_blank=False, showErrorMessage=True)
+    choice.errorTitle, choice.error = "Base", "Choose one of the constructions compared."
+    choice.add(BASE_CELL.replace("$", ""))
+    page.sheet.add_data_validation(choice)
+    totals, _, sizes = spots
+    last = _charts(page, totals, sizes)
+    row = max(sizes.last_row, last) + 2
+    page.put(row, 1, "Cautions", "heading")
+    for text in provenance.cautions:
+        row += 1
+        page.put(row, 1, text)
+    if provenance.notices:
+        row += 1
+        page.put(row, 1, f"{len(provenance.notices)} notices from reading the schedule stand on the sheet Sources.")
+    page.sheet.print_area = f"A1:S{row}"
+
+
+def _charts(page: Page, totals: Spot, sizes: Spot) -> int:
+    """Put the charts to the right of the boxes by size; return the last row they cover."""
+    top = sizes.header_row - 2
+    charts = (
+        (("material_cost", "labor_cost"), "Installed cost", "USD", "J"),
+        (("circuit_terminations", "ground_terminations"), "Terminations in boxes", "terminations", "O"),
+    )
+    for columns, title, up, letter in charts:
+        chart = bars(page.book, totals, columns, title, "construction", up, stacked=True)
+        chart.anchor = f"{letter}{top}"
+        page.sheet.add_chart(chart)
+    return top + CHART_ROWS

@@ -1,0 +1,116 @@
+"""Put the whole book on sheets and write the file."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from openpyxl import Workbook
+from openpyxl.workbook.defined_name import DefinedName
+from openpyxl.workbook.protection import WorkbookProtection
+from openpyxl.worksheet.worksheet import Worksheet
+
+from takeoff.tables import Book, Table
+from takeoff.workbook import about, furnish, summary
+from takeoff.workbook.layout import Spot, inputs_read, names_of, place_rows
+from takeoff.workbook.page import Page, Provenance
+from takeoff.workbook.sheets import ABOUT, KIND_WORDS, SHEETS, SOURCES, SUMMARY, SheetPlan
+from takeoff.workbook.stream import SheetRows, save
+from takeoff.workbook.styles import Styles
+
+FIRST_TABLE_ROW = 7
+"""Row of the headings of a sheet's first table; the rows above hold its title or sums, and the keys of blocks."""
+
+
+@dataclass
+class _Draft:
+    """The workbook in the making."""
+
+    book: Book
+    file: Workbook
+    styles: Styles
+    rows: dict[str, SheetRows] = field(default_factory=dict)
+    spots: dict[str, list[Spot]] = field(default_factory=dict)
+
+
+def write_workbook(book: Book, provenance: Provenance, path: Path) -> None:
+    """Write the workbook of a build.
+
+    Parameters
+    ----------
+    book
+        Every table and input.
+    provenance
+        What the about and the sources sheets say of the build.
+    path
+        Target file; it is replaced when the new one is whole.
+    """
+    file = Workbook()
+    sheets = {plan.title: (file.active if n == 0 else file.create_sheet()) for n, plan in enumerate(SHEETS)}
+    for title, sheet in sheets.items():
+        sheet.title = title
+    draft = _Draft(book, file, Styles(file))
+    for plan in SHEETS:
+        draft.spots[plan.title] = _spots(plan, book)
+        draft.rows[plan.title] = SheetRows()
+    _name_ranges(draft)
+    for plan in SHEETS:
+        _fill(draft, plan, sheets[plan.title], provenance)
+    del sheets[SUMMARY]._cells[1, 1]  # the scratch cell of the styles
+    file.calculation = furnish.CALC
+    file.security = WorkbookProtection(lockStructure=True)
+    save(file, path, draft.rows)
+
+
+def _spots(plan: SheetPlan, book: Book) -> list[Spot]:
+    starts = {SUMMARY: summary.FIRST_TABLE_ROW}
+    row = starts.get(plan.title, FIRST_TABLE_ROW)
+    spots = []
+    for name in plan.tables:
+        table: Table = book.tables[name]
+        spots.append(Spot(table, plan.title, row))
+        row += len(table) + 4
+    return spots
+
+
+def _name_ranges(draft: _Draft) -> None:
+    every = [spot for spots in draft.spots.values() for spot in spots]
+    names = names_of(every)
+    by_table = {s.table.name: s for s in every}
+    for table in ("numbers", "choices"):
+        spot = by_table[table]
+        for row, key in enumerate(spot.table.data["key"], start=spot.first_row):
+            names[str(key)] = f"'{spot.sheet}'!${spot.letter('value')}${row}"
+    names["base_construction"] = f"'{SUMMARY}'!{summary.BASE_CELL}"
+    names["proofs.open"] = by_table["proofs"].reference("open")
+    names["totals.construction"] = by_table["totals"].reference("construction")
+    missing = inputs_read(draft.book.tables.values()) - names.keys()
+    if missing:
+        raise ValueError(f"inputs that no cell holds: {sorted(missing)}")
+    for name, where in sorted(names.items()):
+        draft.file.defined_names[name] = DefinedName(name, attr_text=where)
+
+
+def _fill(draft: _Draft, plan: SheetPlan, sheet: Worksheet, provenance: Provenance) -> None:
+    rows, spots = draft.rows[plan.title], draft.spots[plan.title]
+    page = Page(sheet, rows, draft.styles, draft.book)
+    furnish.print_setup(sheet, plan.kind, one_page=plan.title == SUMMARY)
+    wide = furnish.widths(sheet, spots, draft.book, summary.WIDTHS if plan.title == SUMMARY else {})
+    for spot in spots:
+        place_rows(spot, draft.book, draft.styles, rows, wide)
+        rows.heights[spot.header_row] = furnish.header_height(spot, wide)
+        furnish.add_table(sheet, spot)
+        furnish.validate(sheet, spot)
+        furnish.mark_outcomes(sheet, spot)
+        if len(spots) > 1:
+            page.put(spot.header_row - 2, 1, spot.table.title, "heading")
+    if plan.title == SUMMARY:
+        summary.fill(page, spots, provenance)
+    elif plan.title == ABOUT:
+        about.fill_about(page, provenance)
+    elif plan.title == SOURCES:
+        about.fill_sources(page, provenance)
+    else:
+        page.head(spots[0].table.title if len(spots) == 1 else plan.title, f"{KIND_WORDS[plan.kind]}. {plan.intro}")
+        furnish.freeze(sheet, spots)
+    furnish.protect(sheet)
