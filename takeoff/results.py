@@ -1,0 +1,108 @@
+"""The results of a build as JSON: inputs, totals by construction, every box in every construction, problems."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from takeoff.build import Build
+from takeoff.tables import Book
+
+TOTALS = (
+    "circuit_terminations",
+    "ground_terminations",
+    "circuit_splices",
+    "ground_splices",
+    "entries",
+    "labor_hours",
+    "material_cost",
+    "labor_cost",
+    "installed_cost",
+)
+BOX = (
+    "circuit_terminations",
+    "ground_terminations",
+    "circuit_splices",
+    "ground_splices",
+    "entries",
+    "fill_in3",
+    "chosen_box",
+    "chosen_volume_in3",
+    "minutes",
+    "repeat",
+)
+
+
+def results_of(build: Build) -> dict[str, Any]:
+    """Return the results of a build, ready for JSON; the README documents them.
+
+    Money is USD and not rounded; minutes and material of a box are those of one box with its feeding
+    run and, for a home run, its panel end. A fill that does not apply, and the volume of a box that
+    was not found, are null.
+    """
+    book = build.book
+    return {
+        "inputs": {name: _plain(value) for name, value in build.inputs.items()},
+        "constructions": {p: _construction(book, n) for n, p in enumerate(build.frame.compared)},
+        "boxes": _boxes(build),
+        "problems": [p.as_dict() for p in build.job.notices],
+    }
+
+
+def _construction(book: Book, row: int) -> dict[str, Any]:
+    sizes = dict(zip(book.values("box_counts", "box"), book.values("box_counts", f"as_{row + 1}"), strict=True))
+    labor = zip(book.values("labor", "operation"), book.values("labor", f"hours_{row + 1}"), strict=True)
+    material = zip(book.values("material", "item"), book.values("material", f"quantity_{row + 1}"), strict=True)
+    return {
+        "title": str(book.values("totals", "title")[row]),
+        **{name: _plain(book.values("totals", name)[row]) for name in TOTALS},
+        "boxes": {str(box): _plain(count) for box, count in sizes.items() if count},
+        "boxes_without_size": _plain(book.values("warnings", "unsized")[row]),
+        "runs_without_cable": _plain(book.values("warnings", "no_cable")[row]),
+        "complete": bool(book.values("totals", "state")[row] == "complete"),
+        "circuits_with_a_check_not_met": _plain(book.values("warnings", "circuits_failing")[row]),
+        "circuits_to_look_at": _plain(book.values("warnings", "circuits_to_look")[row]),
+        "panel_ends": {
+            "home_runs": _plain(book.values("warnings", "home_runs")[row]),
+            "circuit_terminations": _plain(book.values("warnings", "panel_circuit_terminations")[row]),
+            "ground_terminations": _plain(book.values("warnings", "panel_ground_terminations")[row]),
+        },
+        "labor_hours_by_operation": {str(o): _plain(h) for o, h in labor if h},
+        "material_by_item": {str(i): _plain(q) for i, q in material if q},
+    }
+
+
+def _boxes(build: Build) -> list[dict[str, Any]]:
+    book, boxes = build.book, build.job.boxes
+    columns = {
+        name: book.values("results", name).tolist()
+        for name in (*BOX, "construction", "wired_as", "no", "material_usd", "space_check")
+    }
+    types = book.values("boxes", "type").tolist()
+    lines = []
+    for values in zip(*columns.values(), strict=True):
+        line = dict(zip(columns, values, strict=True))
+        number = int(line["no"]) - 1
+        fill = line["fill_in3"]
+        lines.append(
+            {
+                "box": boxes[number].source.box,
+                "circuit": boxes[number].circuit.name,
+                "construction": line["construction"],
+                "wired_as": line["wired_as"],
+                "make_up": types[number],
+                **{name: _plain(line[name]) for name in BOX},
+                "fill_in3": None if isinstance(fill, str) else _plain(fill),
+                "chosen_volume_in3": _plain(line["chosen_volume_in3"]) or None,
+                "material_cost": _plain(line["material_usd"]),
+                "space_check": line["space_check"],
+            }
+        )
+    return lines
+
+
+def _plain(value: object) -> Any:
+    """Return a value that JSON writes as people write it: whole numbers without a decimal point."""
+    if isinstance(value, str | bool):
+        return value
+    number = float(str(value))
+    return int(number) if number.is_integer() else number
