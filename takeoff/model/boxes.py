@@ -226,6 +226,7 @@ def results_table(frame: Frame) -> Table:
             made("fill_in3", "box fill", "in3", "fits", "0.00"),
             made("chosen_box", "chosen box", "", "fits", width=21),
             made("chosen_volume_in3", "its volume", "in3", "fits", "0.0"),
+            made("full_pct", "box full", "%", "fits", "0"),
             Column(
                 "size_against_base",
                 "size against the base",

@@ -5,7 +5,7 @@ The counting rules stand in DEVELOPERS.md; the sections named in the notes are t
 
 from __future__ import annotations
 
-from takeoff.expr import Expr, Head, as_expr, call, col, equal, when
+from takeoff.expr import Expr, Head, as_expr, call, col, equal, ratio, when
 from takeoff.model.frame import NOTHING, Frame
 from takeoff.model.methods import drivers_of
 from takeoff.reach import At, Dot, Match, Named, look
@@ -167,6 +167,14 @@ def fits_table(frame: Frame) -> Table:
         ),
         Column(
             "chosen_volume_in3", "its volume", "in3", At("box_choices", "volume_in3", col("box_row"), 0), format="0.0"
+        ),
+        Column(
+            "full_pct",
+            "box full",
+            "%",
+            ratio(col("sum_in3") * 100, col("chosen_volume_in3"), 0),
+            "fill of the chosen box; 0 where there is none",
+            format="0",
         ),
         Column("unsized", "boxes without a size", "ea", when(equal(col("box_row"), 0), col("boxes"), 0)),
     ]

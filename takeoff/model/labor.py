@@ -23,7 +23,10 @@ def labor_table(frame: Frame) -> Table:
             Field("title", "what is done", role="key", width=52),
             Field("driver", "for each of", width=24),
         ],
-        [Column(n, p, "h", hours, head=p, format="#,##0.00", width=12) for n, p in frame.per_compared("hours")],
+        [
+            Column(n, p, "h", hours, head=p, format="#,##0.00;-#,##0.00;-", width=12)
+            for n, p in frame.per_compared("hours")
+        ],
         {n: [o[n] for o in operations] for n in ("step", "operation", "title", "driver")},
         totals=[n for n, _ in frame.per_compared("hours")],
     )

@@ -44,11 +44,11 @@ def material_table(frame: Frame) -> Table:
         ],
         [
             *(
-                Column(n, f"quantity as {p}", "by item", line("with_waste"), head=p, format="#,##0", width=12)
+                Column(n, f"quantity as {p}", "by item", line("with_waste"), head=p, format="#,##0;-#,##0;-", width=12)
                 for n, p in frame.per_compared("quantity")
             ),
             *(
-                Column(n, f"cost as {p}", "USD", line("material_usd"), head=p, format="#,##0.00", width=12)
+                Column(n, f"cost as {p}", "USD", line("material_usd"), head=p, format="#,##0.00;-#,##0.00;-", width=12)
                 for n, p in frame.per_compared("usd")
             ),
         ],

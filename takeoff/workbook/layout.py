@@ -208,7 +208,7 @@ def width_of(column: Field | Column, values: Sequence[object] | np.ndarray) -> f
 def _shown(value: object, form: str) -> str:
     if isinstance(value, str):
         return value
-    decimals = len(form.partition(".")[2].rstrip(";")) if "." in form else 0
+    decimals = len(form.partition(";")[0].partition(".")[2])
     number = float(str(value))
     if form == "General":
         return f"{number:g}"

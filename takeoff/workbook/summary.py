@@ -12,7 +12,7 @@ from takeoff.workbook.page import Page, Provenance
 
 FIRST_TABLE_ROW = 8
 BASE_CELL = "$B$4"
-WIDTHS = {1: 20.0, 2: 38.0, **dict.fromkeys(range(3, 20), 10.6), 14: 15.0}
+WIDTHS = {1: 20.0, 2: 38.0, **dict.fromkeys(range(3, 20), 10.6), 15: 15.0}
 """Widths of the columns: names, descriptions, figures; the state of a total needs more room."""
 
 CHART_ROWS = 17

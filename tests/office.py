@@ -1,0 +1,125 @@
+"""LibreOffice as an independent evaluator of our workbooks.
+
+A workbook that carries values is not recalculated by default: the profile forces it, and the values are
+poisoned first, so that a cell that was not recalculated cannot pass.
+"""
+
+from __future__ import annotations
+
+import re
+import shutil
+import subprocess
+import zipfile
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from xml.etree import ElementTree
+
+SOFFICE = shutil.which("soffice") or shutil.which("libreoffice")
+_MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
+_LINK = "{http://schemas.openxmlformats.org/officeDocument/2006/relationships}"
+POISON = "-98765.4321"
+_FORCE = """<?xml version="1.0" encoding="UTF-8"?>
+<oor:items xmlns:oor="http://openoffice.org/2001/registry" xmlns:xs="http://www.w3.org/2001/XMLSchema"
+ xmlns:xsi="http://www.w3.org/2001/XMLSchema-instance">
+<item oor:path="/org.openoffice.Office.Calc/Formula/Load"><prop oor:name="OOXMLRecalcMode" oor:op="fuse">
+<value>0</value></prop></item></oor:items>"""
+
+
+def convert(profile: Path, files: Iterable[Path], kind: str, out: Path) -> None:
+    """Convert files with one run of LibreOffice; formulas are recalculated on loading."""
+    user = profile / "user"
+    if not user.exists():
+        user.mkdir(parents=True)
+        (user / "registrymodifications.xcu").write_text(_FORCE)
+    command = [str(SOFFICE), f"-env:UserInstallation={profile.as_uri()}", "--headless", "--convert-to", kind]
+    done = subprocess.run(
+        [*command, "--outdir", str(out), *map(str, files)], capture_output=True, text=True, timeout=600
+    )
+    missing = [f.name for f in files if not (out / f.with_suffix("." + kind.partition(":")[0]).name).exists()]
+    assert not missing, f"not converted: {missing}: {done.stdout} {done.stderr}"
+
+
+def poison(source: Path, target: Path) -> int:
+    """Copy a workbook with every formula's value replaced; return how many there were."""
+    count = 0
+    with zipfile.ZipFile(source) as old, zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED) as new:
+        for name in old.namelist():
+            data = old.read(name)
+            if name.startswith("xl/worksheets/sheet"):
+                data, found = re.subn(rb"</f><v>[^<]*</v>", f"</f><v>{POISON}</v>".encode(), data)
+                count += found
+            new.writestr(name, data)
+    return count
+
+
+@dataclass(frozen=True)
+class Cell:
+    """A cell as it stands in the file."""
+
+    value: object
+    formula: str
+
+
+def cells(path: Path) -> dict[tuple[str, str], Cell]:
+    """Return every cell of a workbook that has a value or a formula, by sheet and place."""
+    found: dict[tuple[str, str], Cell] = {}
+    with zipfile.ZipFile(path) as archive:
+        shared = _shared(archive)
+        for title, part in _sheets(archive):
+            with archive.open(part) as stream:
+                for _, node in ElementTree.iterparse(stream):
+                    if node.tag == f"{_MAIN}c":
+                        value, formula = _content(node, shared)
+                        if value is not None or formula:
+                            found[title, node.attrib["r"]] = Cell(value, formula)
+                        node.clear()
+    return found
+
+
+def _sheets(archive: zipfile.ZipFile) -> Iterator[tuple[str, str]]:
+    book = ElementTree.fromstring(archive.read("xl/workbook.xml"))
+    links = ElementTree.fromstring(archive.read("xl/_rels/workbook.xml.rels"))
+    target = {link.attrib["Id"]: link.attrib["Target"].removeprefix("/xl/") for link in links}
+    for sheet in book.iter(f"{_MAIN}sheet"):
+        yield sheet.attrib["name"], "xl/" + target[sheet.attrib[f"{_LINK}id"]]
+
+
+def _shared(archive: zipfile.ZipFile) -> list[str]:
+    if "xl/sharedStrings.xml" not in archive.namelist():
+        return []
+    strings = ElementTree.fromstring(archive.read("xl/sharedStrings.xml"))
+    return ["".join(t.text or "" for t in item.iter(f"{_MAIN}t")) for item in strings]
+
+
+def _content(node: ElementTree.Element, shared: list[str]) -> tuple[object, str]:
+    kind, formula, value = node.attrib.get("t", "n"), node.find(f"{_MAIN}f"), node.find(f"{_MAIN}v")
+    text = formula.text or "" if formula is not None else ""
+    if kind == "inlineStr":
+        return "".join(t.text or "" for t in node.iter(f"{_MAIN}t")), text
+    if value is None or value.text is None:
+        return None, text
+    return {"s": lambda v: shared[int(v)], "n": float, "b": lambda v: v == "1"}.get(kind, str)(value.text), text
+
+
+def values(path: Path) -> dict[tuple[str, str], object]:
+    """Return the value of every cell of a workbook that has one, by sheet and place."""
+    return {place: cell.value for place, cell in cells(path).items() if cell.value is not None}
+
+
+def formulas(path: Path) -> dict[tuple[str, str], str]:
+    """Return the formula of every formula cell, by sheet and place."""
+    return {place: cell.formula for place, cell in cells(path).items() if cell.formula}
+
+
+def differences(
+    ours: dict[tuple[str, str], object], theirs: dict[tuple[str, str], object], cells: Iterable[tuple[str, str]]
+) -> Iterator[str]:
+    """Yield the cells whose values differ by more than 1e-9, relative."""
+    for cell in cells:
+        mine, other = ours.get(cell), theirs.get(cell)
+        if isinstance(mine, int | float) and isinstance(other, int | float):
+            if abs(mine - other) > 1e-9 * max(1.0, abs(mine), abs(other)):
+                yield f"{cell}: {mine!r} and {other!r}"
+        elif (mine or "") != (other or ""):
+            yield f"{cell}: {mine!r} and {other!r}"

@@ -1,0 +1,166 @@
+"""The command line: commands and options by their names, exit codes, what goes where, and how fast help comes."""
+
+from __future__ import annotations
+
+import json
+import os
+import pty
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from takeoff import __version__
+from takeoff.cli import app
+from tests.conftest import ROOT, SAMPLES
+
+SMALL = str(SAMPLES / "small.csv")
+
+
+def run(*arguments: str) -> tuple[int, str, str]:
+    done = CliRunner().invoke(app, list(arguments))
+    return done.exit_code, done.stdout, done.stderr
+
+
+def test_version():
+    assert run("--version") == (0, f"takeoff {__version__}\n", "")
+
+
+@pytest.mark.parametrize("command", [[], ["build"], ["check"], ["new"]])
+def test_help_has_an_example_on_every_command(command: list[str]):
+    code, out, _ = run(*command, "--help")
+    assert code == 0
+    assert f"Example: takeoff {' '.join(command)}".strip() in out
+
+
+@pytest.mark.parametrize("option", ["-o", "--json", "--catalogs", "--inputs", "--set", "--constructions", "--quiet"])
+def test_build_has_its_options(option: str):
+    assert option in run("build", "--help")[1]
+
+
+def test_build_prints_the_totals_and_writes_both_files(tmp_path: Path):
+    out, results = tmp_path / "o.xlsx", tmp_path / "o.json"
+    code, text, errors = run("build", SMALL, "-o", str(out), "--json", str(results), "--constructions", "ac,mc-wire")
+    assert (code, errors) == (0, "")
+    found = json.loads(results.read_text())["constructions"]
+    lines = [line.split() for line in text.splitlines()]
+    assert [line[0] for line in lines[2:4]] == ["ac", "mc-wire"] == list(found)
+    assert [line[2] for line in lines[2:4]] == [str(t["ground_terminations"]) for t in found.values()]
+    assert lines[-1] == ["wrote", str(out), "and", str(results)]
+
+
+def test_notices_go_to_stderr_and_not_with_quiet(tmp_path: Path):
+    (tmp_path / "s.csv").write_text("box,circuit,device,run_ft,drawing\nB1,P-1,junction,10,E1\n")
+    arguments = ["build", str(tmp_path / "s.csv"), "-o", str(tmp_path / "o.xlsx")]
+    told = (
+        'notice: s.csv:1: columns carried through to the workbook but not used: "drawing"\n'
+        'notice: s.csv:2:wires: ends here unused and is counted as capped: "A N"\n'
+    )
+    assert run(*arguments)[2] == told
+    assert run(*arguments, "--quiet")[2] == ""
+
+
+def test_check_prints_what_it_found():
+    code, out, errors = run("check", SMALL)
+    assert (code, errors) == (0, "")
+    assert out.splitlines() == [
+        "small.csv: 12 rows, 4 circuits",
+        "as built: 12 boxes, 4 circuits, 4 home runs, 300 ft of runs",
+        "make-up types: 11",
+        "spaces: general 11, patient-care 1",
+        "notices: 0",
+    ]
+
+
+def test_check_takes_the_size_from_the_inputs(tmp_path: Path):
+    assert run("check", SMALL, "--set", "min_awg=10")[0] == 0
+
+
+def test_new_writes_a_folder_that_builds_as_it_stands(tmp_path: Path):
+    folder = tmp_path / "job"
+    code, out, _ = run("new", str(folder))
+    assert code == 0
+    written = sorted(str(p.relative_to(folder)) for p in folder.rglob("*") if p.is_file())
+    assert written == [
+        "catalogs/families.csv",
+        "catalogs/operations.csv",
+        "catalogs/prices.csv",
+        "inputs.toml",
+        "schedule.csv",
+    ]
+    assert sorted(out.splitlines()) == [str(folder / name) for name in written]
+    options = ["--inputs", str(folder / "inputs.toml"), "--catalogs", str(folder / "catalogs")]
+    code, text, _ = run("build", str(folder / "schedule.csv"), "-o", str(folder / "o.xlsx"), *options)
+    assert code == 0
+    assert text.splitlines()[:-1] == run("build", SMALL, "-o", str(tmp_path / "o.xlsx"))[1].splitlines()[:-1]
+
+
+def test_every_line_of_the_starter_inputs_is_accepted(tmp_path: Path):
+    folder = tmp_path / "job"
+    run("new", str(folder))
+    lines = (folder / "inputs.toml").read_text().splitlines()
+    (folder / "inputs.toml").write_text(
+        "\n".join(line[2:] for line in lines if line.startswith("# ") and " = " in line)
+    )
+    assert run("check", SMALL, "--inputs", str(folder / "inputs.toml"))[::2] == (0, "")
+
+
+def test_new_leaves_a_folder_alone_that_holds_something(tmp_path: Path):
+    (tmp_path / "mine.txt").touch()
+    assert run("new", str(tmp_path)) == (2, "", f"{tmp_path}: exists and is not an empty folder; give a new name\n")
+
+
+def test_an_error_of_the_tool_is_one_sentence_and_exit_code_1(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    def broken(*_: object) -> None:
+        raise RuntimeError("of no kind foreseen")
+
+    monkeypatch.setattr("takeoff.build.find_types", broken)
+    code, out, errors = run("build", SMALL, "-o", str(tmp_path / "o.xlsx"))
+    assert (code, out) == (1, "")
+    assert errors.startswith("takeoff: an error of the tool, not of the input: RuntimeError: of no kind foreseen")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_usage_error_is_exit_code_2():
+    assert run("build")[0] == 2
+    assert run("biuld")[0] == 2
+
+
+def test_many_problems_are_counted(tmp_path: Path):
+    (tmp_path / "s.csv").write_text("box,circuit,device,run_ft\n" + "".join(f"B{n},P-1,x,1\n" for n in range(500)))
+    code, _, errors = run("check", str(tmp_path / "s.csv"))
+    assert code == 2
+    assert len(errors.splitlines()) == 401
+    assert errors.splitlines()[-1] == "... and 100 more problems; mend these first"
+
+
+def test_help_loads_no_heavy_package():
+    """The commands import what they need: help must come at once."""
+    code = "import sys; from takeoff.cli import app; print([m for m in ('pandas', 'numpy', 'openpyxl') if m in sys.modules])"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout == "[]\n"
+
+
+def test_progress_shows_on_a_terminal_only(tmp_path: Path):
+    arguments = [sys.executable, "-m", "takeoff", "build", SMALL, "-o", str(tmp_path / "o.xlsx")]
+    piped = subprocess.run(arguments, capture_output=True, text=True, cwd=ROOT, check=True)
+    assert piped.stderr == ""
+    for more, shown in (([], True), (["--quiet"], False)):
+        parent, child = pty.openpty()
+        environment = {**os.environ, "TERM": "xterm"}
+        process = subprocess.Popen([*arguments, *more], stdout=subprocess.PIPE, stderr=child, cwd=ROOT, env=environment)
+        os.close(child)
+        seen = b""
+        while True:
+            try:
+                piece = os.read(parent, 4096)
+            except OSError:
+                break
+            if not piece:
+                break
+            seen += piece
+        process.communicate()
+        os.close(parent)
+        assert (b"writing the workbook" in seen) == shown

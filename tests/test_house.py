@@ -1,0 +1,234 @@
+"""The house in order: imports go down, files stay readable, every column says what it is, documents match."""
+
+from __future__ import annotations
+
+import ast
+import re
+import subprocess
+import sys
+import tomllib
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from takeoff.build import Build
+from takeoff.model.methods import drivers_of
+from takeoff.tables import Book, Column
+from takeoff.workbook.layout import Here, Spot
+from takeoff.workbook.sheets import SHEETS
+from tests.conftest import ROOT
+
+FLOORS = (
+    ("problems", "rounding", "taps"),
+    ("textin", "expr"),
+    ("reach", "sums", "tables"),
+    ("catalogs", "records"),
+    ("cells", "settings", "starter"),
+    ("rows",),
+    ("schedule",),
+    ("wiring",),
+    ("makeup",),
+    ("model.frame",),
+    (
+        "model.methods",
+        "model.catalog_tables",
+        "model.inputs",
+        "model.job",
+        "model.circuits",
+        "model.boxes",
+        "model.roles",
+    ),
+    (
+        "model.types",
+        "model.grounds",
+        "model.runs",
+        "model.quantities",
+        "model.labor",
+        "model.material",
+        "model.totals",
+        "model.proofs",
+    ),
+    ("model.book",),
+    ("workbook.styles", "workbook.stream", "workbook.sheets"),
+    ("workbook.layout",),
+    ("workbook.page", "workbook.charts", "workbook.furnish"),
+    ("workbook.about", "workbook.summary"),
+    ("workbook.writer",),
+    ("build",),
+    ("results", "report"),
+    ("output",),
+    ("cli",),
+    ("__main__",),
+)
+"""Modules by floor, the lowest first: an import may only go down."""
+
+LONGEST = 300
+"""Lines of a file that a reader takes in."""
+
+
+def modules() -> dict[str, Path]:
+    package = ROOT / "takeoff"
+    return {
+        ".".join(p.relative_to(package).with_suffix("").parts): p for p in package.rglob("*.py") if p.stem != "__init__"
+    }
+
+
+def imports(path: Path) -> set[str]:
+    found = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom) and str(node.module).startswith("takeoff"):
+            module = str(node.module).removeprefix("takeoff").lstrip(".")
+            found |= {f"{module}.{a.name}".lstrip(".") for a in node.names} & set(modules()) or {module}
+    return found - {""}
+
+
+def test_imports_go_down():
+    floor = {module: n for n, names in enumerate(FLOORS) for module in names}
+    assert set(modules()) == set(floor)
+    wrong = [f"{m} imports {i}" for m, path in modules().items() for i in imports(path) if floor[i] >= floor[m]]
+    assert wrong == []
+
+
+def test_only_the_workbook_layer_knows_the_workbook_library_and_only_the_command_line_its_own():
+    for module, path in modules().items():
+        text = path.read_text(encoding="utf-8")
+        assert ("import typer" in text) == (module == "cli")
+        if not module.startswith("workbook") and module != "textin":
+            assert "openpyxl" not in text, module
+
+
+def test_files_stay_readable():
+    lengths = {m: len(p.read_text(encoding="utf-8").splitlines()) for m, p in modules().items()}
+    assert {m: n for m, n in lengths.items() if n > LONGEST} == {}
+
+
+@pytest.mark.skipif(not (ROOT / ".git").exists(), reason="not a clone")
+def test_top_level_holds_what_the_design_fixes():
+    tracked = subprocess.run(["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=True).stdout.split(
+        "\n"
+    )
+    top = {name.split("/")[0] for name in tracked if name and not name.startswith(".")}
+    fixed = {"README.md", "DEVELOPERS.md", "pyproject.toml", "takeoff", "catalogs", "tests", "samples", "LICENSE"}
+    assert top <= fixed
+
+
+def test_every_driver_of_the_catalog_is_counted(sample_build: Build):
+    """Work and quantities are lists by driver: a driver without its column would not build."""
+    drivers = drivers_of(sample_build.frame)
+    assert list(sample_build.book.tables["mix"].blocks["drivers"]) == drivers
+    assert drivers == [str(d["driver"]) for d in sample_build.catalogs["drivers"]]
+
+
+def test_every_table_stands_on_one_sheet(sample_build: Build):
+    placed = [t for plan in SHEETS for t in plan.tables]
+    assert sorted(placed) == sorted(sample_build.book.tables)
+
+
+def test_every_column_that_counts_or_checks_by_a_rule_says_which(sample_build: Build):
+    for table in sample_build.book.tables.values():
+        for column in table.columns:
+            if column.name.endswith("_check") or (
+                table.name == "work" and column.name in drivers_of(sample_build.frame)
+            ):
+                assert column.note, f"{table.name}.{column.name}"
+
+
+def test_every_public_function_is_documented_and_typed():
+    for module, path in modules().items():
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.FunctionDef) and not node.name.startswith("_"):
+                assert node.returns is not None, f"{module}.{node.name}"
+                assert all(a.annotation for a in node.args.args if a.arg not in ("self", "cls")), (
+                    f"{module}.{node.name}"
+                )
+
+
+def readme() -> str:
+    return (ROOT / "README.md").read_text(encoding="utf-8")
+
+
+def test_the_readme_names_every_command_option_and_input(sample_build: Build):
+    text = readme()
+    for word in (
+        "takeoff build",
+        "takeoff check",
+        "takeoff new",
+        "--json",
+        "--catalogs",
+        "--inputs",
+        "--set",
+        "--constructions",
+        "--quiet",
+    ):
+        assert word in text, word
+    for name in sample_build.catalogs["inputs"].by_key:
+        assert f"`{name}`" in text, name
+
+
+def test_the_readme_names_every_column_of_the_schedule_and_every_device(sample_build: Build):
+    from takeoff.records import BOX_COLUMNS, CIRCUIT_COLUMNS
+
+    text = readme()
+    for column in (*BOX_COLUMNS, *CIRCUIT_COLUMNS):
+        assert f"`{column}`" in text, column
+    for device in sample_build.catalogs["devices"].by_key:
+        assert f"`{device}`" in text, device
+
+
+def test_the_readme_names_every_key_of_the_json():
+    import json
+
+    schema = json.loads((ROOT / "tests" / "results.schema.json").read_text(encoding="utf-8"))
+    text = readme()
+    for part in ("construction", "box", "problem"):
+        for key in schema["$defs"][part]["properties"]:
+            assert f"`{key}`" in text, key
+
+
+def test_the_continuous_checks_run_the_two_commands_of_the_readme():
+    """The script takes them out of the README, so that what is promised is what runs."""
+    commands = re.findall(r"^    (\S.+)$", readme(), flags=re.MULTILINE)
+    assert len(commands) == 2
+    script = (ROOT / ".ci" / "run").read_text(encoding="utf-8")
+    for command, word in zip(commands, ("takeoff build", "pytest"), strict=True):
+        assert word in command
+        assert f"promised '{word}'" in script
+
+
+def test_declared_packages_are_those_imported():
+    declared = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]["dependencies"]
+    names = {re.split(r"[><=~]", d)[0] for d in declared}
+    used = set()
+    for path in modules().values():
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Import):
+                used |= {a.name.split(".")[0] for a in node.names}
+            elif isinstance(node, ast.ImportFrom) and node.level == 0:
+                used.add(str(node.module).split(".")[0])
+    assert used - set(sys.stdlib_module_names) - {"takeoff"} == names
+
+
+@pytest.mark.parametrize("name", ["small.csv", "two-storey.csv"])
+def test_the_samples_have_no_notices(name: str):
+    from takeoff.build import Options, read_job
+
+    assert read_job(Options(ROOT / "samples" / name))[2].notices == []
+
+
+def test_the_worked_example_of_the_developers_guide_works(sample_build: Build):
+    """The column of the guide is taken out of it, put into its table, and gives formula and value."""
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    example = re.search(r"```python\n(.*?)```", text, flags=re.DOTALL)
+    assert example
+    names: dict[str, object] = {}
+    exec(example[1], names)
+    column = names["room_left"]
+    assert isinstance(column, Column)
+    table = sample_build.book.tables["fits"]
+    longer = replace(table, columns=[*table.columns, column])
+    book = Book([t if t is not table else longer for t in sample_build.book.tables.values()], sample_build.inputs)
+    room = book.values("fits", "chosen_volume_in3") - book.values("fits", "sum_in3")
+    assert list(book.values("fits", column.name)) == list(room)
+    formula = column.expr.text(Here(Spot(longer, "Box fill", 6), column)).replace("{r}", "7")
+    assert f"`={formula}`" in text

@@ -1,0 +1,235 @@
+"""LibreOffice recalculates the workbook: every formula gives the value shipped, also after inputs change."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import openpyxl
+import pytest
+
+from takeoff.build import Build, Options, compute
+from takeoff.output import write_outputs
+from takeoff.workbook.summary import BASE_CELL
+from tests import office
+
+pytestmark = pytest.mark.libreoffice
+SCHEDULE = """box,circuit,device,run_ft,fed_from,wires,space,breaker_a,awg,repeat,box_style,construction
+R1,KP-1,duplex,46,,,,,10,,,
+R2,KP-1,duplex,12,,,,,,,device,
+R3,KP-1,gfci,12,,,,,,,,
+R4,KP-1,gfci,9,R2,,,,,,,
+L1,KP-2,switch-3way,38,,A N,,,,2,,
+L2,KP-2,switch-3way,27,,T1 T2 N,,,,,,
+L3,KP-2,luminaire,11,,S1 N,damp,,,,,
+L4,KP-2,luminaire,10,,S1 N,damp,,,,,
+J1,"KP-3,5",junction,52,,A B N IG,,,,,,
+J2,"KP-3,5",duplex-ig+duplex,8,J1,A N IG,,,,,,
+J3,"KP-3,5",duplex,14,J1,B N,,,,,,
+J4,"KP-3,5",junction,14,J1,B N,,,,,,
+J5,"KP-3,5",duplex,14,J1,B N,,,,,,
+P1,KP-4,duplex-hg,61,,,patient-care,,,,,
+E1,KP-6,equipment-3p,48,,A B C,,30,10,,,emt-wire
+H1,KP-8,equipment-3p,48,,A B C,,60,4,,,
+"""
+
+
+def test_every_formula_of_the_sample_recalculates_to_its_shipped_value(
+    sample_workbook: Path, recalculate: Callable[[list[Path]], list[Path]], tmp_path: Path
+):
+    poisoned = tmp_path / "poisoned.xlsx"
+    formulas = office.formulas(sample_workbook)
+    assert office.poison(sample_workbook, poisoned) == len(formulas) > 100_000
+    (again,) = recalculate([poisoned])
+    assert list(office.differences(office.values(sample_workbook), office.values(again), formulas)) == []
+
+
+def test_a_workbook_that_is_not_recalculated_would_be_noticed(sample_workbook: Path, tmp_path: Path):
+    poisoned = tmp_path / "poisoned.xlsx"
+    office.poison(sample_workbook, poisoned)
+    shipped, wrong = office.values(sample_workbook), office.values(poisoned)
+    assert len(list(office.differences(shipped, wrong, office.formulas(sample_workbook)))) > 100_000
+
+
+@dataclass(frozen=True)
+class Change:
+    """A change of one input in the workbook, and the same change as input of a rebuild."""
+
+    name: str
+    sheet: str
+    row: str
+    heading: str
+    value: object
+    sets: tuple[str, ...] = ()
+    catalogs: dict[str, str] = field(default_factory=dict)
+    schedule: tuple[str, str] = ("", "")
+
+
+CHANGES = [
+    Change("edition", "Inputs", "code_edition", "value (input)", "2017", ("code_edition=2017",)),
+    Change("make-up", "Inputs", "make_up", "value (input)", "through", ("make_up=through",)),
+    Change("self-grounding", "Inputs", "self_grounding", "value (input)", "yes", ("self_grounding=yes",)),
+    Change("rate", "Inputs", "labor_rate_usd_per_h", "value, by row (input)", 81.5, ("labor_rate_usd_per_h=81.5",)),
+    Change("tail", "Inputs", "box_tail_ft", "value, by row (input)", 1.75, ("box_tail_ft=1.75",)),
+    Change("panel tail", "Inputs", "panel_tail_ft", "value, by row (input)", 9, ("panel_tail_ft=9",)),
+    Change("waste", "Inputs", "cable", "waste, % (input)", 12.5, (), {"families": "family,waste_pct\ncable,12.5\n"}),
+    Change(
+        "price",
+        "Prices",
+        "mc-wire-12-2",
+        "price, USD (input)",
+        1234.5,
+        (),
+        {"prices": "item,price_usd\nmc-wire-12-2,1234.5\n"},
+    ),
+    Change(
+        "price unit",
+        "Prices",
+        "ground-screw",
+        "price unit (input)",
+        "each",
+        (),
+        {"prices": "item,unit\nground-screw,each\n"},
+    ),
+    Change(
+        "minutes",
+        "Minutes",
+        "splice-ground|all",
+        "minutes each, min (input)",
+        2.4,
+        (),
+        {"operations": "operation,construction,minutes\nsplice-ground,all,2.4\n"},
+    ),
+    Change(
+        "volume",
+        "Box catalog",
+        "square-4x1.25",
+        "volume, in3 (input)",
+        15.0,
+        (),
+        {"box_sizes": "box,volume_in3\nsquare-4x1.25,15\n"},
+    ),
+    Change(
+        "volume out of order",
+        "Box catalog",
+        "square-4x1.25",
+        "volume, in3 (input)",
+        25.0,
+        (),
+        {"box_sizes": "box,volume_in3\nsquare-4x1.25,25\n"},
+    ),
+    Change(
+        "ground path",
+        "Constructions",
+        "mc-armor",
+        "EGC kind (input)",
+        "wire",
+        (),
+        {"constructions": "construction,egc_kind\nmc-armor,wire\n"},
+    ),
+    Change(
+        "support",
+        "Constructions",
+        "ac",
+        "secured every, ft (input)",
+        3,
+        (),
+        {"constructions": "construction,support_interval_ft\nac,3\n"},
+    ),
+    Change(
+        "fitting family",
+        "Constructions",
+        "mc-armor",
+        "fitting family (input)",
+        "mc",
+        (),
+        {"constructions": "construction,fitting_family\nmc-armor,mc\n"},
+    ),
+    Change("run", "Schedule", "R2", "run, ft (input)", 77.25, (), {}, ("R2,KP-1,duplex,12", "R2,KP-1,duplex,77.25")),
+    Change("breaker", "Circuit data", "KP-6", "breaker, A (input)", 100, (), {}, ("A B C,,30,10", "A B C,,100,10")),
+    Change("base", "Summary", "", "", "ac", ("base_construction=ac",)),
+]
+
+
+GROUPS = [CHANGES[n::4] for n in range(4)]
+"""Changes that are made together, so that four workbooks serve for all of them."""
+
+
+def rebuilt(folder: Path, changes: Sequence[Change]) -> Build:
+    """Build from the schedule above with changes as inputs."""
+    folder.mkdir(parents=True, exist_ok=True)
+    text = SCHEDULE
+    sets = [s for change in changes for s in change.sets]
+    overlay = folder / "catalogs"
+    overlay.mkdir()
+    for change in changes:
+        text = text.replace(*change.schedule) if change.schedule[0] else text
+        for name, rows in change.catalogs.items():
+            (overlay / f"{name}.csv").write_text(rows)
+    (folder / "schedule.csv").write_text(text)
+    return compute(Options(folder / "schedule.csv", overlay, None, sets, "ac,mc-wire,mc-armor"))
+
+
+def written(build: Build) -> Path:
+    """Write the workbook of a build beside its schedule."""
+    path = build.options.schedule.with_name("built.xlsx")
+    write_outputs(build, path, None)
+    return path
+
+
+def change_cells(source: Path, target: Path, changes: Sequence[Change]) -> None:
+    """Change input cells, found by their row and heading, in a copy of a workbook."""
+    book = openpyxl.load_workbook(source)
+    for change in changes:
+        sheet = book[change.sheet]
+        if not change.heading:
+            sheet[BASE_CELL.replace("$", "")].value = change.value
+            continue
+        headings = [cell for row in sheet.iter_rows() for cell in row if cell.value == change.heading]
+        rows = (
+            (row[0].row, cell.column)
+            for cell in headings
+            for row in sheet.iter_rows(min_row=cell.row + 1)
+            if change.row in [c.value for c in row[:4]]
+        )
+        sheet.cell(*min(rows)).value = change.value
+    book.save(target)
+
+
+def test_changed_inputs_recalculate_to_what_a_rebuild_with_them_gives(
+    recalculate: Callable[[list[Path]], list[Path]], tmp_path: Path
+):
+    source = written(rebuilt(tmp_path / "source", []))
+    files = [tmp_path / f"changed-{n}.xlsx" for n, _ in enumerate(GROUPS)]
+    for file, changes in zip(files, GROUPS, strict=True):
+        change_cells(source, file, changes)
+    for number, (changes, again) in enumerate(zip(GROUPS, recalculate(files), strict=True)):
+        path = written(rebuilt(tmp_path / f"group-{number}", changes))
+        cells = office.formulas(path)
+        assert cells == office.formulas(source)
+        assert list(office.differences(office.values(path), office.values(again), cells)) == []
+
+
+@pytest.mark.parametrize("change", CHANGES, ids=[c.name for c in CHANGES])
+def test_every_one_of_the_changes_moves_something(change: Change, tmp_path: Path):
+    before, after = rebuilt(tmp_path / "before", []), rebuilt(tmp_path / "after", [change])
+    columns = [(t.name, c.name) for t in before.book.tables.values() for c in t.columns]
+    assert any(list(before.book.values(*c)) != list(after.book.values(*c)) for c in columns)
+
+
+def test_totals_follow_when_a_circuit_is_built_more_often(
+    recalculate: Callable[[list[Path]], list[Path]], tmp_path: Path
+):
+    """The order of the make-up types follows their number, so that rows move: the summary is compared."""
+    change = Change(
+        "repeat", "Circuit data", "KP-1", "times built, ea (input)", 3, (), {},
+        ("R1,KP-1,duplex,46,,,,,10,,", "R1,KP-1,duplex,46,,,,,10,3,"),
+    )  # fmt: skip
+    source = written(rebuilt(tmp_path / "source", []))
+    change_cells(source, tmp_path / "changed.xlsx", [change])
+    (again,) = recalculate([tmp_path / "changed.xlsx"])
+    path = written(rebuilt(tmp_path / "rebuilt", [change]))
+    cells = [c for c in office.formulas(path) if c[0] == "Summary"]
+    assert list(office.differences(office.values(path), office.values(again), cells)) == []
+    assert office.values(again)["Summary", "A3"] == "Proofs: all hold"
