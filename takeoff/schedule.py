@@ -15,6 +15,9 @@ from takeoff.records import BOX_COLUMNS, CIRCUIT_COLUMNS, Schedule
 from takeoff.rows import RowReader
 from takeoff.textin import RawTable, read_table
 
+LONGEST_HEADING = 100
+"""Characters of a heading: a table of the workbook takes 255, with words of ours added."""
+
 
 def read_schedule(path: Path, catalogs: Catalogs) -> Schedule:
     """Read a schedule; problems of single rows are collected in it, so that wiring can add its own.
@@ -51,17 +54,24 @@ def _header(table: RawTable, problems: Problems) -> tuple[dict[str, int], list[t
     known = {_plain(c): c for c in BOX_COLUMNS + CIRCUIT_COLUMNS}
     places: dict[str, int] = {}
     extra: list[tuple[str, int]] = []
+    seen: set[str] = set()
     for place, header in enumerate(table.header):
-        name = known.get(_plain(header))
-        if name is None:
-            if header.strip():
-                extra.append((header.strip(), place))
-            elif any(len(cells) > place and cells[place].strip() for _, cells in table.rows):
+        title = " ".join(header.split())
+        name = known.get(_plain(header), title)
+        if not title:
+            if any(len(cells) > place and cells[place].strip() for _, cells in table.rows):
                 problems.error(1, f"column {place + 1}", "", "has entries but no heading", "give it a name")
-        elif name in places:
+        elif name.casefold() in seen:
             problems.error(1, name, header, "stands twice in the header:", "one column of each name")
-        else:
+        elif not title.isprintable() or len(title) > LONGEST_HEADING:
+            problems.error(
+                1, f"column {place + 1}", header, "is no heading:", f"at most {LONGEST_HEADING} characters that print"
+            )
+        elif _plain(header) in known:
             places[name] = place
+        else:
+            extra.append((title, place))
+        seen.add(name.casefold())
     _needed(table, places, [name for name, _ in extra], problems)
     if extra:
         names = ", ".join(name for name, _ in extra)

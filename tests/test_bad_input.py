@@ -218,6 +218,21 @@ BAD_ROWS = [
 ]
 
 BAD_FILES = [
+    (
+        "own column twice",
+        b"box,circuit,device,run_ft,Phase,phase\nB1,P-1,duplex,10,1,2\n",
+        's.csv:1:phase: stands twice in the header: "phase"; one column of each name',
+    ),
+    (
+        "a heading too long",
+        b"box,circuit,device,run_ft," + b"x" * 101 + b"\nB1,P-1,duplex,10,1\n",
+        f's.csv:1:column 5: is no heading: "{"x" * 57}..."; at most 100 characters that print',
+    ),
+    (
+        "a text too long for a cell",
+        b"box,circuit,device,run_ft,note\nB1,P-1,duplex,10," + b"x" * 32001 + b"\n",
+        f's.csv:2:note: has 32,001 characters: "{"x" * 57}..."; at most 32,000, a cell holds no more',
+    ),
     ("empty", b"", "s.csv: is empty; a header row and one row for each box"),
     ("blank lines", b"\n\n \n", "s.csv: is empty; a header row and one row for each box"),
     ("header only", b"box,circuit,device,run_ft\n", "s.csv:2:box: no row follows the header; one row for each box"),

@@ -47,7 +47,7 @@ def circuits(draw: st.DrawFn) -> Circuit:
 
 
 jobs = st.lists(circuits(), min_size=1, max_size=4)
-fast = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+fast = settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 
 
 def text_of(job: list[Circuit], names: str = "P") -> str:

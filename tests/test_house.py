@@ -52,7 +52,7 @@ FLOORS = (
     ("model.book",),
     ("workbook.styles", "workbook.stream", "workbook.sheets"),
     ("workbook.layout",),
-    ("workbook.page", "workbook.charts", "workbook.furnish"),
+    ("workbook.page", "workbook.charts", "workbook.furnish", "workbook.columns"),
     ("workbook.about", "workbook.summary"),
     ("workbook.writer",),
     ("build",),

@@ -309,7 +309,7 @@ def test_rule_22_inputs_say_what_they_accept(book: Workbook):
                 ruled = [r for dv in sheet.data_validations.dataValidation for r in dv.sqref.ranges]
                 texts = sheet.title == "Inputs" and heading.value == "value (input)"
                 assert texts or any(column[0].coordinate in r for r in ruled), f"{sheet.title} {heading.value}"
-    assert book[SUMMARY].data_validations.dataValidation[0].formula1 == "=totals.construction"
+    assert book[SUMMARY].data_validations.dataValidation[0].formula1 == "totals.construction"
 
 
 def test_rule_23_sheets_are_guarded_without_a_password(book: Workbook):

@@ -105,7 +105,7 @@ def validate(sheet: Worksheet, spot: Spot) -> None:
         letter = spot.letter(column.name)
         cells = f"{letter}{spot.first_row}:{letter}{spot.last_row}"
         if column.choices:
-            listed = f"={column.choices}" if "." in column.choices else f'"{column.choices}"'
+            listed = column.choices if "." in column.choices else f'"{column.choices}"'
             rule = DataValidation(type="list", formula1=listed, allow_blank=False)
             rule.error = "Choose one of the list."
         elif all(not isinstance(v, str) for v in spot.table.data[column.name]):

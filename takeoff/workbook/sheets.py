@@ -15,8 +15,8 @@ class SheetPlan:
     tables: tuple[str, ...]
 
 
-SUMMARY, ABOUT, SOURCES = "Summary", "About", "Sources"
-"""Sheets with a page of their own: summary.py and about.py."""
+SUMMARY, ABOUT, SOURCES, COLUMNS = "Summary", "About", "Sources", "Columns"
+"""Sheets with a page of their own: summary.py, about.py and columns.py."""
 
 SHEETS = (
     SheetPlan(
@@ -201,6 +201,7 @@ SHEETS = (
         "What was read equals what is shown, and totals equal the sums of their parts: no difference may remain.",
         ("proofs", "figures", "reading"),
     ),
+    SheetPlan(COLUMNS, "result", "Every computed column: where it stands, what it is, and its first formula.", ()),
     SheetPlan(SOURCES, "result", "Cautions, notices, and where every figure comes from.", ()),
 )
 

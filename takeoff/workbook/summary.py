@@ -41,7 +41,7 @@ def fill(page: Page, spots: Sequence[Spot], provenance: Provenance) -> None:
         "choose another: differences follow; a difference is this construction less the base, negative costs less",
         "note",
     )
-    choice = DataValidation(type="list", formula1="=totals.construction", allow_blank=False, showErrorMessage=True)
+    choice = DataValidation(type="list", formula1="totals.construction", allow_blank=False, showErrorMessage=True)
     choice.errorTitle, choice.error = "Base", "Choose one of the constructions compared."
     choice.add(BASE_CELL.replace("$", ""))
     page.sheet.add_data_validation(choice)

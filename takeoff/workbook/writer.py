@@ -12,9 +12,10 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from takeoff.tables import Book, Table
 from takeoff.workbook import about, furnish, summary
+from takeoff.workbook.columns import column_list
 from takeoff.workbook.layout import Spot, inputs_read, names_of, place_rows
 from takeoff.workbook.page import Page, Provenance
-from takeoff.workbook.sheets import ABOUT, KIND_WORDS, SHEETS, SOURCES, SUMMARY, SheetPlan
+from takeoff.workbook.sheets import ABOUT, COLUMNS, KIND_WORDS, SHEETS, SOURCES, SUMMARY, SheetPlan
 from takeoff.workbook.stream import SheetRows, save
 from takeoff.workbook.styles import Styles
 
@@ -53,6 +54,8 @@ def write_workbook(book: Book, provenance: Provenance, path: Path) -> None:
     for plan in SHEETS:
         draft.spots[plan.title] = _spots(plan, book)
         draft.rows[plan.title] = SheetRows()
+    every = [spot for spots in draft.spots.values() for spot in spots]
+    draft.spots[COLUMNS] = [Spot(column_list(every), COLUMNS, FIRST_TABLE_ROW)]
     _name_ranges(draft)
     for plan in SHEETS:
         _fill(draft, plan, sheets[plan.title], provenance)
