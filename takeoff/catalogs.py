@@ -7,72 +7,17 @@ which code editions a row holds; the row is loaded once for each of them, with a
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from pathlib import Path
 
-from takeoff.problems import Problem, Problems, fail, nearest
-from takeoff.textin import read_table
+from takeoff.catalog_rows import FIXED, FIXED_KEY, NUMBER, Catalog, Catalogs, ColumnRule, Row, convert
+from takeoff.problems import Problem, Problems, fail, nearest, visible
+from takeoff.textin import RawTable, read_table
 
-Row = dict[str, object]
-NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._/-]*")
-"""Keys keep to this: nothing that a spreadsheet's lookup takes for a wildcard, an operator or a date."""
+LONGEST_TEXT = 1000
+"""Characters of a catalog text: a row of the workbook shows no more."""
 
-
-@dataclass(frozen=True)
-class ColumnRule:
-    """One row of schema.csv: what a catalog column means and accepts."""
-
-    catalog: str
-    column: str
-    part: str
-    kind: str
-    minimum: str
-    unit: str
-    title: str
-    role: str
-    description: str
-    source: str
-
-    def accepted(self) -> str:
-        """Say in words what the column accepts, as the second half of an error message."""
-        first, _, rest = self.kind.partition(" ")
-        words = {
-            "number": f"a number not under {self.minimum or '0'}, with a decimal point",
-            "flag": "0 or 1",
-            "one": "one of " + ", ".join(rest.split()),
-            "words": "words out of " + ", ".join(rest.split()),
-            "name": "letters, digits and . _ / - only",
-            "editions": "code editions, separated by spaces",
-        }
-        return words.get(first, "a text")
-
-
-@dataclass
-class Catalog:
-    """The rows of one catalog, in file order, found by key."""
-
-    name: str
-    columns: list[ColumnRule]
-    rows: list[Row] = field(default_factory=list)
-    by_key: dict[str, Row] = field(default_factory=dict)
-
-    def __iter__(self) -> Iterator[Row]:
-        return iter(self.rows)
-
-    def __getitem__(self, key: str) -> Row:
-        return self.by_key[key]
-
-    def __contains__(self, key: object) -> bool:
-        return key in self.by_key
-
-    def texts(self, column: str) -> list[str]:
-        """Return the distinct texts of one column, in file order."""
-        return list(dict.fromkeys(str(row[column]) for row in self.rows))
-
-
-Catalogs = Mapping[str, Catalog]
+OTHER_TABLES = {".xlsx", ".xls", ".xlsm", ".ods", ".tsv"}
+"""Endings of files that a user may take for catalogs; they are named, not passed over."""
 
 
 def areas_cmil(catalogs: Catalogs) -> dict[str, float]:
@@ -107,46 +52,43 @@ def load_catalogs(overlay: Path | None = None) -> Catalogs:
     catalogs: dict[str, Catalog] = {}
     for rule in schema:
         catalogs.setdefault(rule.catalog, Catalog(rule.catalog, [])).columns.append(rule)
-    found: list[Problem] = []
-    for catalog in catalogs.values():
-        found += _lay_over(catalog, shipped / f"{catalog.name}.csv", shipped=True)
-    for path in _overlay_files(overlay, catalogs, found):
-        found += _lay_over(catalogs[path.stem], path, shipped=False)
-    for catalog in catalogs.values():
-        found += _finish(catalog, catalogs)
     problems = Problems("catalogs")
-    problems.found = found
+    for catalog in catalogs.values():
+        problems.found += _lay_over(catalog, shipped / f"{catalog.name}.csv", shipped=True)
+    for catalog, path in _overlay_files(overlay, catalogs, problems.found):
+        problems.found += _lay_over(catalog, path, shipped=False)
+    for catalog in catalogs.values():
+        problems.found += _finish(catalog, catalogs)
     problems.stop_on_errors()
     return catalogs
 
 
-def _overlay_files(overlay: Path | None, catalogs: Catalogs, found: list[Problem]) -> list[Path]:
+def _overlay_files(overlay: Path | None, catalogs: Catalogs, found: list[Problem]) -> list[tuple[Catalog, Path]]:
+    """Return the user's files with the catalogs they lie over; name those that are no catalog."""
     if overlay is None:
         return []
     if not overlay.is_dir():
-        raise fail(str(overlay), "is not a folder", "give a folder with CSV files named as the catalogs")
-    files = sorted(overlay.glob("*.csv"))
-    for path in files:
-        if path.stem not in catalogs or path.stem == "schema":
-            known = [c for c in catalogs if c != "schema"]
-            found.append(Problem(path.name, None, "", "", "is not a catalog of this tool", nearest(path.stem, known)))
-    return [p for p in files if p.stem in catalogs and p.stem != "schema"]
+        raise fail(visible(str(overlay)), "is not a folder", "give a folder with CSV files named as the catalogs")
+    files = []
+    known = [c for c in catalogs if c != "schema"]
+    for path in sorted(overlay.iterdir()):
+        name = path.stem.casefold()
+        if path.suffix.casefold() in OTHER_TABLES:
+            found.append(Problem(visible(path.name), None, "", "", "is not read", "catalogs are CSV files"))
+        elif path.suffix.casefold() == ".csv" and name in known:
+            files.append((catalogs[name], path))
+        elif path.suffix.casefold() == ".csv":
+            found.append(
+                Problem(visible(path.name), None, "", "", "is not a catalog of this tool", nearest(name, known))
+            )
+    return files
 
 
 def _lay_over(catalog: Catalog, path: Path, shipped: bool) -> list[Problem]:
     """Merge the rows of one file into a catalog by key; return what is wrong with the file's form."""
     table = read_table(path)
     problems = Problems(table.file)
-    known = [rule.column for rule in catalog.columns]
-    header = [h.strip().lower() for h in table.header]
-    for name in header:
-        if name not in known:
-            problems.error(1, name or "(blank)", "", "is not a column of this catalog", nearest(name, known))
-        if header.count(name) > 1 and name in known:
-            problems.error(1, name, "", "stands twice in the header", "one column of each name")
-    keys = [rule.column for rule in catalog.columns if rule.part == "key"]
-    for missing in (k for k in keys if k not in header):
-        problems.error(1, missing, "", "is missing from the header", "the key columns " + ", ".join(keys))
+    header = _catalog_header(catalog, table, problems)
     if problems.found:
         return problems.found
     seen: dict[str, int] = {}
@@ -157,20 +99,55 @@ def _lay_over(catalog: Catalog, path: Path, shipped: bool) -> list[Problem]:
         given = {h: c.strip() for h, c in zip(header, cells, strict=False) if c.strip()}
         given.setdefault("source", "" if shipped else f"user catalog {table.file}, row {number}")
         for row in _editions_of(given):
-            key = "|".join(str(row.get("edition" if k == "editions" else k, "")) for k in _edition_first(keys))
+            key = "|".join(_key_text(rule, row) for rule in catalog.key_columns)
             if key.casefold() in seen:
                 problems.error(
-                    number, keys[0], key, f"has the key of row {seen[key.casefold()]}", "one row for each key"
-                )
+                    number, catalog.key_columns[-1].column, key, f"has the key of row {seen[key.casefold()]}",
+                    "one row for each key",
+                )  # fmt: skip
             seen[key.casefold()] = number
-            row = {**catalog.by_key.get(key, {}), **row, "key": key, "_file": table.file, "_row": number}
-            catalog.by_key[key] = row
-    catalog.rows = list(catalog.by_key.values())
+            if not shipped:
+                _check_fixed(catalog, key, row, number, problems)
+            catalog.lay({**row, "key": key, "_file": table.file, "_row": number})
     return problems.found
 
 
-def _edition_first(keys: list[str]) -> list[str]:
-    return sorted(keys, key=lambda k: k != "editions")
+def _catalog_header(catalog: Catalog, table: RawTable, problems: Problems) -> list[str]:
+    known = [rule.column for rule in catalog.columns]
+    header = [h.strip().casefold() for h in table.header]
+    for name in dict.fromkeys(header):
+        if name not in known:
+            problems.error(
+                table.header_row, name or "(blank)", "", "is not a column of this catalog", nearest(name, known)
+            )
+        elif header.count(name) > 1:
+            problems.error(table.header_row, name, "", "stands twice in the header", "one column of each name")
+    keys = [rule.column for rule in catalog.key_columns]
+    for missing in (k for k in keys if k not in header):
+        problems.error(
+            table.header_row, missing, "", "is missing from the header", "the key columns " + ", ".join(keys)
+        )
+    return header
+
+
+def _check_fixed(catalog: Catalog, key: str, row: Row, number: int, problems: Problems) -> None:
+    """Report a user's row that adds a key, or changes an entry, on which the tool itself relies."""
+    for rule in catalog.columns:
+        if rule.part == FIXED_KEY and str(row[rule.column]) not in catalog.texts(rule.column):
+            message = "has no row of its own here: the tool uses each by name"
+            problems.error(
+                number, rule.column, str(row[rule.column]), message, nearest(key, catalog.texts(rule.column))
+            )
+        if rule.part == FIXED and key in catalog and row.get(rule.column, now := catalog[key][rule.column]) != now:
+            problems.error(number, rule.column, str(row[rule.column]), "cannot be changed:", f"accepted: {now}")
+
+
+def _key_text(rule: ColumnRule, row: Row) -> str:
+    """Return one part of a key; a number is spelled in one way."""
+    text = str(row.get("edition" if rule.column == "editions" else rule.column, ""))
+    if rule.kind.partition(" ")[0] in ("number", "whole") and NUMBER.fullmatch(text):
+        return f"{float(text):g}"
+    return text
 
 
 def _editions_of(given: dict[str, str]) -> list[Row]:
@@ -182,47 +159,14 @@ def _editions_of(given: dict[str, str]) -> list[Row]:
 def _finish(catalog: Catalog, catalogs: Catalogs) -> list[Problem]:
     """Convert the texts of a merged catalog to their kinds; return what does not fit."""
     found: list[Problem] = []
-    for row in catalog.rows:
+    for row in catalog:
         for rule in catalog.columns:
-            text = row.get(rule.column, "")
-            value, wrong = _convert(str(text), rule, catalogs)
+            text = str(row.get(rule.column, ""))
+            value, wrong = convert(text, rule, catalogs)
+            if not text.isprintable() or len(text) > LONGEST_TEXT:
+                wrong = "does not print, or is too long:", f"at most {LONGEST_TEXT} characters that print"
             if wrong:
                 file, number = str(row["_file"]), int(str(row["_row"]))
-                found.append(Problem(file, number, rule.column, str(text), wrong[0], wrong[1]))
+                found.append(Problem(file, number, rule.column, text, wrong[0], wrong[1]))
             row[rule.column] = value
     return found
-
-
-def _convert(text: str, rule: ColumnRule, catalogs: Catalogs) -> tuple[object, tuple[str, str] | None]:
-    kind, _, rest = rule.kind.partition(" ")
-    if not text:
-        return "", None if kind == "optional" else ("is blank", rule.accepted())
-    if kind in ("number", "flag"):
-        text = {"yes": "1", "no": "0"}.get(text.lower(), text) if kind == "flag" else text
-        if not re.fullmatch(r"-?\d+(\.\d*)?", text) or (kind == "flag" and text not in "01"):
-            return 0, ("is not accepted:", rule.accepted())
-        value = float(text)
-        if rule.minimum and value < float(rule.minimum):
-            return 0, ("is too small:", rule.accepted())
-        return int(value) if value.is_integer() else value, None
-    if kind == "ref":
-        target, _, instead = rest.partition(" or ")
-        name, _, column = target.partition(".")
-        if text == instead or any(str(r.get(column)) == text for r in _rows_by_text(catalogs[name], text)):
-            return text, None
-        return text, (f"is not in the catalog {name}:", nearest(text, catalogs[name].texts(column)))
-    if kind == "editions":
-        wrong = [e for e in text.split() if e not in catalogs["editions"]]
-        return text, ("is not a code edition:", nearest(wrong[0], catalogs["editions"].by_key)) if wrong else None
-    if kind in ("one", "words"):
-        chosen = [text] if kind == "one" else text.split()
-        fits = all(w in rest.split() for w in chosen)
-        return text, None if fits else ("is not accepted:", rule.accepted())
-    if (kind == "name" or rule.part == "key") and not NAME.fullmatch(text):
-        return text, ("is not a key:", "letters, digits and . _ / - only")
-    return text, None
-
-
-def _rows_by_text(catalog: Catalog, text: str) -> list[Row]:
-    """Return the row with this key, or all rows where the column is not the whole key."""
-    return [catalog.by_key[text]] if text in catalog.by_key else catalog.rows

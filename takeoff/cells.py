@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from takeoff.catalogs import Catalogs
+from takeoff.catalog_rows import Catalogs
 from takeoff.problems import Problems, nearest
 
 YES = {
@@ -26,12 +26,11 @@ class CellReader:
             self.problems.error(self.row, column, value, message, accepted)
 
     def one_of(self, column: str, text: str, catalog: str, quiet: bool = False) -> str:
-        """Return a key of a catalog, folded; nothing where the cell is blank or the key unknown."""
-        key = text.casefold()
-        if key and key not in self.catalogs[catalog]:
-            self.error(column, text, "is not in the catalog:", nearest(key, self.catalogs[catalog].by_key), quiet)
-            return ""
-        return key
+        """Return a key as the catalog spells it; nothing where the cell is blank or the key unknown."""
+        known = self.catalogs[catalog]
+        if text and text not in known:
+            self.error(column, text, "is not in the catalog:", nearest(text, known.keys), quiet)
+        return str(known[text]["key"]) if text in known else ""
 
     def number(self, column: str, text: str, low: float, high: float, quiet: bool = False) -> float | None:
         """Return a number within limits; None where the cell is blank or holds none."""

@@ -10,7 +10,8 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 
-from takeoff.catalogs import Catalogs, areas_cmil
+from takeoff.catalog_rows import Catalogs
+from takeoff.catalogs import areas_cmil
 from takeoff.wiring import Job, Run, WiredBox
 
 KINDS = {"A": "hot", "B": "hot", "C": "hot", "N": "neutral", "S": "switch leg", "T": "traveler", "I": "isolated ground"}
@@ -58,7 +59,7 @@ class MakeUp:
     isolated_awg: str
     largest_run: str
     largest_awg: str
-    sized_by_fill: bool
+    green_lead_awg: str
     shared_neutral: bool = False
 
     def describe(self) -> str:
@@ -97,8 +98,7 @@ class Types:
 def find_types(job: Job, catalogs: Catalogs) -> Types:
     """Sort the boxes of a job into make-up types, the most frequent first, panel ends last."""
     rank = areas_cmil(catalogs)
-    fill_sizes = {str(row["awg"]) for row in catalogs["allowances"]}
-    boxes = [_box_make_up(box, catalogs, rank, fill_sizes) for box in job.boxes]
+    boxes = [_box_make_up(box, catalogs, rank) for box in job.boxes]
     panel_ends = [_panel_make_up(box.run) if box.from_panel else None for box in job.boxes]
     count: Counter[MakeUp] = Counter()
     for box, make_up, panel_end in zip(job.boxes, boxes, panel_ends, strict=True):
@@ -111,13 +111,14 @@ def find_types(job: Job, catalogs: Catalogs) -> Types:
     return Types({keys[m]: m for m in order}, [keys[m] for m in boxes], [keys[m] if m else "none" for m in panel_ends])
 
 
-def _box_make_up(box: WiredBox, catalogs: Catalogs, rank: dict[str, float], fill_sizes: set[str]) -> MakeUp:
+def _box_make_up(box: WiredBox, catalogs: Catalogs, rank: dict[str, float]) -> MakeUp:
     used: Counter[tuple[str, str]] = Counter()
     straight: set[str] = set()
     four_way: set[str] = set()
     largest = {role: max((r.awg for r in box.runs if role in r.roles), key=rank.__getitem__) for role in _roles(box)}
     fill: Counter[tuple[str, str]] = Counter()
     top = max((run.awg for run in box.runs), key=rank.__getitem__)
+    green: list[str] = []
     for run in box.runs:
         fill["conductor", run.awg] += sum(role != "IG" for role in run.roles)
     for device, roles in zip(box.devices, box.taps, strict=True):
@@ -132,6 +133,7 @@ def _box_make_up(box: WiredBox, catalogs: Catalogs, rank: dict[str, float], fill
             fill["yoke-gang", size] += _n(device["yokes"]) * _n(device["gangs_each"])
         lead = box.run.awg if device["lead_awg"] == "circuit" else str(device["lead_awg"])
         fill["lead", lead] += _n(device["fill_leads"])
+        green += [lead] * _n(device["fill_ground_leads"])
         fill["terminal-block", top] += _n(device["terminal_blocks"])
     style = catalogs["box_styles"][box.box_style]
     fill["clamps", top] += _n(style["clamps"])
@@ -157,12 +159,12 @@ def _box_make_up(box: WiredBox, catalogs: Catalogs, rank: dict[str, float], fill
         yokes=sum(_n(d["yokes"]) for d in box.devices),
         bonded_terminals=sum(d["connects"] == "terminals" for d in bonded),
         bonded_leads=sum(d["connects"] == "leads" for d in bonded),
-        ground_leads=sum(_n(d["fill_ground_leads"]) for d in box.devices),
+        ground_leads=len(green),
         isolated_ends=box.ends("IG"),
         isolated_awg=largest.get("IG", top),
         largest_run=max(box.runs, key=lambda r: (rank[r.awg], len(r.roles))).kind,
         largest_awg=top,
-        sized_by_fill=all(size in fill_sizes for (_, size), n in fill.items() if n),
+        green_lead_awg=max(green, key=rank.__getitem__, default=box.run.awg),
         shared_neutral=box.multiwire and any(role == "N" for roles in box.taps for role in roles),
     )
 
@@ -185,7 +187,7 @@ def _panel_make_up(run: Run) -> MakeUp:
         isolated_awg=run.awg,
         largest_run=run.kind,
         largest_awg=run.awg,
-        sized_by_fill=True,
+        green_lead_awg=run.awg,
     )
 
 

@@ -7,8 +7,11 @@ what is wrong and what would be accepted. Errors stop the build; notices travel 
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import asdict, dataclass
+from typing import TypeVar
+
+T = TypeVar("T")
 
 SHORT = 8
 """A list of at most so many words is shown whole."""
@@ -71,15 +74,35 @@ class Problems:
             raise InputError(errors)
 
 
+class Gather:
+    """Runs several readers and keeps what each finds wrong, so that one pass reports everything."""
+
+    def __init__(self) -> None:
+        self.found: list[Problem] = []
+
+    def result_of(self, read: Callable[[], T]) -> T | None:
+        """Return what a reader returns; nothing where it raises InputError, whose problems are kept."""
+        try:
+            return read()
+        except InputError as wrong:
+            self.found += wrong.problems
+            return None
+
+
 def fail(file: str, message: str, accepted: str = "") -> InputError:
     """Return an InputError about a whole file."""
     return InputError([Problem(file, None, "", "", message, accepted)])
 
 
+def visible(text: str) -> str:
+    """Return text on one line, with characters that do not print written as their code."""
+    return "".join(c if c.isprintable() else f"<U+{ord(c):04X}>" for c in text)
+
+
 def shorten(text: str, most: int = 60) -> str:
-    """Return text on one line and not longer than `most` characters, control characters made visible."""
-    flat = "".join(c if c.isprintable() else f"<U+{ord(c):04X}>" for c in text)
-    return flat if len(flat) <= most else flat[: most - 3] + "..."
+    """Return visible text not longer than `most` characters."""
+    shown = visible(text)
+    return shown if len(shown) <= most else shown[: most - 3] + "..."
 
 
 def nearest(word: str, known: Iterable[str]) -> str:

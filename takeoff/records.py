@@ -57,6 +57,7 @@ class Schedule:
     """The schedule as read: boxes in file order, circuits in order of appearance, notices."""
 
     file: str
+    sha256: str
     boxes: list[BoxRow]
     circuits: dict[str, Circuit]
     extra_columns: list[str]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from takeoff.catalogs import Catalogs
+from takeoff.catalog_rows import Catalogs
 from takeoff.cells import CellReader
 from takeoff.problems import Problems, nearest
 from takeoff.records import CIRCUIT_COLUMNS, BoxRow, Circuit
@@ -150,19 +150,14 @@ class RowReader:
         return text
 
     def _devices(self, text: str) -> list[str]:
-        keys = [k.strip().casefold() for k in text.split("+")]
+        keys, known = [k.strip() for k in text.split("+")], self.catalogs["devices"]
         if not text:
             self.cell.error("device", "", "is blank", "device keys joined by +, or junction")
             return []
         for key in keys:
-            if key not in self.catalogs["devices"]:
-                self.cell.error(
-                    "device",
-                    key or text,
-                    "is not a device of the catalog:",
-                    nearest(key, self.catalogs["devices"].by_key),
-                )
-        return [k for k in keys if k in self.catalogs["devices"]]
+            if key not in known:
+                self.cell.error("device", key or text, "is not a device of the catalog:", nearest(key, known.keys))
+        return [str(known[k]["key"]) for k in keys if k in known]
 
     def _run_ft(self, texts: dict[str, str]) -> float:
         column = "run_m" if "run_m" in texts else "run_ft"
@@ -186,12 +181,7 @@ class RowReader:
 
     def _awg(self, text: str) -> str:
         size = re.sub(r"^#|\s*awg$", "", text.casefold()).strip()
-        if size and size not in self.catalogs["conductors"]:
-            self.cell.error(
-                "awg",
-                text,
-                "is not a conductor size of the catalog:",
-                nearest(size, self.catalogs["conductors"].by_key),
-            )
-            return ""
-        return size
+        known = self.catalogs["conductors"]
+        if size and size not in known:
+            self.cell.error("awg", text, "is not a conductor size of the catalog:", nearest(size, known.keys))
+        return str(known[size]["key"]) if size in known else ""

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from takeoff.catalogs import Catalogs
+from takeoff.catalog_rows import Catalogs
 from takeoff.problems import Problems, nearest
 from takeoff.records import BOX_COLUMNS, CIRCUIT_COLUMNS, Schedule
 from takeoff.rows import RowReader
@@ -17,6 +17,9 @@ from takeoff.textin import RawTable, read_table
 
 LONGEST_HEADING = 100
 """Characters of a heading: a table of the workbook takes 255, with words of ours added."""
+
+MOST_EXTRA = 200
+"""Columns carried through: more are no schedule."""
 
 
 def read_schedule(path: Path, catalogs: Catalogs) -> Schedule:
@@ -34,16 +37,20 @@ def parse_schedule(table: RawTable, catalogs: Catalogs) -> Schedule:
     """Convert and validate a table read as text; see read_schedule."""
     problems = Problems(table.file)
     places, extra = _header(table, problems)
-    problems.stop_on_errors()
+    problems.found += table.problems
+    if any(p.row in (None, table.header_row) for p in problems.errors()):
+        problems.stop_on_errors()
     reader = RowReader(places, extra, catalogs, problems)
     for number, cells in table.rows:
         reader.read(number, cells, len(table.header))
     if not table.rows:
-        problems.error(2, "box", "", "no row follows the header", "one row for each box")
+        problems.error(table.header_row + 1, "box", "", "no row follows the header", "one row for each box")
         problems.stop_on_errors()
     wrong = {p.row for p in problems.errors()}
     broken = {b.circuit for b in reader.boxes if b.row in wrong}
-    return Schedule(table.file, reader.boxes, reader.circuits, [name for name, _ in extra], problems, broken)
+    return Schedule(
+        table.file, table.sha256, reader.boxes, reader.circuits, [name for name, _ in extra], problems, broken
+    )
 
 
 def _plain(header: str) -> str:
@@ -55,17 +62,18 @@ def _header(table: RawTable, problems: Problems) -> tuple[dict[str, int], list[t
     places: dict[str, int] = {}
     extra: list[tuple[str, int]] = []
     seen: set[str] = set()
+    row = table.header_row
     for place, header in enumerate(table.header):
         title = " ".join(header.split())
         name = known.get(_plain(header), title)
         if not title:
             if any(len(cells) > place and cells[place].strip() for _, cells in table.rows):
-                problems.error(1, f"column {place + 1}", "", "has entries but no heading", "give it a name")
+                problems.error(row, f"column {place + 1}", "", "has entries but no heading", "give it a name")
         elif name.casefold() in seen:
-            problems.error(1, name, header, "stands twice in the header:", "one column of each name")
+            problems.error(row, name, header, "stands twice in the header:", "one column of each name")
         elif not title.isprintable() or len(title) > LONGEST_HEADING:
             problems.error(
-                1, f"column {place + 1}", header, "is no heading:", f"at most {LONGEST_HEADING} characters that print"
+                row, f"column {place + 1}", header, "is no heading:", f"at most {LONGEST_HEADING} characters that print"
             )
         elif _plain(header) in known:
             places[name] = place
@@ -73,9 +81,11 @@ def _header(table: RawTable, problems: Problems) -> tuple[dict[str, int], list[t
             extra.append((title, place))
         seen.add(name.casefold())
     _needed(table, places, [name for name, _ in extra], problems)
-    if extra:
+    if len(extra) > MOST_EXTRA:
+        problems.error(row, "", str(len(extra)), "columns that are not used:", f"at most {MOST_EXTRA}")
+    elif extra:
         names = ", ".join(name for name, _ in extra)
-        problems.notice(1, "", names, "columns carried through to the workbook but not used:", "")
+        problems.notice(row, "", names, "columns carried through to the workbook but not used:")
     return places, extra
 
 
@@ -84,8 +94,8 @@ def _needed(table: RawTable, places: dict[str, int], extra: list[str], problems:
     for name in ("box", "circuit", "device"):
         if name not in places:
             close = nearest(name, extra) if extra else f"found: {', '.join(table.header)}"
-            problems.error(1, name, "", "is missing from the header", close)
+            problems.error(table.header_row, name, "", "is missing from the header", close)
     if "run_ft" in places and "run_m" in places:
-        problems.error(1, "run_m", "", "stands beside run_ft", "the length in one unit only")
+        problems.error(table.header_row, "run_m", "", "stands beside run_ft", "the length in one unit only")
     elif "run_ft" not in places and "run_m" not in places:
-        problems.error(1, "run_ft", "", "is missing from the header", "a column run_ft or run_m")
+        problems.error(table.header_row, "run_ft", "", "is missing from the header", "a column run_ft or run_m")

@@ -5,14 +5,17 @@ Which inputs exist, what they accept and what they mean stands in `catalogs/inpu
 
 from __future__ import annotations
 
-import math
+import re
 import tomllib
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-from takeoff.catalogs import Catalogs, Row
-from takeoff.problems import Problems, fail, nearest
+from takeoff.catalog_rows import Catalogs, Row
+from takeoff.problems import InputError, Problem, Problems, fail, nearest, visible
 from takeoff.textin import decode, read_bytes
+
+LONGEST_TEXT = 120
+"""Characters of an input that is a text: it is shown on one line."""
 
 Inputs = Mapping[str, str | int | float]
 
@@ -34,12 +37,13 @@ def load_inputs(catalogs: Catalogs, file: Path | None = None, sets: Sequence[str
     InputError
         Every unknown name and every value outside what the input accepts.
     """
-    values = {str(r["name"]): _convert(r, str(r["value"]), catalogs)[0] for r in catalogs["inputs"]}
+    values = _defaults(catalogs)
+    found: list[Problem] = []
     if file is not None:
-        problems = Problems(file.name)
+        problems = Problems(visible(file.name))
         for name, value in _read_toml(file).items():
             _apply(values, catalogs, problems, name, _toml_text(value))
-        problems.stop_on_errors()
+        found += problems.found
     problems = Problems("--set")
     for text in sets:
         name, equals, value = text.partition("=")
@@ -47,7 +51,22 @@ def load_inputs(catalogs: Catalogs, file: Path | None = None, sets: Sequence[str
             problems.error(None, "", text, "is not of the form NAME=VALUE:", "for example code_edition=2020")
         else:
             _apply(values, catalogs, problems, name.strip(), value.strip())
-    problems.stop_on_errors()
+    if found := found + problems.found:
+        raise InputError(found)
+    return values
+
+
+def _defaults(catalogs: Catalogs) -> dict[str, str | int | float]:
+    """Return the values of the catalog; a row of the user may be wrong."""
+    values: dict[str, str | int | float] = {}
+    found: list[Problem] = []
+    for row in catalogs["inputs"]:
+        values[str(row["key"])], wrong = _convert(row, str(row["value"]), catalogs)
+        if wrong:
+            place = str(row["_file"]), int(str(row["_row"]))
+            found.append(Problem(*place, "value", str(row["value"]), f"is not accepted for {row['key']}:", wrong))
+    if found:
+        raise InputError(found)
     return values
 
 
@@ -62,16 +81,17 @@ def _apply(
     values: dict[str, str | int | float], catalogs: Catalogs, problems: Problems, name: str, text: str | None
 ) -> None:
     if name not in catalogs["inputs"]:
-        problems.error(None, name, text or "", "is not an input:", nearest(name, catalogs["inputs"].by_key))
+        problems.error(None, name, text or "", "is not an input:", nearest(name, catalogs["inputs"].keys))
         return
     if text is None:
         problems.error(None, name, "", "is neither a text, a number nor true or false", "one value for each name")
         return
-    value, wrong = _convert(catalogs["inputs"][name], text, catalogs)
+    row = catalogs["inputs"][name]
+    value, wrong = _convert(row, text, catalogs)
     if wrong:
         problems.error(None, name, text, "is not accepted:", wrong)
     else:
-        values[name] = value
+        values[str(row["key"])] = value
 
 
 def _convert(row: Row, text: str, catalogs: Catalogs) -> tuple[str | int | float, str]:
@@ -79,19 +99,18 @@ def _convert(row: Row, text: str, catalogs: Catalogs) -> tuple[str | int | float
     if row["kind"] == "number":
         low, high = float(str(row["minimum"])), float(str(row["maximum"]))
         accepted = f"a number from {low:g} to {high:g} {row['unit']}"
-        try:
-            number = float(text)
-        except ValueError:
+        if not re.fullmatch(r"[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?", text, re.IGNORECASE | re.ASCII):
             return text, accepted
-        if not math.isfinite(number) or not low <= number <= high:
+        number = float(text)
+        if not low <= number <= high:
             return text, accepted
         return int(number) if number.is_integer() else number, ""
     if row["kind"] == "choice":
         choices = choices_of(row, catalogs)
         exact = {c.casefold(): c for c in choices}.get(text.casefold())
         return (exact, "") if exact else (text, "one of " + ", ".join(choices))
-    if not text or not text.isprintable():
-        return text, "a text on one line"
+    if not text or not text.isprintable() or len(text) > LONGEST_TEXT:
+        return text, f"a text of at most {LONGEST_TEXT} characters that print"
     return text, ""
 
 
@@ -102,10 +121,12 @@ def _toml_text(value: object) -> str | None:
 
 
 def _read_toml(file: Path) -> dict[str, object]:
-    text = decode(file.name, read_bytes(file))
+    name = visible(file.name)
+    text = decode(name, read_bytes(file))
+    lines = 'lines such as labor_rate_usd_per_h = 80 or make_up = "through"'
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as reason:
-        raise fail(
-            file.name, f"is not valid TOML: {reason}", 'lines such as labor_rate_usd_per_h = 80 or make_up = "through"'
-        ) from None
+        raise fail(name, f"is not valid TOML: {reason}", lines) from None
+    except (ValueError, RecursionError):
+        raise fail(name, "holds a number too long or tables nested too deep", lines) from None

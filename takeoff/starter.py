@@ -6,7 +6,8 @@ import csv
 import io
 from pathlib import Path
 
-from takeoff.catalogs import Catalogs, catalog_folder
+from takeoff.catalog_rows import Catalogs
+from takeoff.catalogs import catalog_folder
 from takeoff.problems import fail
 
 EDITED = ("prices", "operations", "families")

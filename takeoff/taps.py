@@ -16,6 +16,26 @@ WORDS = {
 }
 """What a connection of a device needs, in words."""
 
+ACCEPTED = {
+    "hot": "ABCS",
+    "neutral": "N",
+    "leg": "S",
+    "traveler": "T",
+    "isolated": "I",
+    "line": "ABCS",
+    "feed": "ABCS",
+}
+"""First letters of the roles that a connection may take: a receptacle may hang on a switch leg."""
+
+
+def mismatch(kind: str, role: str, mine: Sequence[str]) -> str:
+    """Return what is wrong with a role that the schedule names for a connection; nothing where it fits."""
+    if role[0] not in ACCEPTED[kind]:
+        return f"needs {WORDS[kind]}, not {role}"
+    if role in mine and kind != "traveler":
+        return f"connects {role} twice"
+    return ""
+
 
 def choose(
     kind: str, runs: Sequence[Sequence[str]], mine: Sequence[str], taken: Sequence[str], kinds: Sequence[str]

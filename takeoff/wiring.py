@@ -10,10 +10,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from takeoff.catalogs import Catalogs, Row, areas_cmil
+from takeoff.catalog_rows import Catalogs, Row
+from takeoff.catalogs import areas_cmil
 from takeoff.problems import Problem, Problems, nearest
 from takeoff.records import BoxRow, Circuit, Schedule
-from takeoff.taps import HOTS, WORDS, choose
+from takeoff.taps import HOTS, WORDS, choose, mismatch
 
 PANEL = "panel"
 
@@ -138,10 +139,23 @@ def _wired(box: BoxRow, schedule: Schedule, catalogs: Catalogs, min_awg: str, pr
             "give awg in the schedule",
         )
     roles = box.wires or [*HOTS[: circuit.poles], *(["N"] if circuit.neutral else [])]
-    gangs = sum(int(_num(d["yokes"]) * _num(d["gangs_each"])) for d in devices) if box.gangs is None else box.gangs
+    if not any(role[0] in "ABCST" for role in roles):
+        message = "carries neither a hot nor a switch leg nor a traveler:"
+        problems.error(box.row, "wires", " ".join(roles), message, "the roles of a circuit, 300.3(B)")
+    needs = sum(int(_num(d["yokes"]) * _num(d["gangs_each"])) for d in devices)
+    if box.gangs is not None and box.gangs < needs:
+        message = f"gangs are fewer than the {needs} that its devices need:"
+        problems.notice(box.row, "gangs", str(box.gangs), message, "taken as given")
     load = sum(_num(d["load_va"]) for d in devices) if box.load_va is None else box.load_va
     return WiredBox(
-        box, circuit, Run(roles, awg), False, box.box_style or str(yoked["box_style"]), gangs, load, devices
+        source=box,
+        circuit=circuit,
+        run=Run(roles, awg),
+        from_panel=False,
+        box_style=box.box_style or str(yoked["box_style"]),
+        gangs=needs if box.gangs is None else box.gangs,
+        load_va=load,
+        devices=devices,
     )
 
 
@@ -241,12 +255,15 @@ def _connect(box: WiredBox, problems: Problems) -> None:
     for device, kinds in needed:
         roles: list[str] = []
         for kind in kinds:
-            role = explicit.pop(0) if explicit else choose(kind, [run.roles for run in box.runs], roles, taken, kinds)
-            if not role or not box.ends(role):
+            given = explicit.pop(0) if explicit else ""
+            role = given or choose(kind, [run.roles for run in box.runs], roles, taken, kinds)
+            what = mismatch(kind, given, roles) if given else ""
+            if not what and not role:
+                what = f"needs {WORDS[kind]} that no run of the box brings"
+            elif not what and not box.ends(role):
+                what = f"no run of the box brings {role}"
+            if what:
                 carried = "; ".join(" ".join(run.roles) for run in box.runs)
-                what = (
-                    f"no run of the box brings {role}" if role else f"needs {WORDS[kind]} that no run of the box brings"
-                )
                 problems.error(
                     box.source.row,
                     "taps" if box.source.taps else "wires",
