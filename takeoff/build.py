@@ -2,25 +2,31 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from takeoff import __version__
-from takeoff.catalogs import Catalogs, load_catalogs
+from takeoff.catalog_rows import Catalogs
+from takeoff.catalogs import load_catalogs
+from takeoff.crosscheck import crosscheck
 from takeoff.makeup import Types, find_types
 from takeoff.model.book import build_book
 from takeoff.model.frame import Frame
-from takeoff.problems import Problems, nearest
+from takeoff.problems import Gather, InputError, Problem, Problems, nearest, visible
 from takeoff.schedule import read_schedule
 from takeoff.settings import Inputs, load_inputs
 from takeoff.tables import Book
+from takeoff.targets import check_targets
 from takeoff.wiring import Job, wire
 from takeoff.workbook.page import Provenance
 
 Step = Callable[[str], None]
+
+
+MAX_LINES = 1_048_000
+"""Lines that fit a worksheet under its headings."""
 
 
 @dataclass(frozen=True)
@@ -32,6 +38,8 @@ class Options:
     inputs: Path | None = None
     sets: Sequence[str] = ()
     constructions: str = ""
+    workbook: Path | None = None
+    results: Path | None = None
 
 
 @dataclass(frozen=True)
@@ -46,19 +54,53 @@ class Build:
     frame: Frame
     book: Book
 
+    @property
+    def problems(self) -> list[Problem]:
+        """What the user should know: notices from reading, and checks of the workbook that are open."""
+        count, says = (self.book.values("master", name)[0] for name in ("open", "says"))
+        return [*self.job.notices, *([Problem("workbook", None, "", "", says, "", "error")] if count else [])]
 
-def read_job(options: Options) -> tuple[Catalogs, Inputs, Job]:
-    """Read catalogs, inputs and schedule, and wire the job.
+
+@dataclass(frozen=True)
+class Read:
+    """What the user's files and options say, validated together."""
+
+    catalogs: Catalogs
+    inputs: Inputs
+    compared: Sequence[str]
+    job: Job
+
+
+def read_job(options: Options) -> Read:
+    """Read catalogs, inputs and schedule, wire the job, and look at what is to be written.
 
     Raises
     ------
     InputError
-        Everything wrong with the first of the three that cannot be used.
+        Everything wrong with the catalogs, or else everything wrong with all the rest.
     """
     catalogs = load_catalogs(options.catalogs)
-    inputs = load_inputs(catalogs, options.inputs, options.sets)
-    schedule = read_schedule(options.schedule, catalogs)
-    return catalogs, inputs, wire(schedule, catalogs, str(inputs["min_awg"]))
+    crosscheck(catalogs)
+    gather = Gather()
+    inputs = gather.result_of(lambda: load_inputs(catalogs, options.inputs, options.sets)) or load_inputs(catalogs)
+    compared = gather.result_of(lambda: choose_constructions(options.constructions, catalogs))
+    job = gather.result_of(lambda: wire(read_schedule(options.schedule, catalogs), catalogs, str(inputs["min_awg"])))
+    if job and compared:
+        gather.found += _too_long(options, job, compared)
+    targets = [(path, ending) for path, ending in ((options.workbook, ".xlsx"), (options.results, "")) if path]
+    gather.found += check_targets(targets, [p for p in (options.schedule, options.inputs, options.catalogs) if p])
+    if gather.found or not compared or not job:
+        raise InputError(gather.found)
+    return Read(catalogs, {**inputs, "base_construction": _base(inputs, compared)}, compared, job)
+
+
+def _too_long(options: Options, job: Job, compared: Sequence[str]) -> list[Problem]:
+    """Return the problem of a job with more lines than a worksheet has."""
+    count, most = len(job.boxes), MAX_LINES // len(compared)
+    if count <= most:
+        return []
+    message = f"has {count:,} boxes; {most:,} fit a worksheet with {len(compared)} constructions"
+    return [Problem(options.schedule.name, None, "", "", message, "compare fewer constructions or split the job")]
 
 
 def compute(options: Options, step: Step = lambda _: None) -> Build:
@@ -72,18 +114,16 @@ def compute(options: Options, step: Step = lambda _: None) -> Build:
         Called with a word for each stage, for showing progress.
     """
     step("reading")
-    catalogs, inputs, job = read_job(options)
-    compared = choose_constructions(options.constructions, catalogs)
-    inputs = {**inputs, "base_construction": _base(inputs, compared)}
+    read = read_job(options)
     step("sorting boxes into make-up types")
-    types = find_types(job, catalogs)
-    frame = Frame(job, types, catalogs, compared)
+    types = find_types(read.job, read.catalogs)
+    frame = Frame(read.job, types, read.catalogs, read.compared)
     step("counting")
-    book = build_book(frame, inputs)
+    book = build_book(frame, read.inputs)
     for table in list(book.tables.values()):
         for column in table.columns:
             book.values(table.name, column.name)
-    return Build(options, catalogs, inputs, job, types, frame, book)
+    return Build(options, read.catalogs, read.inputs, read.job, types, frame, book)
 
 
 def choose_constructions(text: str, catalogs: Catalogs) -> list[str]:
@@ -94,16 +134,16 @@ def choose_constructions(text: str, catalogs: Catalogs) -> list[str]:
     InputError
         A name is unknown or stands twice.
     """
-    known = catalogs["constructions"].texts("construction")
+    known = catalogs["constructions"]
     names = [n.strip().casefold() for n in text.split(",") if n.strip()]
     problems = Problems("--constructions")
     for name in dict.fromkeys(names):
         if name not in known:
-            problems.error(None, "", name, "is not a construction of the catalog:", nearest(name, known))
+            problems.error(None, "", name, "is not a construction of the catalog:", nearest(name, known.keys))
         elif names.count(name) > 1:
             problems.error(None, "", name, "stands twice:", "each construction once")
     problems.stop_on_errors()
-    return names or known
+    return [str(known[n]["key"]) for n in names] or known.keys
 
 
 def _base(inputs: Inputs, compared: Sequence[str]) -> str:
@@ -120,14 +160,14 @@ def provenance_of(build: Build) -> Provenance:
         if catalog.name != "schema":
             sources.update((catalog.name, str(row["source"])) for row in catalog)
     given = [
-        ("Option --catalogs", options.catalogs.name if options.catalogs else "none"),
-        ("Option --inputs", options.inputs.name if options.inputs else "none"),
-        ("Option --set", "; ".join(options.sets) or "none"),
+        ("Option --catalogs", visible(options.catalogs.name) if options.catalogs else "none"),
+        ("Option --inputs", visible(options.inputs.name) if options.inputs else "none"),
+        ("Option --set", visible("; ".join(options.sets)) or "none"),
     ]
     return Provenance(
         version=__version__,
-        schedule_file=options.schedule.name,
-        schedule_sha256=hashlib.sha256(options.schedule.read_bytes()).hexdigest(),
+        schedule_file=build.job.schedule.file,
+        schedule_sha256=build.job.schedule.sha256,
         options=given,
         compared=build.frame.compared,
         sources=[(catalog, source, count) for (catalog, source), count in sources.items()],

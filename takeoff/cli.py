@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import os
 import sys
 import traceback
@@ -27,7 +28,7 @@ app = typer.Typer(
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
     help="Compare armored-cable constructions for commercial branch wiring: a schedule in, a workbook out.",
-    epilog="Example: takeoff build samples/two-storey.csv -o comparison.xlsx",
+    epilog="Example: takeoff build samples/two-story.csv -o comparison.xlsx",
 )
 
 ScheduleArgument = Annotated[
@@ -78,19 +79,20 @@ def build(
     from takeoff.output import write_outputs
     from takeoff.report import totals_text
 
-    options = Options(schedule, catalogs, inputs, tuple(sets or ()), constructions)
+    options = Options(schedule, catalogs, inputs, tuple(sets or ()), constructions, output, json_file)
     with _guarded(), _progress(quiet) as step:
         result = compute(options, step)
         step("writing the workbook")
         write_outputs(result, output, json_file)
-    if not quiet:
-        for notice in result.job.notices[:SHOWN]:
-            typer.echo(f"notice: {notice}", err=True)
-    typer.echo(totals_text(result))
-    typer.echo(f"wrote {output}" + (f" and {json_file}" if json_file else ""))
+    with _guarded():
+        if not quiet:
+            for problem in result.problems[:SHOWN]:
+                typer.echo(f"{problem.severity}: {problem}", err=True)
+        typer.echo(totals_text(result))
+        typer.echo(f"wrote {output}" + (f" and {json_file}" if json_file else ""))
 
 
-@app.command(epilog="Example: takeoff check samples/two-storey.csv")
+@app.command(epilog="Example: takeoff check samples/two-story.csv")
 def check(
     schedule: ScheduleArgument,
     catalogs: CatalogsOption = None,
@@ -104,11 +106,12 @@ def check(
 
     with _guarded(), _progress(quiet) as step:
         step("reading")
-        loaded, _, job = read_job(Options(schedule, catalogs, inputs, tuple(sets or ())))
-        text = job_text(job, loaded)
-    for notice in job.notices:
-        typer.echo(f"notice: {notice}")
-    typer.echo(text)
+        read = read_job(Options(schedule, catalogs, inputs, tuple(sets or ())))
+        text = job_text(read.job, read.catalogs)
+    with _guarded():
+        for notice in read.job.notices:
+            typer.echo(f"notice: {notice}")
+        typer.echo(text)
 
 
 @app.command(
@@ -152,7 +155,7 @@ def _guarded() -> Iterator[None]:
         if len(wrong.problems) > SHOWN:
             typer.echo(f"... and {len(wrong.problems) - SHOWN} more problems; mend these first", err=True)
         raise typer.Exit(INPUT) from None
-    except (typer.Exit, typer.Abort):
+    except (typer.Exit, typer.Abort, BrokenPipeError):
         raise
     except MemoryError:
         _fail("the machine has not enough memory for this schedule; split the job")
@@ -168,5 +171,8 @@ def _fail(sentence: str) -> NoReturn:
 
 
 def main(*args: Any) -> None:
-    """Run the command line."""
+    """Run the command line; a terminal that lacks a character shows its code instead."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
     app(*args)

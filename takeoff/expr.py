@@ -108,6 +108,12 @@ def _choose(test: Any, then: Any, otherwise: Any) -> Any:
     return np.where(test, then, otherwise)
 
 
+def _begins(a: Any, b: Any) -> Any:
+    """Say whether texts begin with another, which a spreadsheet compares without regard to case."""
+    texts, word = np.asarray(a, dtype=object), str(b).casefold()
+    return np.vectorize(lambda t: str(t).casefold().startswith(word), otypes=[bool])(texts)
+
+
 def _less(a: Any, b: Any) -> Any:
     return nine(np.subtract(a, b)) < 0
 
@@ -134,7 +140,9 @@ OPS: Mapping[str, Op] = {
     "less": Op("ROUND({}-{},9)<0", _less, 1, (3, 4)),
     "at_most": Op("ROUND({}-{},9)<=0", lambda a, b: ~_less(b, a), 1, (3, 4)),
     "equal": Op("ROUND({}-{},9)=0", lambda a, b: nine(np.subtract(a, b)) == 0, 1, (3, 4)),
+    "nothing": Op("ROUND({},9)=0", lambda a: nine(a) == 0, 1),
     "same": Op("{}={}", lambda a, b: np.asarray(a, dtype=object) == np.asarray(b, dtype=object), 1, (2, 2)),
+    "begins": Op("LEFT({0},LEN({1}))={1}", _begins, 1, (0, 2)),
     "all": Op("AND(*)", lambda *tests: reduce(np.logical_and, tests)),
     "if": Op("IF({},{},{})", _choose),
     "max": Op("MAX(*)", lambda *numbers: reduce(np.maximum, numbers)),
@@ -266,12 +274,17 @@ def at_most(a: Any, b: Any) -> Expr:
 
 def equal(a: Any, b: Any) -> Expr:
     """Test two numbers for equality, nearer than 1e-9."""
-    return Call("equal", a, b)
+    return Call("nothing", a) if isinstance(b, int) and b == 0 else Call("equal", a, b)
 
 
 def same(a: Any, b: Any) -> Expr:
     """Test two texts for equality; keys are folded when they are loaded."""
     return Call("same", a, b)
+
+
+def begins(a: Any, word: str) -> Expr:
+    """Test whether a text begins with a word, in small or capital letters."""
+    return Call("begins", a, word)
 
 
 def ratio(a: Any, b: Any, otherwise: Any) -> Expr:

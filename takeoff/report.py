@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from takeoff.build import Build
-from takeoff.catalogs import Catalogs
+from takeoff.catalog_rows import Catalogs
 from takeoff.makeup import find_types
 from takeoff.wiring import Job
 

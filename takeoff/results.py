@@ -44,7 +44,7 @@ def results_of(build: Build) -> dict[str, Any]:
         "inputs": {name: _plain(value) for name, value in build.inputs.items()},
         "constructions": {p: _construction(book, n) for n, p in enumerate(build.frame.compared)},
         "boxes": _boxes(build),
-        "problems": [p.as_dict() for p in build.job.notices],
+        "problems": [p.as_dict() for p in build.problems],
     }
 
 

@@ -19,7 +19,9 @@ class Field:
     """A given column: `role` says by whom.
 
     key: names the row. fact: read from the schedule, changed by a new build. catalog: read from a
-    catalog. input: a cell the user changes. `choices` is a defined name, or texts joined by commas.
+    catalog. input: a cell the user changes. What an input accepts: `choices` is a defined name, or
+    texts joined by commas; `limits` are the columns with the lowest and the highest number of the row;
+    `listed` is a table that lists for each key, in its first column, what the row accepts, in its second.
     """
 
     name: str
@@ -29,6 +31,8 @@ class Field:
     choices: str = ""
     format: str = ""
     width: float = 0
+    limits: tuple[str, ...] = ()
+    listed: str = ""
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from takeoff.model import (
     boxes,
     catalog_tables,
     circuits,
+    each,
     grounds,
     job,
     labor,
@@ -17,8 +18,10 @@ from takeoff.model import (
     quantities,
     roles,
     runs,
+    spares,
     totals,
     types,
+    work,
 )
 from takeoff.model import inputs as input_tables
 from takeoff.model.frame import Frame
@@ -46,15 +49,16 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     runs.runs_table,
     runs.run_costs_table,
     runs.orders_table,
+    spares.spares_table,
     grounds.makeup_table,
     grounds.fits_table,
-    grounds.work_table,
-    grounds.costs_table,
+    work.work_table,
+    work.costs_table,
     circuits.plan_table,
     circuits.egc_table,
     circuits.verdicts_table,
     boxes.boxes_table,
-    boxes.each_table,
+    each.each_table,
     boxes.results_table,
     quantities.mix_table,
     quantities.quantities_table,
@@ -67,6 +71,7 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     proofs.reading_table,
     proofs.figures_table,
     proofs.proofs_table,
+    proofs.master_table,
 )
 
 
@@ -83,6 +88,12 @@ def build_book(frame: Frame, inputs: Inputs) -> Book:
     tables = [*catalog_tables.catalog_tables(frame), *(make(frame) for make in MAKERS)]
     tables += [
         make(frame, inputs)
-        for make in (input_tables.numbers_table, input_tables.choices_table, input_tables.built_with_table)
+        for make in (
+            input_tables.numbers_table,
+            input_tables.choices_table,
+            input_tables.texts_table,
+            input_tables.built_with_table,
+            input_tables.accepted_table,
+        )
     ]
     return Book(tables, inputs)

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from takeoff.catalogs import Catalog
-from takeoff.expr import col, given, ratio
-from takeoff.model.frame import Frame, fields_of, key_of, slots
+from takeoff.catalog_rows import Catalog
+from takeoff.expr import begins, col, flag, given, ratio
+from takeoff.model.frame import INVENTED, Frame, fields_of, key_of, slots
 from takeoff.reach import At, Match, look
 from takeoff.sums import CountSmaller
 from takeoff.tables import Column, Field, Table
@@ -108,6 +108,7 @@ def unit_costs_table(frame: Frame) -> Table:
                 ratio(col("price_usd"), col("per"), 0) * col("waste"),
                 format="#,##0.0000",
             ),
+            Column("invented", "illustrative price", "0/1", flag(begins(At("prices", "source", row), INVENTED))),
         ],
         {name: [r[name] for r in prices] for name in ("item", "title", "family")},
     )
@@ -116,7 +117,8 @@ def unit_costs_table(frame: Frame) -> Table:
 def box_choices_table(frame: Frame) -> Table:
     """Boxes that serve a style and a number of gangs, each with its place by volume."""
     uses = list(frame.catalogs["box_uses"])
-    smaller = CountSmaller("box_choices", "family", col("family"), "volume_in3", col("volume_in3"))
+    smaller = CountSmaller("box_choices", "family", col("family"), "usable_in3", col("usable_in3"))
+    stocked = look("box_sizes", "stocked", col("box"))
     return Table(
         "box_choices",
         "Box choices",
@@ -129,6 +131,9 @@ def box_choices_table(frame: Frame) -> Table:
                 look("box_sizes", "volume_in3", col("box")),
                 "Table 314.16(A) or marked volume; rings add none",
                 format="0.00",
+            ),
+            Column(
+                "usable_in3", "volume where stocked", "in3", col("volume_in3") * stocked, "0 where not stocked", "0.00"
             ),
             Column("smaller", "smaller boxes in the family", "ea", smaller),
             Column("slot", "place in family", "", col("family") & "|" & col("smaller")),

@@ -155,7 +155,7 @@ def verdicts_table(frame: Frame) -> Table:
         return At("egc", name, col("line"))
 
     def spaces(word: str) -> Expr:
-        return CountBy("results", {"plan_key": col("key"), "space_check": word})
+        return CountBy("each", {"plan_key": col("key"), "space_outcome": word})
 
     columns = [
         Column("line", "row of the EGC size", "no.", Match("egc", "key", col("key"))),
@@ -174,11 +174,11 @@ def verdicts_table(frame: Frame) -> Table:
         Column("spaces_refused", "boxes in spaces refused", "ea", spaces("fails")),
         Column("spaces_to_look", "boxes in spaces to look at", "ea", spaces("look")),
         Column("look_word", "spaces, none refused", "", when(equal(col("spaces_to_look"), 0), "meets", "look")),
-        Column("unsized", "boxes without a size", "ea", SumBy("results", "unsized", {"plan_key": col("key")})),
-        Column("no_cable", "runs without a cable", "ea", SumBy("results", "no_cable", {"plan_key": col("key")})),
+        Column("unsized", "boxes without a size", "ea", SumBy("each", "unsized", {"plan_key": col("key")})),
+        Column("no_cable", "runs without a cable", "ea", SumBy("each", "no_cable", {"plan_key": col("key")})),
         Column(
             "egc_kind_check",
-            "ground path recognised",
+            "ground path recognized",
             "",
             At("egc_rules", "outcome", col("kind_row"), "untested"),
             "250.118",
@@ -204,7 +204,7 @@ def verdicts_table(frame: Frame) -> Table:
             "hours",
             "labor, all times built",
             "h",
-            ratio(SumBy("results", "minutes", {"plan_key": col("key")}), 60, 0) * col("repeat"),
+            ratio(SumBy("each", "minutes", {"plan_key": col("key")}), 60, 0) * col("repeat"),
             format="#,##0.00",
         ),
         Column("labor_usd", "labor", "USD", col("hours") * given("labor_rate_usd_per_h"), format="#,##0"),
@@ -212,7 +212,7 @@ def verdicts_table(frame: Frame) -> Table:
             "material_usd",
             "material",
             "USD",
-            SumBy("results", "material_usd", {"plan_key": col("key")}) * col("repeat"),
+            SumBy("each", "material_usd", {"plan_key": col("key")}) * col("repeat"),
             format="#,##0",
         ),
         Column("installed_usd", "installed", "USD", col("labor_usd") + col("material_usd"), format="#,##0"),

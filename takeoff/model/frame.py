@@ -6,10 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from takeoff.catalogs import Catalog, Catalogs, ColumnRule, areas_cmil
+from takeoff.catalog_rows import KEY, Catalog, Catalogs, ColumnRule
+from takeoff.catalogs import areas_cmil
 from takeoff.makeup import Types
 from takeoff.tables import Field
 from takeoff.wiring import Job
+
+INVENTED = "illustrative"
+"""The word with which the source of an invented figure begins."""
 
 NOTHING = "none"
 """Stands where nothing is bought or nothing is found; the price list has a row for it, at 0."""
@@ -61,7 +65,7 @@ class Frame:
 
 def fields_of(catalog: Catalog) -> list[Field]:
     """Return the fields of a catalog table: its key first, which is a column of its own where it is joined."""
-    keys = [rule.column for rule in catalog.columns if rule.part == "key"]
+    keys = [rule.column for rule in catalog.columns if KEY in rule.part]
     fields = [Field("key", "key", role="key")] if len(keys) > 1 else []
     for rule in catalog.columns:
         name = "edition" if rule.column == "editions" else rule.column
@@ -75,7 +79,7 @@ def fields_of(catalog: Catalog) -> list[Field]:
 
 def key_of(catalog: Catalog) -> str:
     """Return the column that rows of a catalog table are looked up by."""
-    keys = [rule.column for rule in catalog.columns if rule.part == "key"]
+    keys = [rule.column for rule in catalog.columns if KEY in rule.part]
     return keys[0] if len(keys) == 1 else "key"
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from takeoff.catalogs import Row
-from takeoff.expr import at_most, call, col, when
+from takeoff.catalog_rows import Row
+from takeoff.expr import at_most, call, col, equal, flag, when
 from takeoff.model.frame import Frame
+from takeoff.reach import Match
 from takeoff.settings import Inputs, choices_of
 from takeoff.tables import Column, Field, Table
 
@@ -17,9 +18,9 @@ def _table(
     title: str,
     rows: list[Row],
     inputs: Inputs,
-    role: str,
+    value: Field,
     accepted: list[str],
-    limits: list[Field],
+    more: list[Field],
     columns: list[Column],
 ) -> Table:
     """Return a table of inputs; all of them have the same columns in the same place."""
@@ -29,12 +30,12 @@ def _table(
         [
             Field("title", "input", role="key", width=36),
             Field("key", "name for --set", role="key", width=22),
-            Field("value", "value", "by row" if limits else "", role, width=22),
+            value,
             Field("unit", "unit", width=11),
             Field("accepted", "accepted", width=22),
             Field("note", "what it changes", width=54),
             Field("source", "source", width=54),
-            *limits,
+            *more,
         ],
         columns,
         {
@@ -42,34 +43,69 @@ def _table(
             "value": [inputs[str(r["name"])] for r in rows],
             "accepted": list(accepted),
             **{n: [r[n] for r in rows] for n in ("title", "unit", "note", "source")},
-            **{f.name: [float(str(r[f.name])) for r in rows] for f in limits},
+            **{f.name: [float(str(r[f.name])) for r in rows] for f in more},
         },
     )
 
 
+def _live(frame: Frame, kind: str) -> list[Row]:
+    return [r for r in frame.catalogs["inputs"] if r["kind"] == kind and r["live"] and r["name"] != BASE]
+
+
 def numbers_table(frame: Frame, inputs: Inputs) -> Table:
     """Inputs that are numbers; a value outside the limits is flagged, never changed."""
-    rows = [r for r in frame.catalogs["inputs"] if r["kind"] == "number" and r["live"]]
+    rows = _live(frame, "number")
     inside = call("all", at_most(col("minimum"), col("value")), at_most(col("value"), col("maximum")))
     limits = [Field("minimum", "not under", "by row"), Field("maximum", "not above", "by row")]
-    flag = Column("flag", "range", "", when(inside, "in range", "OUT OF RANGE"), width=15)
+    columns = [
+        Column("open", "out of range", "0/1", when(inside, 0, 1)),
+        Column("flag", "range", "", when(equal(col("open"), 0), "in range", "OUT OF RANGE"), width=15),
+    ]
     accepted = [f"{r['minimum']} to {r['maximum']} {r['unit']}" for r in rows]
-    return _table("numbers", "Inputs that are numbers", rows, inputs, "input", accepted, limits, [flag])
+    value = Field("value", "value", "by row", "input", width=22, limits=("minimum", "maximum"))
+    return _table("numbers", "Inputs that are numbers", rows, inputs, value, accepted, limits, columns)
 
 
 def choices_table(frame: Frame, inputs: Inputs) -> Table:
-    """Inputs that are a choice or a text."""
-    rows = [r for r in frame.catalogs["inputs"] if r["kind"] != "number" and r["live"] and r["name"] != BASE]
-    return _table(
-        "choices", "Inputs that are a choice or a text", rows, inputs, "input", _accepted(rows, frame), [], []
-    )
+    """Inputs that are a choice; one that is not accepted is flagged."""
+    rows = _live(frame, "choice")
+    found = Match("accepted", "key", col("key") & "|" & col("value"), missing_ok=True)
+    columns = [
+        Column("open", "not accepted", "0/1", flag(equal(found, 0))),
+        Column("flag", "choice", "", when(equal(col("open"), 0), "accepted", "NOT ACCEPTED"), width=15),
+    ]
+    value = Field("value", "value", "", "input", width=22, listed="accepted")
+    return _table("choices", "Inputs that are a choice", rows, inputs, value, _accepted(rows, frame), [], columns)
+
+
+def texts_table(frame: Frame, inputs: Inputs) -> Table:
+    """Inputs that are a text."""
+    rows = _live(frame, "text")
+    value = Field("value", "value", "", "input", width=22)
+    return _table("texts", "Inputs that are a text", rows, inputs, value, _accepted(rows, frame), [], [])
 
 
 def built_with_table(frame: Frame, inputs: Inputs) -> Table:
     """Inputs that take effect on the next build only: they decide what was read and wired."""
     rows = [r for r in frame.catalogs["inputs"] if not r["live"]]
     title = "Used in the build: change with --set and build again"
-    return _table("built_with", title, rows, inputs, "fact", _accepted(rows, frame), [], [])
+    return _table("built_with", title, rows, inputs, Field("value", "value", width=22), _accepted(rows, frame), [], [])
+
+
+def accepted_table(frame: Frame, _: Inputs) -> Table:
+    """What each choice accepts: the lists behind the cells."""
+    rows = [(r, c) for r in _live(frame, "choice") for c in choices_of(r, frame.catalogs)]
+    return Table(
+        "accepted",
+        "What each choice accepts",
+        [Field("name", "name for --set", role="key"), Field("choice", "accepted"), Field("key", "key", role="key")],
+        [],
+        {
+            "name": [r["name"] for r, _ in rows],
+            "choice": [c for _, c in rows],
+            "key": [f"{r['name']}|{c}" for r, c in rows],
+        },
+    )
 
 
 def _accepted(rows: list[Row], frame: Frame) -> list[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from takeoff.expr import Head, col, ratio
 from takeoff.model.frame import Frame
 from takeoff.model.methods import drivers_of, operations_of
-from takeoff.reach import CellAt, look
+from takeoff.reach import At, CellAt, Match
 from takeoff.sums import SumBy
 from takeoff.tables import Column, Field, Table
 
@@ -36,6 +36,7 @@ def labor_lines_table(frame: Frame) -> Table:
     """Hours of every operation: counted quantity x minutes for one."""
     rows = [(o, place, p, w) for o in operations_of(frame) for place, (p, w) in enumerate(frame.pairs, start=1)]
     drivers = drivers_of(frame)
+    step_row = Match("steps", "key", col("operation") & "|" & col("wired_as"))
     return Table(
         "labor_lines",
         "Labor by operation, construction compared and construction wired",
@@ -56,14 +57,16 @@ def labor_lines_table(frame: Frame) -> Table:
                 CellAt("mix", "drivers", col("mix_row"), col("driver_place")),
                 format="#,##0.0",
             ),
-            Column(
-                "minutes_each",
-                "minutes each",
-                "min",
-                look("steps", "minutes_each", col("operation") & "|" & col("wired_as")),
-                format="0.00",
-            ),
+            Column("step_row", "row of the minutes", "no.", step_row),
+            Column("minutes_each", "minutes each", "min", At("steps", "minutes_each", col("step_row")), format="0.00"),
             Column("hours", "labor", "h", ratio(col("quantity") * col("minutes_each"), 60, 0), format="#,##0.00"),
+            Column(
+                "invented_hours",
+                "on illustrative minutes",
+                "h",
+                col("hours") * At("steps", "invented", col("step_row")),
+                format="#,##0.00",
+            ),
         ],
         {
             "operation": [o["operation"] for o, *_ in rows],

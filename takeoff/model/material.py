@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from takeoff.catalogs import Row
+from takeoff.catalog_rows import Row
 from takeoff.expr import Head, col
 from takeoff.model.frame import NOTHING, Frame
 from takeoff.model.methods import drivers_of
-from takeoff.reach import CellAt, look
+from takeoff.reach import At, CellAt, Match, look
 from takeoff.sums import SumBy, SumProducts
 from takeoff.tables import Column, Field, Table
 
@@ -128,21 +128,29 @@ def material_lines_table(frame: Frame) -> Table:
             Column("of_joint", "circuit connectors", "ea", joints, format="#,##0"),
             Column("of_part", "small parts", "ea", parts, format="#,##0"),
             Column("quantity", "quantity", "by item", first + second, "a run has two connectors", "#,##0.0"),
+            Column("cost_row", "row of the cost", "no.", Match("unit_costs", "item", col("item"))),
             Column(
                 "with_waste",
                 "with waste",
                 "by item",
-                col("quantity") * look("unit_costs", "waste", col("item"), by="item"),
+                col("quantity") * At("unit_costs", "waste", col("cost_row")),
                 format="#,##0.0",
             ),
             Column(
                 "usd_each",
                 "cost of one with waste",
                 "USD",
-                look("unit_costs", "usd_each", col("item"), by="item"),
+                At("unit_costs", "usd_each", col("cost_row")),
                 format="#,##0.0000",
             ),
             Column("material_usd", "material", "USD", col("quantity") * col("usd_each"), format="#,##0.00"),
+            Column(
+                "invented_usd",
+                "on illustrative prices",
+                "USD",
+                col("material_usd") * At("unit_costs", "invented", col("cost_row")),
+                format="#,##0.00",
+            ),
         ],
         {
             "construction": [p for *_, p in rows],

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from takeoff.catalogs import Row
-from takeoff.expr import Head, col, equal, flag, ratio, same, when
-from takeoff.model.frame import Frame
+from takeoff.catalog_rows import Row
+from takeoff.expr import Head, begins, col, equal, flag, ratio, same, when
+from takeoff.model.frame import INVENTED, Frame
 from takeoff.reach import At, Match, look
 from takeoff.sums import SumBy
 from takeoff.tables import Column, Field, Table
@@ -96,6 +96,8 @@ def steps_table(frame: Frame) -> Table:
             Column(
                 "minutes_each", "minutes each", "min", At("operations", "minutes", col("used_row"), 0), format="0.00"
             ),
+            Column("source", "source", "", At("operations", "source", col("used_row"), "-"), width=44),
+            Column("invented", "illustrative minutes", "0/1", flag(begins(col("source"), INVENTED))),
         ],
         {
             "key": [f"{o['operation']}|{m}" for o, m in rows],
@@ -116,7 +118,7 @@ def rates_table(frame: Frame) -> Table:
         [Field("construction", "construction", role="key")],
         [Column(d, _title(frame, d), "min", minutes, format="0.00", head=d) for d in drivers],
         {"construction": frame.methods},
-        {"box_drivers": drivers_of(frame, "box")},
+        {f"{where}_drivers": drivers_of(frame, where) for where in ("box", "run")},
     )
 
 
@@ -129,7 +131,7 @@ def driver_costs_table(frame: Frame) -> Table:
         [Field("what", "for one of", role="key")],
         [Column(d, _title(frame, d), "USD", cost, format="0.000", head=d) for d in drivers_of(frame)],
         {"what": ["small parts"]},
-        {"box_drivers": drivers_of(frame, "box")},
+        {f"{where}_drivers": drivers_of(frame, where) for where in ("box", "run")},
     )
 
 

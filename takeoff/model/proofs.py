@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from takeoff.expr import Expr, at_most, call, col, given, when
+from takeoff.expr import Expr, at_most, call, col, equal, given, when
 from takeoff.model.frame import Frame
 from takeoff.reach import At, CellAt, Total
 from takeoff.sums import CountBy, SumBy, SumProducts
 from takeoff.tables import Column, Field, Table
+
+OPEN_WORDS = " OPEN: see Checks and Inputs"
 
 
 def _proofs(place: Expr, construction: Expr) -> list[tuple[str, str, Expr, Expr]]:
@@ -137,4 +139,21 @@ def proofs_table(frame: Frame) -> Table:
             "number": [n for n, *_ in rows],
             "place": [place for *_, place, _ in rows],
         },
+    )
+
+
+def master_table(_: Frame) -> Table:
+    """The master check, shown on every sheet: proofs that fail, and inputs that are not accepted."""
+    still_open = Total("proofs", "open") + Total("numbers", "open") + Total("choices", "open")
+    says = when(equal(col("open"), 0), "Proofs and inputs: nothing is open", col("open") & OPEN_WORDS)
+    return Table(
+        "master",
+        "Master check",
+        [Field("key", "key", role="key")],
+        [
+            Column("open", "proofs and inputs that are open", "ea", still_open),
+            Column("says", "what every sheet shows", "", says, width=52),
+        ],
+        {"key": ["status"]},
+        named="says",
     )

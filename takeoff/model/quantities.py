@@ -5,7 +5,6 @@ from __future__ import annotations
 from takeoff.expr import Expr, Head, col
 from takeoff.model.frame import Frame
 from takeoff.model.methods import drivers_of
-from takeoff.reach import look
 from takeoff.sums import SumProducts
 from takeoff.tables import Column, Field, Table
 
@@ -23,10 +22,8 @@ def mix_table(frame: Frame) -> Table:
             Field("place", "place among the compared", "no."),
         ],
         [
-            Column("supports", "supports", "ea", _along("supports"), format=WHOLE),
-            Column("routed_ft", "run x size factor", "ft", _along("routed_ft"), format=WHOLE),
             *(_driver(frame, d, _at_boxes(d)) for d in drivers_of(frame, "box")),
-            *(_driver(frame, d, e) for d, e in _run_drivers().items()),
+            *(_driver(frame, d, _along(d)) for d in drivers_of(frame, "run")),
         ],
         {
             "construction": [p for p, _ in frame.pairs],
@@ -48,19 +45,6 @@ def _at_boxes(driver: str) -> Expr:
 
 def _along(column: str) -> Expr:
     return SumProducts("each", ["repeat", column], {"construction": col("construction"), "wired_as": col("wired_as")})
-
-
-def _run_drivers() -> dict[str, Expr]:
-    def method(name: str) -> Expr:
-        return look("methods", name, col("wired_as"), by="construction")
-
-    return {
-        "cable_ft": col("routed_ft") * method("cable"),
-        "raceway_ft": col("routed_ft") * method("raceway"),
-        "pulled_ft": _along("pulled_ft"),
-        "cable_supports": col("supports") * method("cable"),
-        "raceway_supports": col("supports") * method("raceway"),
-    }
 
 
 def quantities_table(frame: Frame) -> Table:

@@ -144,6 +144,7 @@ def fill_table(frame: Frame) -> Table:
                 format="0.00",
             ),
             Column("in3", "takes", "in3", col("number") * col("each") * col("allowance_in3"), format="0.00"),
+            Column("missing", "no allowance for the size", "0/1", flag(equal(col("size_row"), 0))),
         ],
         {name: [r[n] for r in rows] for n, name in enumerate(("type", "part", "awg", "number"))},
     )

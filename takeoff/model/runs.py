@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from takeoff.expr import Expr, Head, as_expr, col, equal, given, when
+from takeoff.expr import Expr, Head, call, col, equal, flag, given, when
 from takeoff.model.frame import NOTHING, Frame
 from takeoff.reach import At, Match, look
 from takeoff.sums import CountSmaller, SumProducts
@@ -68,7 +68,15 @@ def runs_table(frame: Frame) -> Table:
             "no.",
             Match("cables", "slot", col("family") & "|" & col("too_few"), missing_ok=True),
         ),
-        Column("no_cable", "not in the catalog", "0/1", when(equal(col("cable_row"), 0), 1, 0)),
+        Column("no_cable", "not in the catalog", "0/1", flag(equal(col("cable_row"), 0))),
+        Column("in_cable", "conductors of it", "ea", At("cables", "conductors", col("cable_row"), 0)),
+        Column(
+            "spare",
+            "spare conductors",
+            "ea",
+            call("max", 0, col("in_cable") - col("conductors")) * _method("cable"),
+            "more in the catalog cable than the run needs; a raceway is filled as needed",
+        ),
         Column("egc_found", "wire EGC in it", "AWG", At("cables", "egc_awg", col("cable_row"), NOTHING)),
         Column(
             "egc_awg",
@@ -84,6 +92,7 @@ def runs_table(frame: Frame) -> Table:
         Column(
             "egc_in3", "EGC allowance", "in3", At("allowances", "volume_in3", col("egc_size_row"), 0), format="0.00"
         ),
+        Column("egc_missing", "no EGC allowance", "0/1", flag(equal(col("egc_size_row"), 0)) * col("wire_egc")),
         cable("sheath_item", "cable or raceway", width=18),
         cable("wire_item", "conductor pulled"),
         cable("egc_item", "EGC pulled"),
@@ -94,7 +103,7 @@ def runs_table(frame: Frame) -> Table:
             "no.",
             Match("fittings", "key", _method("fitting_family") & "|" & col("fitting_size"), missing_ok=True),
         ),
-        Column("unpriced", "cable or fitting not in the catalog", "0/1", when(equal(col("fitting_row"), 0), 1, 0)),
+        Column("unpriced", "cable or fitting not in the catalog", "0/1", flag(equal(col("fitting_row"), 0))),
         Column(
             "connector_item", "connector", "", At("fittings", "connector_item", col("fitting_row"), NOTHING), width=22
         ),
@@ -111,12 +120,6 @@ def run_costs_table(frame: Frame) -> Table:
 
     def usd(item: str) -> Expr:
         return look("unit_costs", "usd_each", run(item), by="item")
-
-    def rate(driver: str) -> Expr:
-        return At("rates", driver, col("method_row"))
-
-    def part(driver: str) -> Expr:
-        return At("driver_costs", driver, as_expr(1))
 
     conductors = (run("conductors") + run("wire_egc")) * col("raceway")
     columns = [
@@ -148,30 +151,8 @@ def run_costs_table(frame: Frame) -> Table:
         Column("egc_usd_per_ft", "EGC pulled", "USD/ft", run("wire_egc") * col("egc_usd"), format="0.0000"),
         Column("end_usd", "a connector", "USD", usd("connector_item"), format="0.000"),
         Column("ends_usd", "two connectors", "USD", col("end_usd") + col("end_usd"), "a run has two ends", "0.000"),
-        Column(
-            "support_usd",
-            "a support",
-            "USD",
-            col("cable") * part("cable_supports") + col("raceway") * part("raceway_supports"),
-            format="0.000",
-        ),
         Column("route_factor", "route factor", "1/1", At("cables", "route_factor", run("cable_row"), 1), format="0.00"),
         Column("pulled_per_ft", "conductors pulled", "ft/ft", conductors, "raceway: circuit conductors and EGC"),
-        Column(
-            "routing_min_per_ft",
-            "routing a foot",
-            "min/ft",
-            col("cable") * rate("cable_ft") + col("raceway") * rate("raceway_ft"),
-            format="0.000",
-        ),
-        Column("pulling_min_per_ft", "pulling a foot", "min/ft", rate("pulled_ft"), format="0.000"),
-        Column(
-            "support_min",
-            "a support",
-            "min",
-            col("cable") * rate("cable_supports") + col("raceway") * rate("raceway_supports"),
-            format="0.00",
-        ),
     ]
     return _by_kind("run_costs", "A foot of each run", frame, [], columns, {})
 

@@ -14,9 +14,13 @@ COUNTS = ("circuit_terminations", "ground_terminations", "circuit_splices", "gro
 
 def totals_table(frame: Frame) -> Table:
     """One row for each construction compared: the heart of the summary."""
+    mine = {"construction": col("construction")}
 
     def total(name: str) -> Expr:
-        return SumProducts("results", ["repeat", name], {"construction": col("construction")})
+        return SumProducts("results", ["repeat", name], mine)
+
+    def total_of(name: str) -> Expr:
+        return SumProducts("each", ["repeat", name], mine)
 
     base = At("totals", "installed_cost", Match("totals", "construction", given("base_construction")))
     unpriced = SumBy("warnings", "unpriced", {"construction": col("construction")})
@@ -27,8 +31,23 @@ def totals_table(frame: Frame) -> Table:
         [
             *(Column(n, n.replace("_", " "), "ea", total(n), format="#,##0") for n in COUNTS),
             Column("labor_hours", "labor", "h", ratio(total("minutes"), 60, 0), format="#,##0.0"),
+            Column(
+                "invented_hours",
+                "of it on illustrative minutes",
+                "h",
+                SumBy("labor_lines", "invented_hours", mine),
+                format="#,##0.0",
+            ),
             Column("labor_cost", "labor", "USD", col("labor_hours") * given("labor_rate_usd_per_h"), format=MONEY),
             Column("material_cost", "material", "USD", total("material_usd"), format=MONEY),
+            Column(
+                "invented_usd",
+                "of it on illustrative prices",
+                "USD",
+                SumBy("material_lines", "invented_usd", mine),
+                format=MONEY,
+            ),
+            Column("feet", "cable or raceway bought", "ft", total_of("sheath_ft"), format="#,##0"),
             Column("installed_cost", "installed", "USD", col("labor_cost") + col("material_cost"), format=MONEY),
             Column("base_cost", "base installed", "USD", base, format=MONEY),
             Column(
@@ -67,9 +86,8 @@ def warnings_table(frame: Frame) -> Table:
     mine = {"construction": col("construction")}
 
     def total(name: str) -> Expr:
-        return SumProducts("results", ["repeat", name], mine)
+        return SumProducts("each", ["repeat", name], mine)
 
-    larger = {**mine, "size_against_base": "larger"}
     return Table(
         "warnings",
         "What to look at before a total is used",
@@ -78,7 +96,8 @@ def warnings_table(frame: Frame) -> Table:
             Column("unsized", "boxes without a size", "ea", total("unsized")),
             Column("no_cable", "runs without a catalog cable", "ea", total("no_cable")),
             Column("unpriced", "things not priced", "ea", total("unpriced")),
-            Column("larger", "boxes larger than as the base", "ea", SumBy("results", "repeat", larger)),
+            Column("larger", "boxes larger than in the base", "ea", total("larger")),
+            Column("smaller", "boxes smaller than in the base", "ea", total("smaller")),
             Column("circuits_failing", "circuits with a check not met", "ea", SumBy("verdicts", "has_failed", mine)),
             Column("circuits_to_look", "circuits to look at", "ea", SumBy("verdicts", "has_to_look", mine)),
             Column(

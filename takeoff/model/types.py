@@ -5,15 +5,11 @@ Everything here is the same whatever the construction; what the ground path adds
 
 from __future__ import annotations
 
-from takeoff.expr import call, col, equal, flag, given, same, when
-from takeoff.makeup import MakeUp
+from takeoff.expr import Expr, call, col, equal, flag, given, same, when
 from takeoff.model.frame import Frame
 from takeoff.reach import At, Match, Named
 from takeoff.sums import SumBy
 from takeoff.tables import Column, Field, Table
-
-NO_BOX = "none in the catalog"
-PULL_BOX = "size by 314.28"
 
 
 def types_table(frame: Frame) -> Table:
@@ -76,13 +72,12 @@ def type_sums_table(frame: Frame) -> Table:
         [
             Field("type", "type", role="key"),
             Field("green_leads", "green leads from outside", "ea"),
+            Field("green_awg", "green leads", "AWG"),
             Field("isolated_ends", "isolated ground ends", "ea"),
             Field("isolated_awg", "isolated ground", "AWG"),
             Field("metal", "metal box or bar", "0/1"),
             Field("is_box", "a box", "0/1"),
-            Field("by_fill", "sized by fill", "0/1"),
             Field("key_column", "counted as box 1, panel end 2", "no."),
-            Field("no_box", "where no box fits", width=18),
         ],
         [
             Column("type_row", "row of the type", "no.", Match("types", "type", col("type"))),
@@ -116,18 +111,21 @@ def type_sums_table(frame: Frame) -> Table:
                 "a single EGC lands on the box screw or the bar without a splice",
             ),
             Column(
+                "isolated_egcs",
+                "isolated grounds among the EGCs",
+                "ea",
+                col("isolated_ends") - col("isolated_ends") * isolated_set,
+                "where the edition counts them with the others",
+            ),
+            Column(
                 "other_egcs",
                 "other EGCs in fill",
                 "ea",
-                col("green_leads") + col("isolated_ends") - col("isolated_ends") * isolated_set,
+                col("green_leads") + col("isolated_egcs"),
                 "green leads from outside and, where the edition counts them here, isolated grounds",
             ),
-            Column(
-                "isolated_row",
-                "row of the isolated size",
-                "no.",
-                Match("allowances", "key", given("code_edition") & "|" & col("isolated_awg"), missing_ok=True),
-            ),
+            Column("isolated_row", "row of the isolated size", "no.", _size_row("isolated_awg")),
+            Column("green_row", "row of the green lead size", "no.", _size_row("green_awg")),
             Column(
                 "isolated_in3",
                 "isolated ground allowance",
@@ -144,12 +142,40 @@ def type_sums_table(frame: Frame) -> Table:
                 format="0.00",
             ),
             Column(
+                "isolated_egc_in3",
+                "isolated ground among the EGCs",
+                "in3",
+                call("sign", col("isolated_egcs")) * col("isolated_in3"),
+                format="0.00",
+            ),
+            Column(
+                "green_in3",
+                "green lead allowance",
+                "in3",
+                call("sign", col("green_leads")) * At("allowances", "volume_in3", col("green_row"), 0),
+                format="0.00",
+            ),
+            Column(
+                "other_in3",
+                "largest of the other EGCs",
+                "in3",
+                call("max", col("isolated_egc_in3"), col("green_in3")),
+                format="0.00",
+            ),
+            Column(
                 "fixed_in3",
                 "takes without EGCs",
                 "in3",
                 SumBy("fill", "in3", {"type": col("type")}),
                 "314.16(B)(1) to (4)",
                 format="0.00",
+            ),
+            Column(
+                "sizes_missing",
+                "sizes without an allowance",
+                "ea",
+                SumBy("fill", "missing", {"type": col("type")}),
+                "the table of allowances ends at 6 AWG: 314.28 sizes boxes with larger conductors",
             ),
             Column(
                 "circuit_joint_usd",
@@ -165,18 +191,15 @@ def type_sums_table(frame: Frame) -> Table:
         {
             "type": list(types),
             "green_leads": [m.ground_leads for m in facts],
+            "green_awg": [m.green_lead_awg for m in facts],
             "metal": [frame.catalogs["box_styles"][m.box_style]["metal"] if m.place == "box" else 1 for m in facts],
             "is_box": [int(m.place == "box") for m in facts],
-            "by_fill": [int(m.sized_by_fill) for m in facts],
             "key_column": [1 if m.place == "box" else 2 for m in facts],
-            "no_box": [_no_box(m) for m in facts],
             "isolated_ends": [m.isolated_ends for m in facts],
             "isolated_awg": [m.isolated_awg for m in facts],
         },
     )
 
 
-def _no_box(make_up: MakeUp) -> str:
-    if make_up.place == "panel":
-        return "panel"
-    return NO_BOX if make_up.sized_by_fill else PULL_BOX
+def _size_row(awg: str) -> Expr:
+    return Match("allowances", "key", given("code_edition") & "|" & col(awg), missing_ok=True)

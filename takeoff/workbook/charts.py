@@ -1,4 +1,4 @@
-"""Bar charts with axis titles, cached points for previewers, patterns beside colours, and a description."""
+"""Bar charts with axis titles, cached points for previewers, patterns beside colors, and a description."""
 
 from __future__ import annotations
 

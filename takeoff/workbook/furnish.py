@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from openpyxl.formatting.rule import Rule
 from openpyxl.utils import get_column_letter
@@ -18,6 +18,9 @@ from takeoff.workbook.layout import Spot, heading, width_of
 from takeoff.workbook.styles import FAILS, LOOK, TABS
 
 CAUTION = "Counts and estimates only. The adopted code, the authority having jurisdiction and licensed practice decide."
+LONGEST_TEXT = 1000
+"""Characters of a text that is typed into an input cell."""
+
 CALC = CalcProperties(calcId=191029, fullCalcOnLoad=False)
 
 
@@ -97,28 +100,44 @@ def freeze(sheet: Worksheet, spots: Sequence[Spot]) -> None:
         sheet.print_title_rows = "1:3"
 
 
-def validate(sheet: Worksheet, spot: Spot) -> None:
-    """Say what an input accepts, where it is typed."""
+def validate(sheet: Worksheet, spot: Spot, spots: Mapping[str, Spot]) -> None:
+    """Say what an input accepts, where it is typed; `spots` are all tables by name."""
     for column in spot.table.fields:
-        if column.role != "input":
-            continue
-        letter = spot.letter(column.name)
-        cells = f"{letter}{spot.first_row}:{letter}{spot.last_row}"
-        if column.choices:
-            listed = column.choices if "." in column.choices else f'"{column.choices}"'
-            rule = DataValidation(type="list", formula1=listed, allow_blank=False)
-            rule.error = "Choose one of the list."
-        elif all(not isinstance(v, str) for v in spot.table.data[column.name]):
-            rule = DataValidation(type="decimal", operator="greaterThanOrEqual", formula1="0", allow_blank=False)
-            rule.error = "A number that is not negative."
-        else:
-            continue
-        rule.errorTitle, rule.showErrorMessage = heading(column)[:31], True
-        rule.add(cells)
-        sheet.add_data_validation(rule)
+        if column.role == "input":
+            for cells, rule in _rules(spot, column, spots):
+                rule.errorTitle, rule.showErrorMessage, rule.allow_blank = heading(column)[:31], True, False
+                rule.add(cells)
+                sheet.add_data_validation(rule)
 
 
-WORDS = {"fails": FAILS, "NOT COMPLETE": FAILS, "OUT OF RANGE": FAILS, "look": LOOK}
+def _rules(spot: Spot, column: Field, spots: Mapping[str, Spot]) -> Iterator[tuple[str, DataValidation]]:
+    """Yield the cells of an input column with the rule for them."""
+    letter = spot.letter(column.name)
+    cells = f"{letter}{spot.first_row}:{letter}{spot.last_row}"
+    if column.listed:
+        names = list(spots[column.listed].table.data["name"])
+        for row, key in enumerate(spot.table.data[spot.table.key], start=spot.first_row):
+            first = spots[column.listed].first_row + names.index(key)
+            choice = spots[column.listed].letter("choice")
+            listed = f"${choice}${first}:${choice}${first + names.count(key) - 1}"
+            yield f"{letter}{row}", DataValidation(type="list", formula1=listed, error="Choose one of the list.")
+    elif column.limits:
+        low, high = (f"${spot.letter(name)}{spot.first_row}" for name in column.limits)
+        error = "A number between the limits to the right."
+        yield cells, DataValidation(type="decimal", operator="between", formula1=low, formula2=high, error=error)
+    elif column.choices:
+        listed = column.choices if "." in column.choices else f'"{column.choices}"'
+        yield cells, DataValidation(type="list", formula1=listed, error="Choose one of the list.")
+    elif all(not isinstance(v, str) for v in spot.table.data[column.name]):
+        error = "A number that is not negative."
+        yield cells, DataValidation(type="decimal", operator="greaterThanOrEqual", formula1="0", error=error)
+    else:
+        error = f"A text of at most {LONGEST_TEXT} characters."
+        longest = str(LONGEST_TEXT)
+        yield cells, DataValidation(type="textLength", operator="lessThanOrEqual", formula1=longest, error=error)
+
+
+WORDS = {"fails": FAILS, "NOT COMPLETE": FAILS, "OUT OF RANGE": FAILS, "NOT ACCEPTED": FAILS, "look": LOOK}
 """Words of outcomes that stand out."""
 
 

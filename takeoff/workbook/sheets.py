@@ -30,7 +30,7 @@ SHEETS = (
         "Inputs",
         "input",
         "Change a value here and every sheet follows.",
-        ("numbers", "choices", "built_with", "families"),
+        ("numbers", "choices", "texts", "built_with", "families", "accepted"),
     ),
     SheetPlan(
         "Minutes",
@@ -64,7 +64,7 @@ SHEETS = (
         "Bonds and fill",
         "working",
         "What each type brings to the ground path and to box fill, whatever the construction.",
-        ("type_sums", "fill"),
+        ("type_sums", "fill", "spares"),
     ),
     SheetPlan(
         "Make-up",
@@ -199,7 +199,7 @@ SHEETS = (
         "Checks",
         "result",
         "What was read equals what is shown, and totals equal the sums of their parts: no difference may remain.",
-        ("proofs", "figures", "reading"),
+        ("master", "proofs", "figures", "reading"),
     ),
     SheetPlan(COLUMNS, "result", "Every computed column: where it stands, what it is, and its first formula.", ()),
     SheetPlan(SOURCES, "result", "Cautions, notices, and where every figure comes from.", ()),

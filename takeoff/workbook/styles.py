@@ -1,4 +1,4 @@
-"""How cells look. Inputs are told by a frame, a fill and a word in the heading, never by colour alone."""
+"""How cells look. Inputs are told by a frame, a fill and a word in the heading, never by color alone."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from openpyxl.styles.differential import DifferentialStyle
 FONT = "Arial"
 INK, PAPER, SAND, MIST, SLATE = "FF1F2D33", "FFFFFFFF", "FFFFF3D6", "FFF1F4F4", "FF2E4A52"
 TABS = {"input": "FFE0B040", "working": "FF8FA3A8", "result": "FF2E4A52"}
-"""Colour of the sheet tabs, by kind of sheet; the sheet's second line names the kind too."""
+"""Color of the sheet tabs, by kind of sheet; the sheet's second line names the kind too."""
 
 _HAIR = Side(style="hair", color="FF9AA8AC")
 _DASH = Side(style="dashed", color="FF9A6A00")

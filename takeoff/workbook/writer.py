@@ -80,12 +80,11 @@ def _name_ranges(draft: _Draft) -> None:
     every = [spot for spots in draft.spots.values() for spot in spots]
     names = names_of(every)
     by_table = {s.table.name: s for s in every}
-    for table in ("numbers", "choices"):
+    for table in ("numbers", "choices", "texts"):
         spot = by_table[table]
         for row, key in enumerate(spot.table.data["key"], start=spot.first_row):
             names[str(key)] = f"'{spot.sheet}'!${spot.letter('value')}${row}"
     names["base_construction"] = f"'{SUMMARY}'!{summary.BASE_CELL}"
-    names["proofs.open"] = by_table["proofs"].reference("open")
     names["totals.construction"] = by_table["totals"].reference("construction")
     missing = inputs_read(draft.book.tables.values()) - names.keys()
     if missing:
@@ -98,12 +97,13 @@ def _fill(draft: _Draft, plan: SheetPlan, sheet: Worksheet, provenance: Provenan
     rows, spots = draft.rows[plan.title], draft.spots[plan.title]
     page = Page(sheet, rows, draft.styles, draft.book)
     furnish.print_setup(sheet, plan.kind, one_page=plan.title == SUMMARY)
+    by_table = {s.table.name: s for found in draft.spots.values() for s in found}
     wide = furnish.widths(sheet, spots, draft.book, summary.WIDTHS if plan.title == SUMMARY else {})
     for spot in spots:
         place_rows(spot, draft.book, draft.styles, rows, wide)
         rows.heights[spot.header_row] = furnish.header_height(spot, wide)
         furnish.add_table(sheet, spot)
-        furnish.validate(sheet, spot)
+        furnish.validate(sheet, spot, by_table)
         furnish.mark_outcomes(sheet, spot)
         if len(spots) > 1:
             page.put(spot.header_row - 2, 1, spot.table.title, "heading")

@@ -1,0 +1,169 @@
+"""Each box in each construction compared, the workings: where its figures stand, feet, minutes, cost."""
+
+from __future__ import annotations
+
+from takeoff.expr import Expr, as_expr, call, col, flag, given, less, ratio
+from takeoff.model.frame import Frame
+from takeoff.model.methods import drivers_of
+from takeoff.reach import At, Dot, Match, look
+from takeoff.tables import Column, Field, Table
+
+
+def lines(frame: Frame) -> tuple[list[Field], dict[str, list[object]]]:
+    """Return the key fields and their data, of a table with one row for each box in each construction compared."""
+    count = len(frame.job.boxes)
+    fields = [Field("no", "box", "no.", role="key"), Field("construction", "compared as", role="key", width=13)]
+    return fields, {
+        "no": [n for n in range(1, count + 1) for _ in frame.compared],
+        "construction": [p for _ in range(count) for p in frame.compared],
+        "line": list(range(1, count * len(frame.compared) + 1)),
+    }
+
+
+def box(name: str) -> Expr:
+    """Return a column of the box of the row."""
+    return At("boxes", name, col("no"))
+
+
+def each_table(frame: Frame) -> Table:
+    """The workings of each box in each construction compared: where its figures stand, feet, minutes, cost."""
+    fields, data = lines(frame)
+    wired = col("wired_as")
+
+    def panel(table: str, name: str) -> Expr:
+        return At(table, name, col("panel_row"), 0)
+
+    def run(name: str) -> Expr:
+        return At("run_costs", name, col("run_row"))
+
+    def made(table: str, name: str) -> Expr:
+        return At(table, name, col("makeup_row"))
+
+    space = given("code_edition") & "|" & wired & "|" & box("space")
+    between = call("max", 0, box("run_ft") - run("near_ft") - run("near_ft"))
+    cable, raceway = run("cable"), run("raceway")
+    supports = call("up", ratio(col("between_ft"), col("interval_ft"), 0)) + 1
+    along: dict[str, Expr] = {
+        "runs": as_expr(1),
+        "cable_ft": box("run_ft") * cable,
+        "cable_factored_ft": col("cable_ft") * run("route_factor"),
+        "raceway_ft": box("run_ft") * raceway,
+        "raceway_factored_ft": col("raceway_ft") * run("route_factor"),
+        "pulled_ft": box("with_tails_ft") * run("pulled_per_ft"),
+        "cable_supports": supports * cable,
+        "raceway_supports": supports * raceway,
+    }
+    drivers = frame.catalogs["drivers"]
+    sheath = run("sheath_usd_per_ft") + run("coupling_usd_per_ft")
+    wires = run("wire_usd_per_ft") + run("egc_usd_per_ft")
+    return Table(
+        "each",
+        "Boxes by construction, workings",
+        fields,
+        [
+            Column(
+                "plan_key",
+                "circuit and construction",
+                "",
+                At("circuits", "key", box("circuit_row")) & "|" & col("construction"),
+                width=18,
+            ),
+            Column("wired_as", "wired as", "", look("plan", "wired_as", col("plan_key")), width=13),
+            Column("makeup_key", "make-up", "", box("type") & "|" & wired, width=17),
+            Column("panel_key", "panel end", "", box("panel_type") & "|" & wired, width=18),
+            Column("run_key", "run", "", box("kind") & "|" & wired, width=17),
+            Column("makeup_row", "row of the make-up", "no.", Match("makeup", "key", col("makeup_key"))),
+            Column(
+                "panel_row", "row of the panel end", "no.", Match("makeup", "key", col("panel_key"), missing_ok=True)
+            ),
+            Column("run_row", "row of the run", "no.", Match("runs", "key", col("run_key"))),
+            Column("repeat", "times built", "ea", box("repeat")),
+            Column("space_row", "row of the space rule", "no.", Match("space_rules", "key", space, missing_ok=True)),
+            Column("space_outcome", "space", "", At("space_rules", "outcome", col("space_row"), "untested")),
+            Column("unsized", "without a size", "0/1", made("fits", "unsized")),
+            Column("by_314_28", "to size by 314.28", "0/1", made("fits", "by_314_28")),
+            Column("no_cable", "cable not in the catalog", "0/1", At("runs", "no_cable", col("run_row"))),
+            Column(
+                "unpriced",
+                "things without a size or price",
+                "ea",
+                col("unsized") + made("costs", "joints_missing") + At("runs", "unpriced", col("run_row")),
+            ),
+            Column("chosen_in3", "chosen box", "in3", made("fits", "chosen_volume_in3"), format="0.0"),
+            Column("base_in3", "box in the base", "in3", box("base_in3"), format="0.0"),
+            Column(
+                "against_base_in3",
+                "chosen box against the base",
+                "in3",
+                (col("chosen_in3") - col("base_in3")) * call("sign", col("chosen_in3") * col("base_in3")),
+                "volume of the chosen box less that of the base; nothing where one of them has no box",
+                "+0.0;-0.0;-",
+            ),
+            Column("larger", "box larger than in the base", "0/1", flag(less(0, col("against_base_in3")))),
+            Column("smaller", "box smaller than in the base", "0/1", flag(less(col("against_base_in3"), 0))),
+            Column("between_ft", "between the end supports", "ft", between),
+            Column("interval_ft", "secured every", "ft", run("interval_ft"), format="0.0"),
+            *(
+                Column(d, str(drivers[d]["title"]), str(drivers[d]["unit"]), along[d], str(drivers[d]["source"]))
+                for d in drivers_of(frame, "run")
+            ),
+            Column(
+                "sheath_ft",
+                "cable or raceway bought",
+                "ft",
+                box("run_ft") + run("cable") * box("tails_ft"),
+                "cable has tails beyond the run, raceway has none",
+                "#,##0.0",
+            ),
+            Column("wire_ft", "run with tails", "ft", box("with_tails_ft"), format="#,##0.0"),
+            Column(
+                "end_minutes",
+                "labor at box and panel",
+                "min",
+                made("work", "minutes") + panel("work", "minutes"),
+                format="0.00",
+            ),
+            Column(
+                "run_minutes",
+                "labor along the run",
+                "min",
+                Dot("run_drivers", "rates", "run_drivers", run("method_row")),
+                "each quantity along the run x minutes for one",
+                format="0.00",
+            ),
+            Column(
+                "end_usd",
+                "material at box and panel",
+                "USD",
+                made("costs", "material_usd") + panel("costs", "material_usd"),
+                format="0.00",
+            ),
+            Column("sheath_usd", "cable or raceway", "USD", col("sheath_ft") * sheath, format="0.00"),
+            Column("wires_usd", "conductors pulled", "USD", col("wire_ft") * wires, format="0.00"),
+            Column("connectors_usd", "two connectors", "USD", run("ends_usd"), format="0.00"),
+            Column(
+                "parts_usd",
+                "small parts along the run",
+                "USD",
+                Dot("run_drivers", "driver_costs", "run_drivers", as_expr(1)),
+                "each quantity along the run x small parts for one",
+                format="0.00",
+            ),
+            Column(
+                "minutes",
+                "labor",
+                "min",
+                col("end_minutes") + col("run_minutes"),
+                format="0.00",
+            ),
+            Column(
+                "material_usd",
+                "material",
+                "USD",
+                col("end_usd") + col("sheath_usd") + col("wires_usd") + col("connectors_usd") + col("parts_usd"),
+                format="0.00",
+            ),
+        ],
+        data,
+        {"keys": ["makeup_key", "panel_key"], "run_drivers": drivers_of(frame, "run")},
+    )
