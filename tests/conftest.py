@@ -11,7 +11,8 @@ from typing import Any
 import pytest
 
 from takeoff.build import Build, Options, compute
-from takeoff.catalogs import Catalogs, load_catalogs
+from takeoff.catalog_rows import Catalogs
+from takeoff.catalogs import load_catalogs
 from takeoff.output import write_outputs
 from takeoff.results import results_of
 from tests import office
@@ -87,13 +88,13 @@ def catalogs() -> Catalogs:
 @pytest.fixture(scope="session")
 def sample_build() -> Build:
     """Return the computed build of the large sample."""
-    return compute(Options(SAMPLES / "two-storey.csv"))
+    return compute(Options(SAMPLES / "two-story.csv"))
 
 
 @pytest.fixture(scope="session")
 def sample_workbook(sample_build: Build, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Return the workbook of the large sample."""
-    path = tmp_path_factory.mktemp("sample") / "two-storey.xlsx"
+    path = tmp_path_factory.mktemp("sample") / "two-story.xlsx"
     write_outputs(sample_build, path, None)
     return path
 

@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from takeoff.catalogs import Catalogs, areas_cmil, load_catalogs
+from takeoff.catalog_rows import Catalogs
+from takeoff.catalogs import areas_cmil, load_catalogs
 from takeoff.model.catalog_tables import SHOWN
 from takeoff.problems import InputError
 from tests.conftest import Counter
@@ -45,9 +46,9 @@ def test_volume_allowances_against_the_published_table(catalogs: Catalogs):
 
 def test_box_volumes_against_the_published_table(catalogs: Catalogs):
     table = {r["box"]: float(r["volume_in3"]) for r in published("box_volumes")}
-    ours = {k: r["volume_in3"] for k, r in catalogs["box_sizes"].by_key.items() if k in table}
+    ours = {r["key"]: r["volume_in3"] for r in catalogs["box_sizes"] if r["key"] in table}
     assert ours == table
-    masonry = [k for k in catalogs["box_sizes"].by_key if k.startswith("masonry")]
+    masonry = [k for k in catalogs["box_sizes"].keys if k.startswith("masonry")]
     for key in masonry:  # the table gives a volume for each gang
         base, _, gangs = key.rpartition("-")
         assert catalogs["box_sizes"][key]["volume_in3"] == int(gangs[0]) * table[f"{base}-1gang"]
@@ -85,8 +86,8 @@ def test_areas_against_the_definition_of_the_gauge(catalogs: Catalogs):
 
 def test_raceway_sizes_hold_their_conductors_within_40_percent(catalogs: Catalogs):
     """NEC Chapter 9 Tables 1, 4 and 5 (EMT areas at 40 %, thermoplastic nylon-jacketed conductors; from memory)."""
-    wire = {"14": 0.0097, "12": 0.0133, "10": 0.0211, "8": 0.0366, "6": 0.0507}
-    tube = {"1/2": 0.122, "3/4": 0.213, "1": 0.346}
+    wire = {"14": 0.0097, "12": 0.0133, "10": 0.0211, "8": 0.0366, "6": 0.0507, "4": 0.0824, "3": 0.0973, "2": 0.1158}
+    tube = {"1/2": 0.122, "3/4": 0.213, "1": 0.346, "1-1/4": 0.598}
     for row in (r for r in catalogs["cables"] if r["construction"] == "emt-wire"):
         need = number(row["conductors"]) * wire[str(row["awg"])] + wire[str(row["egc_awg"])]
         fits = [size for size, area in tube.items() if need <= area]
@@ -101,23 +102,23 @@ def test_the_bond_strip_does_not_grow_with_the_cable(catalogs: Catalogs):
 
 def test_bushings_are_required_for_type_ac_only(catalogs: Catalogs):
     """NEC 320.40; the fittings of Type MC need none."""
-    required = {k for k, r in catalogs["constructions"].by_key.items() if r["anti_short_bushing"]}
+    required = {r["key"] for r in catalogs["constructions"] if r["anti_short_bushing"]}
     assert required == {"ac", "ac-redundant"}
 
 
 def test_support_distances_against_the_code(catalogs: Catalogs):
     """NEC 320.30(B): 12 in and 4.5 ft; 330.30(B): 12 in and 6 ft; 358.30(A): 36 in and 10 ft."""
-    ours = {k: (r["support_near_in"], r["support_interval_ft"]) for k, r in catalogs["constructions"].by_key.items()}
+    ours = {r["key"]: (r["support_near_in"], r["support_interval_ft"]) for r in catalogs["constructions"]}
     assert ours["ac"] == ours["ac-redundant"] == (12, 4.5)
     assert ours["mc-wire"] == ours["mc-armor"] == ours["mc-redundant"] == (12, 6)
     assert ours["emt-wire"] == (36, 10)
 
 
 def test_every_construction_has_a_rule_for_every_space_edition_and_fitting(catalogs: Catalogs):
-    for edition in catalogs["editions"].by_key:
-        for construction in catalogs["constructions"].by_key:
+    for edition in catalogs["editions"].keys:
+        for construction in catalogs["constructions"].keys:
             assert f"{edition}|{construction}" in catalogs["egc_rules"]
-            for space in catalogs["spaces"].by_key:
+            for space in catalogs["spaces"].keys:
                 assert f"{edition}|{construction}|{space}" in catalogs["space_rules"]
             for family in catalogs["fittings"].texts("fitting_family"):
                 assert f"{edition}|{construction}|{family}" in catalogs["fitting_rules"]
@@ -130,7 +131,14 @@ def test_every_cable_has_its_fitting(catalogs: Catalogs):
 
 
 def test_every_catalog_is_shown_in_the_workbook(catalogs: Catalogs):
-    apart = {"schema", "inputs", "cautions", "limits", "breakers"}  # shown as inputs, on the sheets about and sources
+    apart = {
+        "schema",
+        "inputs",
+        "cautions",
+        "limits",
+        "definitions",
+        "breakers",
+    }  # shown as inputs, on the sheets about and sources
     assert set(SHOWN) == set(catalogs) - apart
 
 
@@ -140,10 +148,8 @@ def test_every_csv_has_a_schema():
 
 
 def test_a_patient_care_circuit_needs_both_paths(catalogs: Catalogs):
-    """NEC 517.13(A) and (B): the armor recognised by itself, and an insulated copper conductor; trap 11."""
-    outcome = {
-        c: catalogs["space_rules"][f"2023|{c}|patient-care"]["outcome"] for c in catalogs["constructions"].by_key
-    }
+    """NEC 517.13(A) and (B): the armor recognized by itself, and an insulated copper conductor; trap 11."""
+    outcome = {c: catalogs["space_rules"][f"2023|{c}|patient-care"]["outcome"] for c in catalogs["constructions"].keys}
     assert [c for c, o in outcome.items() if o == "meets"] == ["ac-redundant", "mc-redundant", "emt-wire"]
 
 
@@ -173,9 +179,13 @@ def test_a_new_construction_and_a_new_edition_need_rows_only(count: Counter):
         "rules": "rule,editions,value,unit,section,title,source\negc_first_count,2099,1,EGC,314.16,first,test\n"
         "egc_extra_allowance,2099,0.5,allowance,314.16,further,test\n"
         "isolated_set_allowance,2099,0,allowance,314.16,isolated,test\n",
-        "allowances": "awg,editions,volume_in3,section,source\n12,2099,3,T,test\n10,2099,4,T,test\n",
+        "allowances": "awg,editions,volume_in3,section,source\n"
+        + "".join(f"{awg},2099,{4 if awg == 10 else 3},T,test\n" for awg in (18, 16, 14, 12, 10, 8, 6)),
+        "checks": "check,editions,section,title,source\n"
+        + "".join(f"{c},2099,T,of the test,test\n" for c in ("egc_kind", "egc_size", "box_fill", "fitting", "space")),
         "fill_parts": "part,editions,allowances_each,section,title,source\nconductor,2099,1,T,conductor,test\n"
-        "yoke-gang,2099,2,T,yoke,test\n",
+        "yoke-gang,2099,2,T,yoke,test\n"
+        + "".join(f"{p},2099,1,T,{p},test\n" for p in ("lead", "clamps", "support-fitting", "terminal-block")),
         "egc_sizes": "breaker_a,editions,copper_awg,aluminum_awg,section,source\n20,2099,12,10,T,test\n",
         "breakers": "rating_a,editions,source\n20,2099,test\n",
     }
@@ -236,7 +246,7 @@ BAD_OVERLAYS = [
     (
         "operations",
         "operation,construction,minutes,driver\nopen-armor,all,1,armour_ends\n",
-        'operations.csv:2:driver: is not in the catalog drivers: "armour_ends"; did you mean armor_ends or bare_conductor_ends?',
+        'operations.csv:2:driver: is not in the catalog drivers: "armour_ends"; did you mean armor_ends or ground_bar_ends?',
     ),
     (
         "devices",

@@ -117,8 +117,8 @@ def test_a_new_file_has_the_rights_of_any_new_file(tmp_path: Path):
     [
         ("none/o.xlsx", "lies in a folder that does not exist; make the folder first"),
         ("folder.xlsx", "is a folder; give the name of a file"),
-        ("s.xlsx", "is the schedule itself; give another name"),
-        ("o.csv", "does not end in .xlsx; give the workbook a name that does"),
+        ("s.xlsx", "is read by this build; give another name"),
+        ("o.csv", "does not end in .xlsx; give a name that does"),
     ],
 )
 def test_targets_that_cannot_be_written(tmp_path: Path, target: str, message: str):
@@ -154,7 +154,7 @@ def test_the_json_follows_its_schema(count: Counter):
     )
     jsonschema.validate(counted.results, SCHEMA)
     assert len(counted.results["problems"]) == 2
-    assert set(counted.results["constructions"]) == set(counted.build.catalogs["constructions"].by_key)
+    assert set(counted.results["constructions"]) == set(counted.build.catalogs["constructions"].keys)
     assert len(counted.results["boxes"]) == 2 * 6
 
 

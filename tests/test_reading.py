@@ -7,7 +7,7 @@ from pathlib import Path
 import openpyxl
 import pytest
 
-from takeoff.catalogs import Catalogs
+from takeoff.catalog_rows import Catalogs
 from takeoff.records import Schedule
 from takeoff.schedule import read_schedule
 from takeoff.settings import load_inputs

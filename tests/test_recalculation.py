@@ -120,13 +120,40 @@ CHANGES = [
         {"box_sizes": "box,volume_in3\nsquare-4x1.25,25\n"},
     ),
     Change(
-        "ground path",
+        "size rule",
         "Constructions",
         "mc-armor",
-        "EGC kind (input)",
-        "wire",
+        "EGC size rule (input)",
+        "listed",
         (),
-        {"constructions": "construction,egc_kind\nmc-armor,wire\n"},
+        {"constructions": "construction,egc_size_rule\nmc-armor,listed\n"},
+    ),
+    Change(
+        "bushing",
+        "Constructions",
+        "mc-wire",
+        "bushing required, 0/1 (input)",
+        1,
+        (),
+        {"constructions": "construction,anti_short_bushing\nmc-wire,1\n"},
+    ),
+    Change(
+        "not stocked",
+        "Box catalog",
+        "square-4x1.5",
+        "stocked, 0/1 (input)",
+        0,
+        (),
+        {"box_sizes": "box,stocked\nsquare-4x1.5,0\n"},
+    ),
+    Change(
+        "parts along the run",
+        "Minutes",
+        "cable-strap",
+        "quantity, each (input)",
+        0.5,
+        (),
+        {"uses": "use,quantity\ncable-strap,0.5\n"},
     ),
     Change(
         "support",
@@ -232,4 +259,4 @@ def test_totals_follow_when_a_circuit_is_built_more_often(
     path = written(rebuilt(tmp_path / "rebuilt", [change]))
     cells = [c for c in office.formulas(path) if c[0] == "Summary"]
     assert list(office.differences(office.values(path), office.values(again), cells)) == []
-    assert office.values(again)["Summary", "A3"] == "Proofs: all hold"
+    assert office.values(again)["Summary", "A3"] == "Proofs and inputs: nothing is open"
