@@ -15,6 +15,9 @@ from takeoff.workbook.summary import BASE_CELL
 from tests import office
 
 pytestmark = pytest.mark.libreoffice
+INVENTED = "illustrative, invented for the demonstration: replace"
+"""The source of invented figures: in the workbook it stays where only the figure changes, so the overlay repeats it."""
+
 SCHEDULE = """box,circuit,device,run_ft,fed_from,wires,space,breaker_a,awg,repeat,box_style,construction
 R1,KP-1,duplex,46,,,,,10,,,
 R2,KP-1,duplex,12,,,,,,,device,
@@ -81,7 +84,7 @@ CHANGES = [
         "price, USD (input)",
         1234.5,
         (),
-        {"prices": "item,price_usd\nmc-wire-12-2,1234.5\n"},
+        {"prices": f'item,price_usd,source\nmc-wire-12-2,1234.5,"{INVENTED}"\n'},
     ),
     Change(
         "price unit",
@@ -90,7 +93,7 @@ CHANGES = [
         "price unit (input)",
         "each",
         (),
-        {"prices": "item,unit\nground-screw,each\n"},
+        {"prices": f'item,unit,source\nground-screw,each,"{INVENTED}"\n'},
     ),
     Change(
         "minutes",
@@ -99,7 +102,16 @@ CHANGES = [
         "minutes each, min (input)",
         2.4,
         (),
-        {"operations": "operation,construction,minutes\nsplice-ground,all,2.4\n"},
+        {"operations": f'operation,construction,minutes,source\nsplice-ground,all,2.4,"{INVENTED}"\n'},
+    ),
+    Change(
+        "parts along the run",
+        "Minutes",
+        "cable-strap",
+        "quantity, each (input)",
+        0.5,
+        (),
+        {"uses": "use,quantity\ncable-strap,0.5\n"},
     ),
     Change(
         "volume",
@@ -120,6 +132,15 @@ CHANGES = [
         {"box_sizes": "box,volume_in3\nsquare-4x1.25,25\n"},
     ),
     Change(
+        "not stocked",
+        "Box catalog",
+        "square-4x1.5",
+        "stocked, 0/1 (input)",
+        0,
+        (),
+        {"box_sizes": "box,stocked\nsquare-4x1.5,0\n"},
+    ),
+    Change(
         "size rule",
         "Constructions",
         "mc-armor",
@@ -136,24 +157,6 @@ CHANGES = [
         1,
         (),
         {"constructions": "construction,anti_short_bushing\nmc-wire,1\n"},
-    ),
-    Change(
-        "not stocked",
-        "Box catalog",
-        "square-4x1.5",
-        "stocked, 0/1 (input)",
-        0,
-        (),
-        {"box_sizes": "box,stocked\nsquare-4x1.5,0\n"},
-    ),
-    Change(
-        "parts along the run",
-        "Minutes",
-        "cable-strap",
-        "quantity, each (input)",
-        0.5,
-        (),
-        {"uses": "use,quantity\ncable-strap,0.5\n"},
     ),
     Change(
         "support",
@@ -193,6 +196,7 @@ def rebuilt(folder: Path, changes: Sequence[Change]) -> Build:
     for change in changes:
         text = text.replace(*change.schedule) if change.schedule[0] else text
         for name, rows in change.catalogs.items():
+            assert not (overlay / f"{name}.csv").exists(), "two changes of one group change the same catalog"
             (overlay / f"{name}.csv").write_text(rows)
     (folder / "schedule.csv").write_text(text)
     return compute(Options(folder / "schedule.csv", overlay, None, sets, "ac,mc-wire,mc-armor"))
