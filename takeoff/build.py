@@ -173,5 +173,6 @@ def provenance_of(build: Build) -> Provenance:
         sources=[(catalog, source, count) for (catalog, source), count in sources.items()],
         cautions=[str(row["text"]) for row in catalogs["cautions"]],
         limits=[str(row["text"]) for row in catalogs["limits"]],
+        definitions=[(str(row["term"]), str(row["text"])) for row in catalogs["definitions"]],
         notices=build.job.notices,
     )

@@ -30,7 +30,7 @@ def totals_text(build: Build) -> str:
     heads = [title.split("\n") for _, title, _ in COLUMNS]
     lines = [[h[0] if len(h) > 1 else "" for h in heads], [h[-1] for h in heads]]
     lines += [
-        [form.format(book.values("totals", name)[row]) for name, _, form in COLUMNS]
+        [_shown(book.values("totals", name)[row], form) for name, _, form in COLUMNS]
         for row in range(len(build.frame.compared))
     ]
     base = build.inputs["base_construction"]
@@ -38,7 +38,7 @@ def totals_text(build: Build) -> str:
 
 
 def job_text(job: Job, catalogs: Catalogs) -> str:
-    """Return what a schedule holds, counted as built."""
+    """Return what a schedule holds, counted with its repeats."""
     types = find_types(job, catalogs)
     boxes = sum(b.circuit.repeat for b in job.boxes)
     circuits = sum(c.repeat for c in job.circuits)
@@ -48,12 +48,16 @@ def job_text(job: Job, catalogs: Catalogs) -> str:
     make_ups = sum(m.place == "box" for m in types.by_key.values())
     lines = [
         f"{job.schedule.file}: {len(job.boxes)} rows, {len(job.circuits)} circuits",
-        f"as built: {boxes} boxes, {circuits} circuits, {home_runs} home runs, {feet:,.0f} ft of runs",
+        f"with repeats: {boxes} boxes, {circuits} circuits, {home_runs} home runs, {feet:,.0f} ft of runs",
         f"make-up types: {make_ups}",
         "spaces: " + ", ".join(f"{space} {count}" for space, count in spaces.most_common()),
         f"notices: {len(job.notices)}",
     ]
     return "\n".join(lines)
+
+
+def _shown(value: object, form: str) -> str:
+    return value if isinstance(value, str) else form.format(value)
 
 
 def _aligned(lines: Sequence[Sequence[str]]) -> list[str]:

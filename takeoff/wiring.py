@@ -43,7 +43,6 @@ class WiredBox:
     source: BoxRow
     circuit: Circuit
     run: Run
-    from_panel: bool
     box_style: str
     gangs: int
     load_va: float
@@ -51,6 +50,12 @@ class WiredBox:
     fed: list[Run] = field(default_factory=list)
     taps: list[list[str]] = field(default_factory=list)
     multiwire: bool = False
+    upstream: WiredBox | None = None
+
+    @property
+    def from_panel(self) -> bool:
+        """Say whether the feeding run is a home run."""
+        return self.upstream is None
 
     @property
     def runs(self) -> list[Run]:
@@ -151,7 +156,6 @@ def _wired(box: BoxRow, schedule: Schedule, catalogs: Catalogs, min_awg: str, pr
         source=box,
         circuit=circuit,
         run=Run(roles, awg),
-        from_panel=False,
         box_style=box.box_style or str(yoked["box_style"]),
         gangs=needs if box.gangs is None else box.gangs,
         load_va=load,
@@ -168,8 +172,8 @@ def _join(circuit: Circuit, wired: dict[str, WiredBox], broken: set[str], proble
         parent = box.fed_from.casefold() or previous
         previous = key = box.box.casefold()
         if parent == PANEL:
-            wired[key].from_panel = True
-        elif parent in broken:
+            continue
+        if parent in broken:
             problems.error(
                 box.row, "fed_from", box.fed_from, "is a box of a circuit that has errors:", "mend its rows first"
             )
@@ -193,6 +197,7 @@ def _join(circuit: Circuit, wired: dict[str, WiredBox], broken: set[str], proble
             )
         else:
             parents[key] = parent
+            wired[key].upstream = wired[parent]
             wired[parent].fed.append(wired[key].run)
     for loop in _loops(parents):
         boxes = sorted((wired[k].source for k in loop), key=lambda b: b.row)

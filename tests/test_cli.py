@@ -67,7 +67,7 @@ def test_check_prints_what_it_found():
     assert (code, errors) == (0, "")
     assert out.splitlines() == [
         "small.csv: 12 rows, 4 circuits",
-        "as built: 12 boxes, 4 circuits, 4 home runs, 300 ft of runs",
+        "with repeats: 12 boxes, 4 circuits, 4 home runs, 300 ft of runs",
         "make-up types: 11",
         "spaces: general 11, patient-care 1",
         "notices: 0",

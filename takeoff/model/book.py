@@ -31,6 +31,7 @@ from takeoff.tables import Book, Table
 MAKERS: tuple[Callable[[Frame], Table], ...] = (
     totals.totals_table,
     totals.warnings_table,
+    totals.against_base_table,
     totals.box_counts_table,
     job.schedule_table,
     job.circuits_table,

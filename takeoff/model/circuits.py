@@ -6,7 +6,7 @@ A check tests the one rule it names. Its outcome is a key of the outcomes catalo
 
 from __future__ import annotations
 
-from takeoff.expr import Expr, at_most, call, col, equal, given, ratio, same, when
+from takeoff.expr import Expr, at_most, call, col, equal, flag, given, ratio, same, when
 from takeoff.model.frame import NOTHING, Frame
 from takeoff.reach import At, CountAcross, Match
 from takeoff.sums import CountBy, CountSmaller, SumBy
@@ -80,6 +80,7 @@ def egc_table(frame: Frame) -> Table:
             "no.",
             Match("runs", "key", circuit("smallest_run") & "|" & col("wired_as")),
         ),
+        Column("in_catalog", "cable in the catalog", "0/1", flag(equal(At("runs", "no_cable", col("run_row")), 0))),
         Column("size_rule", "sized by", "", At("methods", "egc_size_rule", col("method_row"))),
         Column("breaker_a", "breaker", "A", circuit("breaker_a")),
         Column(
@@ -136,8 +137,8 @@ def egc_table(frame: Frame) -> Table:
             "by_table",
             "sized by the table",
             "0/1",
-            when(same(col("size_rule"), "listed"), 0, call("sign", col("table_row"))),
-            "0 where the armor is the EGC by its listing, or the breaker is beyond the table",
+            when(same(col("size_rule"), "listed"), 0, call("sign", col("table_row")) * col("in_catalog")),
+            "0 where the armor is the EGC by its listing, the breaker is beyond the table, or no cable is at hand",
         ),
         Column(
             "egc_size_check", "EGC size", "", when(equal(col("by_table"), 1), col("size_word"), "untested"), "250.122"
@@ -175,6 +176,8 @@ def verdicts_table(frame: Frame) -> Table:
         Column("spaces_to_look", "boxes in spaces to look at", "ea", spaces("look")),
         Column("look_word", "spaces, none refused", "", when(equal(col("spaces_to_look"), 0), "meets", "look")),
         Column("unsized", "boxes without a size", "ea", SumBy("each", "unsized", {"plan_key": col("key")})),
+        Column("by_314_28", "boxes to size by 314.28", "ea", SumBy("each", "by_314_28", {"plan_key": col("key")})),
+        Column("fill_word", "boxes, all found", "", when(equal(col("by_314_28"), 0), "meets", "look")),
         Column("no_cable", "runs without a cable", "ea", SumBy("each", "no_cable", {"plan_key": col("key")})),
         Column(
             "egc_kind_check",
@@ -194,7 +197,13 @@ def verdicts_table(frame: Frame) -> Table:
         Column(
             "space_check", "spaces", "", when(equal(col("spaces_refused"), 0), col("look_word"), "fails"), "by space"
         ),
-        Column("box_fill_check", "box fill", "", when(equal(col("unsized"), 0), "meets", "fails"), "314.16"),
+        Column(
+            "box_fill_check",
+            "box fill",
+            "",
+            when(equal(col("unsized") - col("by_314_28"), 0), col("fill_word"), "fails"),
+            "314.16; look where conductors of 4 AWG and larger call for 314.28",
+        ),
         Column("cable_check", "cable in the catalog", "", when(equal(col("no_cable"), 0), "meets", "fails"), "catalog"),
         Column("failed", "checks not met", "ea", CountAcross("checks", "fails")),
         Column("to_look", "checks to look at", "ea", CountAcross("checks", "look")),

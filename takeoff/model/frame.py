@@ -45,9 +45,8 @@ class Frame:
     @cached_property
     def pairs(self) -> list[tuple[str, str]]:
         """What was compared, with each construction that its circuits may be wired in."""
-        held = self.methods[len(self.compared) :]
-        also = [c.construction for c in self.job.circuits if c.construction != "free"]
-        return [(p, w) for p in self.compared for w in self.methods if w == p or w in held or w in also]
+        held = {c.construction for c in self.job.circuits}
+        return [(p, w) for p in self.compared for w in self.methods if w == p or w in held]
 
     @cached_property
     def run_kinds(self) -> list[str]:

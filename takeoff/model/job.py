@@ -19,7 +19,7 @@ def schedule_table(frame: Frame) -> Table:
         "circuit": [b.circuit.name for b in boxes],
         "circuit_key": [keys[b.circuit.name] for b in boxes],
         "device": ["+".join(b.source.devices) for b in boxes],
-        "fed_from": [b.source.fed_from or ("panel" if b.from_panel else "row above") for b in boxes],
+        "fed_from": [b.upstream.source.box if b.upstream else "panel" for b in boxes],
         "run_ft": [b.source.run_ft for b in boxes],
         "wires": [" ".join(b.run.roles) for b in boxes],
         "awg": [b.run.awg for b in boxes],

@@ -27,6 +27,12 @@ def reachable_items(frame: Frame) -> list[Row]:
     return [r for r in frame.catalogs["prices"] if r["item"] in wanted - {NOTHING}]
 
 
+def _counted_in(frame: Frame, item: Row) -> str:
+    """Return ft for what is bought by length, ea for the rest."""
+    by_length = {c[n] for c in frame.catalogs["cables"] for n in ("sheath_item", "wire_item", "egc_item")}
+    return "ft" if item["item"] in by_length else "ea"
+
+
 def material_table(frame: Frame) -> Table:
     """Quantity with waste, and cost, of every item in each construction compared."""
     items = reachable_items(frame)
@@ -41,10 +47,11 @@ def material_table(frame: Frame) -> Table:
             Field("item", "item", role="key", width=24),
             Field("title", "description", role="key", width=46),
             Field("family", "family"),
+            Field("counted_in", "counted in"),
         ],
         [
             *(
-                Column(n, f"quantity as {p}", "by item", line("with_waste"), head=p, format="#,##0;-#,##0;-", width=12)
+                Column(n, f"quantity as {p}", "ft or ea", line("with_waste"), head=p, format="#,##0;-#,##0;-", width=12)
                 for n, p in frame.per_compared("quantity")
             ),
             *(
@@ -52,7 +59,10 @@ def material_table(frame: Frame) -> Table:
                 for n, p in frame.per_compared("usd")
             ),
         ],
-        {n: [r[n] for r in items] for n in ("item", "title", "family")},
+        {
+            **{n: [r[n] for r in items] for n in ("item", "title", "family")},
+            "counted_in": [_counted_in(frame, r) for r in items],
+        },
         totals=[n for n, _ in frame.per_compared("usd")],
     )
 
@@ -121,18 +131,19 @@ def material_lines_table(frame: Frame) -> Table:
             Field("item", "item", role="key"),
             Field("title", "description", role="key"),
             Field("family", "family"),
+            Field("counted_in", "counted in"),
             Field("place", "place among the compared", "no."),
         ],
         [
             *sources,
             Column("of_joint", "circuit connectors", "ea", joints, format="#,##0"),
             Column("of_part", "small parts", "ea", parts, format="#,##0"),
-            Column("quantity", "quantity", "by item", first + second, "a run has two connectors", "#,##0.0"),
+            Column("quantity", "quantity", "ft or ea", first + second, "a run has two connectors", "#,##0.0"),
             Column("cost_row", "row of the cost", "no.", Match("unit_costs", "item", col("item"))),
             Column(
                 "with_waste",
                 "with waste",
-                "by item",
+                "ft or ea",
                 col("quantity") * At("unit_costs", "waste", col("cost_row")),
                 format="#,##0.0",
             ),
@@ -155,6 +166,7 @@ def material_lines_table(frame: Frame) -> Table:
         {
             "construction": [p for *_, p in rows],
             **{n: [r[n] for r, _, _ in rows] for n in ("item", "title", "family")},
+            "counted_in": [_counted_in(frame, r) for r, _, _ in rows],
             "place": [place for _, place, _ in rows],
         },
     )

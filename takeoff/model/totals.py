@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from takeoff.expr import Expr, Head, col, equal, given, ratio, when
+from takeoff.expr import Expr, Head, col, equal, flag, given, ratio, when
 from takeoff.model.frame import Frame
-from takeoff.reach import At, CellAt, Match
+from takeoff.reach import At, CellAt, Match, look
 from takeoff.sums import SumBy, SumProducts
 from takeoff.tables import Column, Field, Table
 
-MONEY = "#,##0"
+MONEY, SIGNED = "#,##0", "+#,##0;-#,##0;0"
+NOT_COMPARABLE = "n/c"
+"""Stands for a difference where one of the two totals is not complete."""
 COUNTS = ("circuit_terminations", "ground_terminations", "circuit_splices", "ground_splices", "entries")
 
 
@@ -22,8 +24,9 @@ def totals_table(frame: Frame) -> Table:
     def total_of(name: str) -> Expr:
         return SumProducts("each", ["repeat", name], mine)
 
-    base = At("totals", "installed_cost", Match("totals", "construction", given("base_construction")))
-    unpriced = SumBy("warnings", "unpriced", {"construction": col("construction")})
+    def against(name: str) -> Expr:
+        return look("against_base", name, col("construction"), by="construction")
+
     return Table(
         "totals",
         "Totals by construction",
@@ -49,27 +52,20 @@ def totals_table(frame: Frame) -> Table:
             ),
             Column("feet", "cable or raceway bought", "ft", total_of("sheath_ft"), format="#,##0"),
             Column("installed_cost", "installed", "USD", col("labor_cost") + col("material_cost"), format=MONEY),
-            Column("base_cost", "base installed", "USD", base, format=MONEY),
             Column(
                 "difference",
                 "difference to base",
                 "USD",
-                col("installed_cost") - col("base_cost"),
-                "this construction less the base: negative costs less",
-                "+#,##0;-#,##0;0",
+                against("difference"),
+                "this construction less the base: negative costs less; n/c where one of them is not complete",
+                SIGNED,
             ),
-            Column(
-                "difference_pct",
-                "difference to base",
-                "%",
-                ratio(col("difference") * 100, col("base_cost"), 0),
-                format="+0.0;-0.0;0.0",
-            ),
+            Column("difference_pct", "difference to base", "%", against("difference_pct"), format="+0.0;-0.0;0.0"),
             Column(
                 "state",
                 "total is",
                 "",
-                when(equal(unpriced, 0), "complete", "NOT COMPLETE"),
+                against("state"),
                 "not complete: something of the job has no size or no price in the catalogs",
                 width=14,
             ),
@@ -78,6 +74,41 @@ def totals_table(frame: Frame) -> Table:
             "construction": list(frame.compared),
             "title": [frame.catalogs["constructions"][p]["title"] for p in frame.compared],
         },
+    )
+
+
+def against_base_table(frame: Frame) -> Table:
+    """Each construction compared against the base: a difference of totals that are both complete."""
+    row, base = (Match("totals", "construction", key) for key in (col("construction"), given("base_construction")))
+    both = col("unpriced") + At("warnings", "unpriced", col("base_row"))
+    return Table(
+        "against_base",
+        "Against the base",
+        [Field("construction", "compared", role="key")],
+        [
+            Column("row", "row of the total", "no.", row),
+            Column("base_row", "row of the base", "no.", base),
+            Column("unpriced", "things not priced", "ea", At("warnings", "unpriced", col("row"))),
+            Column("state", "total is", "", when(equal(col("unpriced"), 0), "complete", "NOT COMPLETE"), width=14),
+            Column("comparable", "both complete", "0/1", flag(equal(both, 0))),
+            Column("installed_usd", "installed", "USD", At("totals", "installed_cost", col("row")), format=MONEY),
+            Column("base_usd", "base installed", "USD", At("totals", "installed_cost", col("base_row")), format=MONEY),
+            Column("less_usd", "less the base", "USD", col("installed_usd") - col("base_usd"), format=SIGNED),
+            Column(
+                "less_pct",
+                "less the base",
+                "%",
+                ratio(col("less_usd") * 100, col("base_usd"), 0),
+                format="+0.0;-0.0;0.0",
+            ),
+            *(
+                Column(
+                    name, "difference to base", unit, when(equal(col("comparable"), 1), col(given_as), NOT_COMPARABLE)
+                )
+                for name, unit, given_as in (("difference", "USD", "less_usd"), ("difference_pct", "%", "less_pct"))
+            ),
+        ],
+        {"construction": list(frame.compared)},
     )
 
 

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from math import ceil
+
 from takeoff.workbook.page import Page, Provenance
 from takeoff.workbook.sheets import SHEETS
 from takeoff.workbook.styles import LEGEND
+
+TEXT_WIDTH = 115.0
+"""Width of the column of sentences; a longer one wraps."""
 
 PURPOSE = (
     (
@@ -31,7 +36,7 @@ def fill_about(page: Page, provenance: Provenance) -> None:
     """Write the about sheet."""
     page.head("About this workbook", "What it is, how to use it, what it was built from, and what it cannot do.")
     page.sheet.column_dimensions["A"].width = 24
-    page.sheet.column_dimensions["B"].width = 130
+    page.sheet.column_dimensions["B"].width = TEXT_WIDTH
     row = 5
     for label, text in PURPOSE:
         row = _line(page, row, label, text)
@@ -41,6 +46,9 @@ def fill_about(page: Page, provenance: Provenance) -> None:
     row = _heading(page, row + 1, "Known limits")
     for number, text in enumerate(provenance.limits, start=1):
         row = _line(page, row, str(number), text)
+    row = _heading(page, row + 1, "Counting rules")
+    for label, text in provenance.definitions:
+        row = _line(page, row, label, text)
     row = _heading(page, row + 1, "Cells")
     for style, text in LEGEND:
         page.put(row, 1, style, style)
@@ -78,6 +86,7 @@ def _heading(page: Page, row: int, text: str) -> int:
 def _line(page: Page, row: int, label: str, text: str) -> int:
     page.put(row, 1, label, "key")
     page.put(row, 2, text, "wrapped")
+    page.rows.heights[row] = 12.5 * ceil((len(text) + 1) / (TEXT_WIDTH * 1.24))
     return row + 1
 
 
@@ -87,7 +96,7 @@ def fill_sources(page: Page, provenance: Provenance) -> None:
         "Sources and cautions",
         "Read the cautions first. Every catalog row names its source; illustrative figures are invented.",
     )
-    for letter, width in zip("ABC", (24, 130, 9), strict=True):
+    for letter, width in zip("ABC", (24, TEXT_WIDTH, 9), strict=True):
         page.sheet.column_dimensions[letter].width = width
     row = _heading(page, 5, "Cautions")
     for number, text in enumerate(provenance.cautions, start=1):

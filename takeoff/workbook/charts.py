@@ -44,6 +44,8 @@ def bars(
     chart.x_axis.delete = chart.y_axis.delete = False
     chart.y_axis.numFmt = "#,##0"
     chart.legend.position = "b"
+    for part in (chart.title, chart.x_axis.title, chart.y_axis.title, chart.legend):
+        part.overlay = False  # beside the plot, never on it
     names = [str(n) for n in book.values(spot.table.name, spot.table.fields[0].name)]
     for place, name in enumerate(columns):
         chart.series.append(_series(book, spot, name, names, place))

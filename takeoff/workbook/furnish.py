@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 
 from openpyxl.formatting.rule import Rule
@@ -21,14 +22,25 @@ CAUTION = "Counts and estimates only. The adopted code, the authority having jur
 LONGEST_TEXT = 1000
 """Characters of a text that is typed into an input cell."""
 
+ESCAPE = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
+"""An underscore that the file format would read as the begin of an escape."""
+
 CALC = CalcProperties(calcId=191029, fullCalcOnLoad=False)
 
 
+NARROW = 160.0
+"""Widths of all columns together that a small sheet of paper shows in readable size; wider ones take a large sheet."""
+
+
 def print_setup(sheet: Worksheet, kind: str, one_page: bool = False) -> None:
-    """Landscape, one page wide, with file, sheet, page, date and caution on every page."""
+    """Landscape, one page wide, with file, sheet, page, date and caution on every page.
+
+    The columns must have their widths: they decide on the size of the paper.
+    """
+    width = sum(d.width for d in sheet.column_dimensions.values())
     sheet.sheet_properties.tabColor = TABS[kind]
     sheet.page_setup.orientation = "landscape"
-    sheet.page_setup.paperSize = sheet.PAPERSIZE_TABLOID
+    sheet.page_setup.paperSize = sheet.PAPERSIZE_LETTER if width <= NARROW else sheet.PAPERSIZE_TABLOID
     sheet.page_setup.fitToWidth = 1
     sheet.page_setup.fitToHeight = 1 if one_page else 0
     sheet.sheet_properties.pageSetUpPr.fitToPage = True
@@ -85,7 +97,7 @@ def add_table(sheet: Worksheet, spot: Spot) -> None:
     titles = [heading(c) for c in spot.table]
     if len({t.casefold() for t in titles}) < len(titles):
         raise ValueError(f"two columns of {spot.table.name} have one heading: {sorted(titles)}")
-    table.tableColumns = [TableColumn(id=n, name=t) for n, t in enumerate(titles, start=1)]
+    table.tableColumns = [TableColumn(id=n, name=ESCAPE.sub("_x005F_", t)) for n, t in enumerate(titles, start=1)]
     sheet.add_table(table)
 
 

@@ -34,8 +34,8 @@ FORMATS = {
 SHOWN_SUM = 109
 """Function number with which SUBTOTAL sums the rows that a filter shows."""
 
-WRAPS_FROM = 34
-"""Text columns at least this wide wrap, and their rows are made high enough."""
+HIGHEST = 409.0
+"""Points of the highest row that a worksheet has."""
 
 
 @dataclass(frozen=True)
@@ -166,7 +166,7 @@ def place_rows(spot: Spot, book: Book, styles: Styles, rows: SheetRows, widths: 
     for place, column in enumerate(table, start=spot.first_column):
         values = _values(book, table, column)
         text = any(isinstance(v, str) for v in values[:1])
-        wraps = text and column.width >= WRAPS_FROM
+        wraps = text and _longest(values) > widths[place] * 1.1 - 1
         align = "wrapped" if wraps else "left" if text else "right"
         if wraps:
             lines = np.maximum(lines, [np.ceil((len(str(v)) + 1) / (widths[place] * 1.24)) for v in values])
@@ -184,7 +184,7 @@ def place_rows(spot: Spot, book: Book, styles: Styles, rows: SheetRows, widths: 
         total = float(book.values(table.name, name).sum())
         place = spot.first_column + [c.name for c in table].index(name)
         rows.put(spot.header_row - 2, place, Cell(total, style, f"SUBTOTAL({SHOWN_SUM},{cells})"))
-    heights = [12.5 * n for n in lines] if lines.max() > 1 else []
+    heights = [min(HIGHEST, 12.5 * n) for n in lines] if lines.max() > 1 else []
     rows.blocks.append(Block(spot.first_row, spot.first_column, columns, heights))
 
 
@@ -200,9 +200,15 @@ def width_of(column: Field | Column, values: Sequence[object] | np.ndarray) -> f
         return column.width
     title = heading(column)
     longest_word = max(len(word) for word in title.split())
-    sample = list(values[:400])
-    entry = max((len(_shown(v, number_format(column))) for v in sample), default=0)
+    if any(isinstance(v, str) for v in values[:1]):
+        entry = _longest(values)
+    else:
+        entry = max((len(_shown(v, number_format(column))) for v in list(values[:400])), default=0)
     return min(44.0, max(6.5, longest_word * 0.95 + 1.4, len(title) / 3.2, entry * 1.02 + 1.8))
+
+
+def _longest(values: Sequence[object] | np.ndarray) -> int:
+    return max((len(str(v)) for v in values), default=0)
 
 
 def _shown(value: object, form: str) -> str:

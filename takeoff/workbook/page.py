@@ -25,6 +25,7 @@ class Provenance:
     sources: Sequence[tuple[str, str, int]]
     cautions: Sequence[str]
     limits: Sequence[str]
+    definitions: Sequence[tuple[str, str]]
     notices: Sequence[Problem]
 
 

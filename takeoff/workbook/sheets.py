@@ -139,6 +139,9 @@ SHEETS = (
         "What each circuit is wired in when a construction is compared: that one, unless the circuit is held.",
         ("plan",),
     ),
+    SheetPlan(
+        "Base", "working", "Totals against the base; n/c where one of the two is not complete.", ("against_base",)
+    ),
     SheetPlan("Mix", "working", "Counted quantities by what was compared and what was wired.", ("mix",)),
     SheetPlan("Labor lines", "working", "Counted quantity x minutes for one.", ("labor_lines",)),
     SheetPlan(

@@ -31,6 +31,8 @@ from openpyxl.writer.excel import ExcelWriter
 from openpyxl.xml.functions import Element
 
 CHUNK = 4096
+BYTES_OF_A_CELL = 150
+"""More than a cell of ours takes before it is packed: tells which sheets need the large form of a zip member."""
 _MASK = os.umask(0)
 os.umask(_MASK)
 NEW_FILE = 0o666 & ~_MASK
@@ -252,8 +254,10 @@ class _BookWriter(ExcelWriter):
         writer = _SheetWriter(sheet, self.rows[sheet.title])
         writer.write()
         before, after = re.split(rb"<rows\s*/>|<rows></rows>", writer.out.getvalue())
-        with self.archive.open(self.archive.member(sheet.path[1:]), "w", force_zip64=True) as out:
-            for piece in _pieces(before, self.rows[sheet.title].xml(), after):
+        rows = self.rows[sheet.title]
+        large = rows.extent()[0] * rows.extent()[1] * BYTES_OF_A_CELL > 1 << 31
+        with self.archive.open(self.archive.member(sheet.path[1:]), "w", force_zip64=large) as out:
+            for piece in _pieces(before, rows.xml(), after):
                 out.write(piece)
         sheet._rels = writer._rels
         self.manifest.append(sheet)

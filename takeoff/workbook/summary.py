@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
 
 from takeoff.workbook.charts import bars
@@ -12,10 +13,11 @@ from takeoff.workbook.page import Page, Provenance
 
 FIRST_TABLE_ROW = 8
 BASE_CELL = "$B$4"
-WIDTHS = {1: 20.0, 2: 38.0, **dict.fromkeys(range(3, 20), 10.6), 15: 15.0}
+WIDTHS = {1: 25.0, 2: 48.0, **dict.fromkeys(range(3, 20), 10.6), 17: 15.0}
 """Widths of the columns: names, descriptions, figures; the state of a total needs more room."""
 
-CHART_ROWS = 17
+CHART_ROWS, CHART_COLUMNS = 17, 4
+"""Rows and columns that a chart covers."""
 
 
 def fill(page: Page, spots: Sequence[Spot], provenance: Provenance) -> None:
@@ -27,8 +29,8 @@ def fill(page: Page, spots: Sequence[Spot], provenance: Provenance) -> None:
     )
     page.rows.heights[1] = 22
     boxes, circuits = (int(book.values(t, "repeat").sum()) for t in ("boxes", "circuits"))
-    built = 'SUM(boxes.repeat)&" boxes in "&SUM(circuits.repeat)&" circuits as built"'
-    page.put(2, 1, f"{boxes} boxes in {circuits} circuits as built", "note", formula=built)
+    built = 'SUM(boxes.repeat)&" boxes in "&SUM(circuits.repeat)&" circuits, repeats included"'
+    page.put(2, 1, f"{boxes} boxes in {circuits} circuits, repeats included", "note", formula=built)
     edition, date = str(book.inputs["code_edition"]), str(book.inputs["estimate_date"])
     basis = '"code edition "&code_edition&"; date of the estimate: "&estimate_date'
     page.put(2, 3, f"code edition {edition}; date of the estimate: {date}", "note", formula=basis)
@@ -55,18 +57,19 @@ def fill(page: Page, spots: Sequence[Spot], provenance: Provenance) -> None:
     if provenance.notices:
         row += 1
         page.put(row, 1, f"{len(provenance.notices)} notices from reading the schedule stand on the sheet Sources.")
-    page.sheet.print_area = f"A1:S{row}"
+    last_column = max(len(list(totals.table)), len(list(sizes.table)) + 2 * CHART_COLUMNS)
+    page.sheet.print_area = f"A1:{get_column_letter(last_column)}{row}"
 
 
 def _charts(page: Page, totals: Spot, sizes: Spot) -> int:
     """Put the charts to the right of the boxes by size; return the last row they cover."""
-    top = sizes.header_row - 2
+    top, right = sizes.header_row - 2, len(list(sizes.table)) + 1
     charts = (
-        (("material_cost", "labor_cost"), "Installed cost", "USD", "J"),
-        (("circuit_terminations", "ground_terminations"), "Terminations in boxes", "terminations", "O"),
+        (("material_cost", "labor_cost"), "Installed cost", "USD"),
+        (("circuit_terminations", "ground_terminations"), "Terminations in boxes", "terminations"),
     )
-    for columns, title, up, letter in charts:
+    for place, (columns, title, up) in enumerate(charts):
         chart = bars(page.book, totals, columns, title, "construction", up, stacked=True)
-        chart.anchor = f"{letter}{top}"
+        chart.anchor = f"{get_column_letter(right + CHART_COLUMNS * place)}{top}"
         page.sheet.add_chart(chart)
     return top + CHART_ROWS

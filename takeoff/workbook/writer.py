@@ -96,7 +96,6 @@ def _name_ranges(draft: _Draft) -> None:
 def _fill(draft: _Draft, plan: SheetPlan, sheet: Worksheet, provenance: Provenance) -> None:
     rows, spots = draft.rows[plan.title], draft.spots[plan.title]
     page = Page(sheet, rows, draft.styles, draft.book)
-    furnish.print_setup(sheet, plan.kind, one_page=plan.title == SUMMARY)
     by_table = {s.table.name: s for found in draft.spots.values() for s in found}
     wide = furnish.widths(sheet, spots, draft.book, summary.WIDTHS if plan.title == SUMMARY else {})
     for spot in spots:
@@ -116,4 +115,5 @@ def _fill(draft: _Draft, plan: SheetPlan, sheet: Worksheet, provenance: Provenan
     else:
         page.head(spots[0].table.title if len(spots) == 1 else plan.title, f"{KIND_WORDS[plan.kind]}. {plan.intro}")
         furnish.freeze(sheet, spots)
+    furnish.print_setup(sheet, plan.kind, one_page=plan.title == SUMMARY)
     furnish.protect(sheet)
