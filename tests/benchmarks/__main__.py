@@ -42,8 +42,8 @@ def run(boxes: int) -> None:
         folder = Path(name)
         write_schedule(folder / "s.csv", boxes)
         options = Options(folder / "s.csv")
-        (catalogs, _, job), reading = timed("read and wire", lambda: read_job(options))
-        timed("sort into make-up types", lambda: find_types(job, catalogs))
+        read, reading = timed("read and wire", lambda: read_job(options))
+        timed("sort into make-up types", lambda: find_types(read.job, read.catalogs))
         build, computing = timed("whole computation, reading included", lambda: compute(options))
         _, writing = timed(
             "write the workbook", lambda: write_workbook(build.book, provenance_of(build), folder / "o.xlsx")
