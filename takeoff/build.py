@@ -14,9 +14,10 @@ from takeoff.crosscheck import crosscheck
 from takeoff.makeup import Types, find_types
 from takeoff.model.book import build_book
 from takeoff.model.frame import Frame
-from takeoff.problems import Gather, InputError, Problem, Problems, nearest, visible
+from takeoff.plans import Plan, add_plans, choose_plans, complete_plans
+from takeoff.problems import Gather, InputError, Problem, visible
 from takeoff.schedule import read_schedule
-from takeoff.settings import Inputs, load_inputs
+from takeoff.settings import PLANS, Inputs, load_inputs, read_toml
 from takeoff.tables import Book
 from takeoff.targets import check_targets
 from takeoff.wiring import Job, wire
@@ -67,7 +68,7 @@ class Read:
 
     catalogs: Catalogs
     inputs: Inputs
-    compared: Sequence[str]
+    compared: Sequence[Plan]
     job: Job
 
 
@@ -81,9 +82,11 @@ def read_job(options: Options) -> Read:
     """
     catalogs = load_catalogs(options.catalogs)
     crosscheck(catalogs)
+    complete_plans(catalogs)
     gather = Gather()
+    gather.result_of(lambda: _add_own_plans(options, catalogs))
     inputs = gather.result_of(lambda: load_inputs(catalogs, options.inputs, options.sets)) or load_inputs(catalogs)
-    compared = gather.result_of(lambda: choose_constructions(options.constructions, catalogs))
+    compared = gather.result_of(lambda: choose_plans(options.constructions, catalogs))
     job = gather.result_of(lambda: wire(read_schedule(options.schedule, catalogs), catalogs, str(inputs["min_awg"])))
     if job and compared:
         gather.found += _too_long(options, job, compared)
@@ -94,7 +97,17 @@ def read_job(options: Options) -> Read:
     return Read(catalogs, {**inputs, "base_construction": _base(inputs, compared)}, compared, job)
 
 
-def _too_long(options: Options, job: Job, compared: Sequence[str]) -> list[Problem]:
+def _add_own_plans(options: Options, catalogs: Catalogs) -> None:
+    """Add the plans of the inputs file; a file that cannot be read is reported where its inputs are."""
+    try:
+        own = read_toml(options.inputs).get(PLANS, {}) if options.inputs else {}
+    except InputError:
+        return
+    if isinstance(own, dict) and options.inputs:
+        add_plans(catalogs, own, visible(options.inputs.name))
+
+
+def _too_long(options: Options, job: Job, compared: Sequence[Plan]) -> list[Problem]:
     """Return the problem of a job with more lines than a worksheet has."""
     count, most = len(job.boxes), MAX_LINES // len(compared)
     if count <= most:
@@ -126,29 +139,9 @@ def compute(options: Options, step: Step = lambda _: None) -> Build:
     return Build(options, read.catalogs, read.inputs, read.job, types, frame, book)
 
 
-def choose_constructions(text: str, catalogs: Catalogs) -> list[str]:
-    """Return the constructions to compare, all of the catalog where none is named.
-
-    Raises
-    ------
-    InputError
-        A name is unknown or stands twice.
-    """
-    known = catalogs["constructions"]
-    names = [n.strip().casefold() for n in text.split(",") if n.strip()]
-    problems = Problems("--constructions")
-    for name in dict.fromkeys(names):
-        if name not in known:
-            problems.error(None, "", name, "is not a construction of the catalog:", nearest(name, known.keys))
-        elif names.count(name) > 1:
-            problems.error(None, "", name, "stands twice:", "each construction once")
-    problems.stop_on_errors()
-    return [str(known[n]["key"]) for n in names] or known.keys
-
-
-def _base(inputs: Inputs, compared: Sequence[str]) -> str:
+def _base(inputs: Inputs, compared: Sequence[Plan]) -> str:
     wanted = str(inputs["base_construction"])
-    return wanted if wanted in compared else compared[0]
+    return wanted if wanted in [plan.key for plan in compared] else compared[0].key
 
 
 def provenance_of(build: Build) -> Provenance:

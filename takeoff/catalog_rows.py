@@ -50,6 +50,7 @@ class ColumnRule:
             "words": "words out of " + ", ".join(rest.split()),
             "name": "letters, digits and . _ / - only",
             "editions": "code editions, separated by spaces",
+            "refs": f"keys of {rest.partition('.')[0]}, separated by spaces",
         }
         return words.get(first, "a text")
 
@@ -117,6 +118,9 @@ def convert(text: str, rule: ColumnRule, catalogs: Catalogs) -> tuple[object, tu
         return _convert_number(text, rule, kind)
     if kind == "ref":
         return _convert_reference(text, rest, catalogs)
+    if kind == "refs":
+        words = [_convert_reference(word, rest, catalogs) for word in text.split()]
+        return " ".join(str(word) for word, _ in words), next((wrong for _, wrong in words if wrong), None)
     if kind == "editions":
         wrong = [e for e in text.split() if e not in catalogs["editions"]]
         return text, ("is not a code edition:", nearest(wrong[0], catalogs["editions"].keys)) if wrong else None

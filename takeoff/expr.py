@@ -32,6 +32,12 @@ class Place(Protocol):
     def head(self) -> str:
         """Return the reference to the key above the column."""
 
+    def above(self) -> str:
+        """Return the reference to the cell above, in the same column."""
+
+    def all_above(self) -> str:
+        """Return the reference to the column from its heading to the cell above."""
+
     def span(self, block: str) -> str:
         """Return the reference to a block of neighbouring columns of the same row."""
 
@@ -150,6 +156,8 @@ OPS: Mapping[str, Op] = {
     "sign": Op("SIGN(ROUND({},9))", lambda a: np.sign(nine(a))),
     "up": Op("ROUNDUP(ROUND({},9),0)", round_up),
     "absolute": Op("ABS({})", np.abs),
+    "root": Op("SQRT({})", np.sqrt),
+    "log10": Op("LOG10({})", np.log10),
 }
 
 

@@ -149,6 +149,18 @@ class CountAcross(Expr):
         yield "", self.own_block
 
 
+class FirstAcross(CountAcross):
+    """Place of the first cell of a block of this row that holds a text; 0 where none does."""
+
+    def text(self, place: Place) -> str:
+        return f"IFERROR(MATCH({Literal(self.word).text(place)},{place.span(self.own_block)},0),0)"
+
+    def value(self, rows: Rows) -> Any:
+        matrix = np.column_stack([rows.own(c) for c in rows.block("", self.own_block)])
+        found = matrix == self.word
+        return np.where(found.any(axis=1), found.argmax(axis=1) + 1, 0)
+
+
 class Named(Expr):
     """One cell of another table that has a defined name of its own, such as a figure of the code."""
 

@@ -17,6 +17,9 @@ from takeoff.textin import decode, read_bytes
 LONGEST_TEXT = 120
 """Characters of an input that is a text: it is shown on one line."""
 
+PLANS = "plans"
+"""Table of an inputs file that holds plans, not inputs."""
+
 Inputs = Mapping[str, str | int | float]
 
 
@@ -41,7 +44,9 @@ def load_inputs(catalogs: Catalogs, file: Path | None = None, sets: Sequence[str
     found: list[Problem] = []
     if file is not None:
         problems = Problems(visible(file.name))
-        for name, value in _read_toml(file).items():
+        for name, value in read_toml(file).items():
+            if name == PLANS and isinstance(value, dict):
+                continue
             _apply(values, catalogs, problems, name, _toml_text(value))
         found += problems.found
     problems = Problems("--set")
@@ -120,7 +125,14 @@ def _toml_text(value: object) -> str | None:
     return str(value) if isinstance(value, str | int | float) else None
 
 
-def _read_toml(file: Path) -> dict[str, object]:
+def read_toml(file: Path) -> dict[str, object]:
+    """Return what an inputs file holds.
+
+    Raises
+    ------
+    InputError
+        It cannot be read, or is not valid TOML.
+    """
     name = visible(file.name)
     text = decode(name, read_bytes(file))
     lines = 'lines such as labor_rate_usd_per_h = 80 or make_up = "through"'

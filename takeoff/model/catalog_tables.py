@@ -21,6 +21,14 @@ SHOWN = {
     "allowances": "Volume allowance of one conductor, by edition",
     "egc_sizes": "Equipment grounding conductor by breaker, by edition",
     "conductors": "Conductor sizes",
+    "breakers": "Standard ratings of breakers, by edition",
+    "ambient": "Ambient correction, by edition",
+    "adjustments": "Adjustment for more than three conductors, by edition",
+    "systems": "System voltages",
+    "connections": "Load connections",
+    "metals": "Conductor metals",
+    "short_time": "Short-time test currents of fittings",
+    "plans": "Plans",
     "constructions": "Constructions",
     "cables": "Cable configurations",
     "fittings": "Fittings",
@@ -43,6 +51,9 @@ FAMILIES = {
     "cables": ("construction", "awg", "conductors"),
     "egc_sizes": ("edition", "", "breaker_a"),
     "connectors": ("awg", "", "ends_max"),
+    "breakers": ("edition", "", "rating_a"),
+    "ambient": ("edition", "", "to_f"),
+    "adjustments": ("edition", "", "ccc_to"),
 }
 """Catalogs searched for the smallest entry not under a need: columns of the family, column of the size."""
 

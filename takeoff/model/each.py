@@ -42,7 +42,8 @@ def each_table(frame: Frame) -> Table:
     space = given("code_edition") & "|" & wired & "|" & box("space")
     between = call("max", 0, box("run_ft") - run("near_ft") - run("near_ft"))
     cable, raceway = run("cable"), run("raceway")
-    supports = call("up", ratio(col("between_ft"), col("interval_ft"), 0)) + 1
+    intervals = call("up", ratio(col("between_ft"), col("interval_ft"), 0))
+    supports = call("max", 0, col("intervals") + run("end_supports"))
     along: dict[str, Expr] = {
         "runs": as_expr(1),
         "cable_ft": box("run_ft") * cable,
@@ -103,6 +104,7 @@ def each_table(frame: Frame) -> Table:
             Column("smaller", "box smaller than in the base", "0/1", flag(less(col("against_base_in3"), 0))),
             Column("between_ft", "between the end supports", "ft", between),
             Column("interval_ft", "secured every", "ft", run("interval_ft"), format="0.0"),
+            Column("intervals", "intervals between supports", "ea", intervals),
             *(
                 Column(d, str(drivers[d]["title"]), str(drivers[d]["unit"]), along[d], str(drivers[d]["source"]))
                 for d in drivers_of(frame, "run")

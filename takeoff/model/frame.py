@@ -9,11 +9,15 @@ from functools import cached_property
 from takeoff.catalog_rows import KEY, Catalog, Catalogs, ColumnRule
 from takeoff.catalogs import areas_cmil
 from takeoff.makeup import Types
+from takeoff.plans import Plan
 from takeoff.tables import Field
-from takeoff.wiring import Job
+from takeoff.wiring import Job, WiredBox
 
 INVENTED = "illustrative"
 """The word with which the source of an invented figure begins."""
+
+FREE = "free"
+"""Stands for the construction of a circuit that is not held to one."""
 
 NOTHING = "none"
 """Stands where nothing is bought or nothing is found; the price list has a row for it, at 0."""
@@ -23,30 +27,36 @@ NOTHING = "none"
 class Frame:
     """The givens of one build.
 
-    `compared` are the constructions compared; `methods` are those and the ones that single circuits
-    are held to.
+    `plans` are what is compared; `methods` are the constructions they name, and those that single
+    circuits are held to.
     """
 
     job: Job
     types: Types
     catalogs: Catalogs
-    compared: Sequence[str]
+    plans: Sequence[Plan]
 
     @cached_property
     def methods(self) -> list[str]:
-        """Constructions that any circuit may be wired in, compared ones first."""
-        held = (c.construction for c in self.job.circuits if c.construction != "free")
-        return list(dict.fromkeys((*self.compared, *held)))
+        """Constructions that any circuit may be wired in, in the order of the plans."""
+        first = (plan.members[0] for plan in self.plans)
+        named = (member for plan in self.plans for member in plan.members)
+        held = (c.construction for c in self.job.circuits if c.construction != FREE)
+        return list(dict.fromkeys((*first, *named, *held)))
+
+    @cached_property
+    def compared(self) -> list[str]:
+        """Keys of the plans compared."""
+        return [plan.key for plan in self.plans]
 
     def per_compared(self, stem: str) -> list[tuple[str, str]]:
-        """Return a column name and the key above it for each construction compared; names hold no key of the user."""
+        """Return a column name and the key above it for each plan compared; names hold no key of the user."""
         return [(f"{stem}_{n}", p) for n, p in enumerate(self.compared, start=1)]
 
     @cached_property
     def pairs(self) -> list[tuple[str, str]]:
-        """What was compared, with each construction that its circuits may be wired in."""
-        held = {c.construction for c in self.job.circuits}
-        return [(p, w) for p in self.compared for w in self.methods if w == p or w in held]
+        """Each plan compared, with each construction that one of its circuits may be wired in."""
+        return [(p, w) for p in self.compared for w in self.methods]
 
     @cached_property
     def run_kinds(self) -> list[str]:
@@ -54,6 +64,19 @@ class Frame:
         rank = areas_cmil(self.catalogs)
         kinds = {(rank[b.run.awg], len(b.run.roles), b.run.kind) for b in self.job.boxes}
         return [kind for _, _, kind in sorted(kinds)]
+
+    @cached_property
+    def sizes(self) -> list[str]:
+        """Conductor sizes of the catalog, AWG, the smallest cross section first."""
+        return list(areas_cmil(self.catalogs))
+
+    @cached_property
+    def boxes_of_circuit(self) -> dict[str, list[WiredBox]]:
+        """Boxes of every circuit in schedule order, by circuit key."""
+        found: dict[str, list[WiredBox]] = {key: [] for key in self.circuit_keys.values()}
+        for box in self.job.boxes:
+            found[self.circuit_keys[box.circuit.name]].append(box)
+        return found
 
     @cached_property
     def circuit_keys(self) -> dict[str, str]:

@@ -3,8 +3,14 @@
 from __future__ import annotations
 
 from takeoff.catalogs import areas_cmil
-from takeoff.model.frame import Frame
-from takeoff.tables import Field, Table
+from takeoff.circuit_facts import count_devices, hots_of_circuit, isolated_grounds, switches_without_neutral
+from takeoff.expr import col, equal, when
+from takeoff.model.frame import FREE, Frame
+from takeoff.reach import At, Match
+from takeoff.tables import Column, Field, Table
+
+PATIENT_CARE = "patient-care"
+"""The kind of space in which an isolated ground has rules of its own, 517.16."""
 
 
 def schedule_table(frame: Frame) -> Table:
@@ -65,8 +71,9 @@ def schedule_table(frame: Frame) -> Table:
 
 
 def circuits_table(frame: Frame) -> Table:
-    """The circuits as read; breaker and repeat are inputs."""
+    """The circuits as read; breaker, repeat and what a circuit is wired in are inputs."""
     circuits = frame.job.circuits
+    boxes = list(frame.boxes_of_circuit.values())
     rank = areas_cmil(frame.catalogs)
     by_name: dict[str, list[tuple[float, int, str]]] = {c.name: [] for c in circuits}
     for b in frame.job.boxes:
@@ -84,20 +91,67 @@ def circuits_table(frame: Frame) -> Table:
             Field("volts", "voltage", "V"),
             Field("neutral", "neutral"),
             Field("continuous", "continuous"),
+            Field("is_continuous", "continuous load", "0/1"),
             Field("repeat", "times built", "ea", "input"),
-            Field("held_to", "held to"),
+            Field("held_to", "wired in", role="input", choices="wirings.wiring", width=14),
             Field("smallest_run", "smallest run"),
             Field("smallest_awg", "its size", "AWG"),
+            Field("receptacles", "receptacles", "ea"),
+            Field("bare_switches", "switch boxes without neutral", "ea"),
+            Field("hots", "hots", "ea"),
+            Field("multiwire", "shares a neutral", "0/1"),
+            Field("isolated", "boxes with isolated ground", "ea"),
+            Field("isolated_care", "of them in patient care", "ea"),
         ],
-        [],
+        [
+            Column(
+                "system_row",
+                "row of the system",
+                "no.",
+                Match("systems", "key", col("volts") & "|" & col("poles"), missing_ok=True),
+            ),
+            Column(
+                "to_ground_found", "to ground by the table", "V", At("systems", "to_ground_v", col("system_row"), 0)
+            ),
+            Column(
+                "to_ground_v",
+                "to ground",
+                "V",
+                when(equal(col("to_ground_found"), 0), col("volts"), col("to_ground_found")),
+                "the full voltage where the system is not in the table",
+            ),
+            Column("neutral_found", "to neutral by the table", "V", At("systems", "neutral_v", col("system_row"), 0)),
+            Column(
+                "neutral_v", "to neutral", "V", when(equal(col("neutral_found"), 0), col("volts"), col("neutral_found"))
+            ),
+        ],
         {
             "key": [frame.circuit_keys[c.name] for c in circuits],
             "circuit": [c.name for c in circuits],
             **{n: [getattr(c, n) for c in circuits] for n in ("panel", "breaker_a", "poles", "volts", "repeat")},
             "neutral": ["yes" if c.neutral else "no" for c in circuits],
+            "is_continuous": [int(c.continuous) for c in circuits],
             "continuous": ["yes" if c.continuous else "no" for c in circuits],
             "held_to": [c.construction for c in circuits],
+            "receptacles": [count_devices(b, "receptacle") for b in boxes],
+            "bare_switches": [switches_without_neutral(b) for b in boxes],
+            "hots": [hots_of_circuit(b) for b in boxes],
+            "multiwire": [int(b[0].multiwire) for b in boxes],
+            "isolated": [isolated_grounds(b) for b in boxes],
+            "isolated_care": [isolated_grounds(b, PATIENT_CARE) for b in boxes],
             "smallest_run": smallest,
             "smallest_awg": [k.partition("c")[2] for k in smallest],
         },
+    )
+
+
+def wirings_table(frame: Frame) -> Table:
+    """What a circuit may be wired in: left to the plan, or one of the constructions at work."""
+    return Table(
+        "wirings",
+        "What a circuit may be wired in",
+        [Field("wiring", "wired in", role="key")],
+        [],
+        {"wiring": [FREE, *frame.methods]},
+        key="wiring",
     )

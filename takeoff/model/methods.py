@@ -65,8 +65,30 @@ def methods_table(frame: Frame) -> Table:
                 "320.30, 330.30, 358.30",
                 format="0.0",
             ),
+            *(
+                Column(n, t, u, At("constructions", n, row), "330.30(B)")
+                for n, t, u in (
+                    ("near_conductors", "conductors secured near boxes", "ea"),
+                    ("near_cmil", "size secured near boxes", "cmil"),
+                )
+            ),
             Column("fitting_family", "fitting family", "", At("constructions", "fitting_family", row)),
             Column("egc_size_rule", "EGC size rule", "", At("constructions", "egc_size_rule", row)),
+            Column("egc_kind", "EGC kind", "", At("constructions", "egc_kind", row)),
+            Column(
+                "armor_egc",
+                "armor or raceway is an EGC",
+                "0/1",
+                when(same(col("egc_kind"), "wire"), 0, 1),
+                "1 where the armor or the raceway itself is credited as ground path",
+            ),
+            Column(
+                "insulation_place",
+                "ampacity column in thermal insulation",
+                "no.",
+                Match("temperatures", "key", At("constructions", "insulation_c", row) & " C"),
+                "320.80(A)",
+            ),
         ],
         {"construction": frame.methods},
     )

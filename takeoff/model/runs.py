@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from takeoff.expr import Expr, Head, call, col, equal, flag, given, when
+from takeoff.expr import Expr, Head, at_most, call, col, equal, flag, given, when
 from takeoff.model.frame import NOTHING, Frame
 from takeoff.reach import At, Match, look
 from takeoff.sums import CountSmaller, SumProducts
@@ -103,6 +103,12 @@ def runs_table(frame: Frame) -> Table:
             "no.",
             Match("fittings", "key", _method("fitting_family") & "|" & col("fitting_size"), missing_ok=True),
         ),
+        Column(
+            "ohm_row",
+            "row of its resistance",
+            "no.",
+            Match("ohms", "key", At("cables", "key", col("cable_row"), NOTHING), missing_ok=True),
+        ),
         Column("unpriced", "cable or fitting not in the catalog", "0/1", flag(equal(col("fitting_row"), 0))),
         Column(
             "connector_item", "connector", "", At("fittings", "connector_item", col("fitting_row"), NOTHING), width=22
@@ -121,13 +127,32 @@ def run_costs_table(frame: Frame) -> Table:
     def usd(item: str) -> Expr:
         return look("unit_costs", "usd_each", run(item), by="item")
 
-    conductors = (run("conductors") + run("wire_egc")) * col("raceway")
+    conductors = col("inside") * col("raceway")
     columns = [
         Column("line", "row of the run", "no.", Match("runs", "key", col("key"))),
         Column("method_row", "row of the construction", "no.", run("method_row")),
         Column("cable", "cable", "0/1", _method("cable")),
         Column("raceway", "raceway", "0/1", _method("raceway")),
-        Column("near_ft", "secured within", "ft", _method("near_ft"), "320.30, 330.30, 358.30", format="0.0"),
+        Column("inside", "conductors with the EGC", "ea", run("conductors") + run("wire_egc")),
+        Column("area_cmil", "their size", "cmil", look("sizes", "area_cmil", run("awg"), by="awg")),
+        Column("few", "few conductors", "0/1", flag(at_most(col("inside"), _method("near_conductors"))), "330.30(B)"),
+        Column(
+            "near",
+            "secured near boxes",
+            "0/1",
+            col("few") * flag(at_most(col("area_cmil"), _method("near_cmil"))),
+            "330.30(B): Type MC of four conductors or fewer, none over 10 AWG; ask the authority about five",
+        ),
+        Column(
+            "near_ft", "secured within", "ft", _method("near_ft") * col("near"), "320.30, 330.30, 358.30", format="0.0"
+        ),
+        Column(
+            "end_supports",
+            "supports beyond the intervals",
+            "ea",
+            col("near") + col("near") - 1,
+            "one at each end where asked for, else none at the last interval",
+        ),
         Column("interval_ft", "secured every", "ft", _method("interval_ft"), "320.30, 330.30, 358.30", format="0.0"),
         Column("fitting_row", "row of the fitting", "no.", run("fitting_row")),
         Column(

@@ -11,7 +11,10 @@ from takeoff.workbook.layout import Here, Spot, heading
 def column_list(spots: Sequence[Spot]) -> Table:
     """Return a table with one row for each computed column of the tables given."""
     columns = [(spot, c) for spot in spots for c in spot.table.columns]
-    formulas = [c.expr.text(Here(spot, c)).replace("{r}", str(spot.first_row)) for spot, c in columns]
+    formulas = [
+        c.expr.text(Here(spot, c)).replace("{r}", str(spot.first_row)).replace("{q}", str(spot.header_row))
+        for spot, c in columns
+    ]
     return Table(
         "columns",
         "Columns",

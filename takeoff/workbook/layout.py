@@ -86,6 +86,13 @@ class Here:
     def head(self) -> str:
         return f"{self.spot.letter(self.column.name)}${self.spot.header_row - 1}"
 
+    def above(self) -> str:
+        return f"{self.spot.letter(self.column.name)}{{q}}"
+
+    def all_above(self) -> str:
+        letter = self.spot.letter(self.column.name)
+        return f"{letter}${self.spot.header_row}:{letter}{{q}}"
+
     def span(self, block: str) -> str:
         first, last = self.spot.columns_of(block)
         return f"${first}{{r}}:${last}{{r}}"

@@ -91,6 +91,18 @@ SHEETS = (
         ("verdicts",),
     ),
     SheetPlan(
+        "Findings",
+        "result",
+        "How every check came out, circuits counted as often as they are built; sections of the edition in force.",
+        ("findings",),
+    ),
+    SheetPlan(
+        "Ground path",
+        "result",
+        "The ground path of each construction over length, and what conductors and fittings withstand.",
+        ("curves", "lengths", "short_times", "melting"),
+    ),
+    SheetPlan(
         "Labor",
         "result",
         "Hours of every operation, side by side; the sums are of the rows that a filter shows.",
@@ -128,15 +140,51 @@ SHEETS = (
     ),
     SheetPlan("Run totals", "working", "The runs of the job and the feet bought, by kind.", ("orders",)),
     SheetPlan(
-        "EGC sizes",
+        "Run checks",
         "working",
-        "The equipment grounding conductor of each circuit: what Table 250.122 asks and what the cable has.",
-        ("egc",),
+        "Each kind of run of each circuit in each construction: its ground conductor, and what its conductors carry.",
+        ("run_tests",),
+    ),
+    SheetPlan(
+        "Options",
+        "working",
+        "Each circuit in each construction: every check, and why a plan passes over a construction.",
+        ("options",),
+    ),
+    SheetPlan("Spaces", "working", "Each kind of space of each circuit in each construction.", ("space_tests",)),
+    SheetPlan(
+        "Circuit checks",
+        "working",
+        "Checks that come out the same in every construction: load, shared neutrals, isolated grounds, voltage drop.",
+        ("circuit_tests",),
+    ),
+    SheetPlan(
+        "Paths",
+        "working",
+        "From the panel to every box: feet, resistance, current, voltage drop; a box stands behind the one feeding it.",
+        ("paths",),
+    ),
+    SheetPlan(
+        "Faults",
+        "working",
+        "A ground fault at the farthest box of every circuit in every construction.",
+        ("faults",),
+    ),
+    SheetPlan("Far ends", "working", "The farthest box of every circuit.", ("far_ends",)),
+    SheetPlan("Ohms", "working", "Resistance of cables, raceways and runs.", ("run_ohms", "ohms")),
+    SheetPlan(
+        "Conditions",
+        "working",
+        "What the inputs for temperature come to, and sizes.",
+        ("conditions", "temperatures", "sizes", "wirings"),
+    ),
+    SheetPlan(
+        "Plan places", "working", "The constructions of each plan, in order, for every circuit.", ("plan_places",)
     ),
     SheetPlan(
         "Wiring plan",
         "working",
-        "What each circuit is wired in when a construction is compared: that one, unless the circuit is held.",
+        "What each circuit is wired in: the first of the plan that may serve it, or as the circuit data say.",
         ("plan",),
     ),
     SheetPlan(
@@ -196,7 +244,19 @@ SHEETS = (
         "Code tables",
         "input",
         "Figures and tables of the code, by edition.",
-        ("editions", "rules", "checks", "fill_parts", "allowances", "egc_sizes", "conductors", "outcomes", "units"),
+        ("editions", "rules", "checks", "fill_parts", "allowances", "egc_sizes", "outcomes", "units", "check_list"),
+    ),
+    SheetPlan(
+        "Plans",
+        "input",
+        "What is compared: the first construction of a plan that may serve a circuit is used.",
+        ("plans",),
+    ),
+    SheetPlan(
+        "Conductors and fault tables",
+        "input",
+        "Sizes, ampacity, correction, adjustment, voltages, metals, short-time currents.",
+        ("conductors", "breakers", "ambient", "adjustments", "systems", "connections", "metals", "short_time"),
     ),
     SheetPlan(
         "Checks",

@@ -40,6 +40,7 @@ NEW_FILE = 0o666 & ~_MASK
 STAMP = dt.datetime(2000, 1, 1)
 """Fixed date of every part of the file: the same input gives the same bytes."""
 
+_ROWS = re.compile(r"\{[rq]\}")
 _ESCAPES = re.compile(r"[&<>\r]|_x[0-9A-Fa-f]{4}_")
 _APP = (
     b'<?xml version="1.0"?><Properties xmlns="http://schemas.openxmlformats.org/officeDocument/2006/'
@@ -68,7 +69,7 @@ class Cell:
 
 @dataclass(frozen=True)
 class BlockColumn:
-    """A column of a block: its values and, for formulas, a template with `{r}` for the row number."""
+    """A column of a block: its values and, for formulas, a template; `{r}` is the row, `{q}` the row above."""
 
     values: Sequence[Any] | np.ndarray[Any, Any]
     style: int = 0
@@ -158,20 +159,23 @@ def _column_cells(letter: str, column: BlockColumn, first: int, values: Sequence
     """Render one column of a chunk; columns of one kind take the fast way."""
     style = f' s="{column.style}"' if column.style else ""
     formula = escape(column.template).replace("%", "%%")
-    count = formula.count("{r}")
+    above = [mark == "{q}" for mark in _ROWS.findall(formula)]
     rows = range(first, first + len(values))
     kinds = set(map(type, values)) if formula else set()
     if kinds and kinds <= {int, float}:
         if not all(map(math.isfinite, values)):
             raise ValueError(f"{letter} has no finite value from row {first} on")
-        line = f'<c r="{letter}%d"{style}><f>{formula.replace("{r}", "%d")}</f><v>%r</v></c>'
-        return [line % (*((r,) * (count + 1)), v) for r, v in zip(rows, values, strict=True)]
+        line = f'<c r="{letter}%d"{style}><f>{_ROWS.sub("%d", formula)}</f><v>%r</v></c>'
+        return [line % (r, *(r - q for q in above), v) for r, v in zip(rows, values, strict=True)]
     if kinds == {str}:
-        line = f'<c r="{letter}%d"{style} t="str"><f>{formula.replace("{r}", "%d")}</f><v>%s</v></c>'
+        line = f'<c r="{letter}%d"{style} t="str"><f>{_ROWS.sub("%d", formula)}</f><v>%s</v></c>'
         known = {v: escape(v) for v in set(values)}
-        return [line % (*((r,) * (count + 1)), known[v]) for r, v in zip(rows, values, strict=True)]
+        return [line % (r, *(r - q for q in above), known[v]) for r, v in zip(rows, values, strict=True)]
     body = formula.replace("%%", "%")
-    return [_mixed(letter, r, style, body.replace("{r}", str(r)), v) for r, v in zip(rows, values, strict=True)]
+    return [
+        _mixed(letter, r, style, body.replace("{r}", str(r)).replace("{q}", str(r - 1)), v)
+        for r, v in zip(rows, values, strict=True)
+    ]
 
 
 def _mixed(letter: str, row: int, style: str, formula: str, value: Any) -> str:

@@ -1,0 +1,96 @@
+"""Plans: what is compared. A plan names constructions in order; a circuit takes the first that may serve it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from takeoff.catalog_rows import NAME, RESERVED, Catalogs
+from takeoff.problems import Problems, nearest
+
+CONVENTION = "convention of this project, see counting rules on the sheet About"
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A preferred construction and its fallbacks, in order."""
+
+    key: str
+    title: str
+    members: Sequence[str]
+
+
+def complete_plans(catalogs: Catalogs) -> None:
+    """Give every construction without a plan of its name one in which it stands alone."""
+    for row in catalogs["constructions"]:
+        if str(row["key"]) not in catalogs["plans"]:
+            _lay(catalogs, str(row["key"]), str(row["title"]), [str(row["key"])], CONVENTION)
+
+
+def add_plans(catalogs: Catalogs, own: Mapping[str, object], file: str) -> None:
+    """Add the plans of the inputs file to the catalog of plans.
+
+    Parameters
+    ----------
+    own
+        The table `plans` of the file: constructions in order by name, as a list or as one text.
+    file
+        Name of the inputs file, for messages.
+
+    Raises
+    ------
+    InputError
+        A name that is taken or no key, a construction that is unknown or stands twice.
+    """
+    problems = Problems(file)
+    constructions = catalogs["constructions"]
+    for name, value in own.items():
+        column = f"plans.{name}"
+        members = _members(value)
+        if not NAME.fullmatch(name) or name.casefold() in RESERVED:
+            problems.error(None, column, name, "is not a key:", "letters, digits and . _ / - only")
+        if name in catalogs["plans"]:
+            problems.error(None, column, name, "is a plan of the catalog:", "another name")
+        if not members:
+            problems.error(None, column, "", "names no constructions", "a list of them, the preferred one first")
+        for member in dict.fromkeys(members):
+            if member not in constructions:
+                accepted = nearest(member, constructions.keys)
+                problems.error(None, column, member, "is not a construction of the catalog:", accepted)
+            elif [m.casefold() for m in members].count(member.casefold()) > 1:
+                problems.error(None, column, member, "stands twice:", "each construction once")
+    problems.stop_on_errors()
+    for name, value in own.items():
+        members = [str(constructions[m]["key"]) for m in _members(value)]
+        _lay(catalogs, name, "plan of the inputs file", members, f"inputs file {file}")
+
+
+def choose_plans(text: str, catalogs: Catalogs) -> list[Plan]:
+    """Return the plans to compare, all of them where none is named.
+
+    Raises
+    ------
+    InputError
+        A name is unknown or stands twice.
+    """
+    known = catalogs["plans"]
+    names = [n.strip().casefold() for n in text.split(",") if n.strip()]
+    problems = Problems("--constructions")
+    for name in dict.fromkeys(names):
+        if name not in known:
+            problems.error(None, "", name, "is neither a construction nor a plan:", nearest(name, known.keys))
+        elif names.count(name) > 1:
+            problems.error(None, "", name, "stands twice:", "each one once")
+    problems.stop_on_errors()
+    rows = [known[n] for n in names] or list(known)
+    return [Plan(str(r["key"]), str(r["title"]), str(r["members"]).split()) for r in rows]
+
+
+def _members(value: object) -> list[str]:
+    parts = value if isinstance(value, list) else str(value).split()
+    return [str(part).strip() for part in parts]
+
+
+def _lay(catalogs: Catalogs, key: str, title: str, members: Sequence[str], source: str) -> None:
+    row = {"key": key, "plan": key, "title": title, "members": " ".join(members), "source": source}
+    catalogs["plans"].lay(row)
