@@ -15,7 +15,7 @@ from takeoff.makeup import Types, find_types
 from takeoff.model.book import build_book
 from takeoff.model.frame import Frame
 from takeoff.plans import Plan, add_plans, choose_plans, complete_plans
-from takeoff.problems import Gather, InputError, Problem, visible
+from takeoff.problems import Gather, InputError, Problem, Problems, visible
 from takeoff.schedule import read_schedule
 from takeoff.settings import PLANS, Inputs, load_inputs, read_toml
 from takeoff.tables import Book
@@ -25,6 +25,9 @@ from takeoff.workbook.page import Provenance
 
 Step = Callable[[str], None]
 
+
+ACCEPTED = "another size or space, a plan with another construction, or a construction for the circuit"
+"""What helps where no construction of a plan may serve a circuit."""
 
 MAX_LINES = 1_048_000
 """Lines that fit a worksheet under its headings."""
@@ -136,7 +139,27 @@ def compute(options: Options, step: Step = lambda _: None) -> Build:
     for table in list(book.tables.values()):
         for column in table.columns:
             book.values(table.name, column.name)
+    _stop_on_unserved(book, read.job)
     return Build(options, read.catalogs, read.inputs, read.job, types, frame, book)
+
+
+def _stop_on_unserved(book: Book, job: Job) -> None:
+    """Raise InputError with every circuit that no construction of a plan may serve."""
+    problems = Problems(job.schedule.file)
+    rows = {c.name: c.row for c in job.circuits}
+    members: dict[str, list[str]] = {}
+    for key, option in zip(
+        book.values("plan_places", "plan_key"), book.values("plan_places", "option_row"), strict=True
+    ):
+        members.setdefault(key, []).append(str(book.values("options", "why")[int(option) - 1]))
+    columns = ("key", "circuit", "construction", "unserved")
+    for key, circuit, plan, unserved in zip(*(book.values("plan", c) for c in columns), strict=True):
+        if unserved:
+            why = "; ".join(members[key])
+            problems.error(
+                rows[circuit], "circuit", circuit, f"no construction of the plan {plan} may serve it, {why}:", ACCEPTED
+            )
+    problems.stop_on_errors()
 
 
 def _base(inputs: Inputs, compared: Sequence[Plan]) -> str:
@@ -162,7 +185,7 @@ def provenance_of(build: Build) -> Provenance:
         schedule_file=build.job.schedule.file,
         schedule_sha256=build.job.schedule.sha256,
         options=given,
-        compared=build.frame.compared,
+        compared=[f"{p.key}: {', '.join(p.members)}" for p in build.frame.plans],
         sources=[(catalog, source, count) for (catalog, source), count in sources.items()],
         cautions=[str(row["text"]) for row in catalogs["cautions"]],
         limits=[str(row["text"]) for row in catalogs["limits"]],

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from takeoff.catalog_rows import RESERVED, Catalogs, Row
 from takeoff.problems import InputError, Problem
 
-FOR_EACH_EDITION = ("rules", "fill_parts", "checks", "allowances")
+FOR_EACH_EDITION = ("rules", "fill_parts", "checks", "allowances", "ambient", "adjustments")
 """Catalogs in which every key must have a row for every edition: a missing figure would count as nothing."""
 
 SOME_FOR_EACH_EDITION = ("egc_sizes", "breakers")

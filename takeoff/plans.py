@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from takeoff.catalog_rows import NAME, RESERVED, Catalogs
+from takeoff.catalog_rows import NAME, RESERVED, Catalogs, Row
 from takeoff.problems import Problems, nearest
 
 CONVENTION = "convention of this project, see counting rules on the sheet About"
@@ -92,5 +92,5 @@ def _members(value: object) -> list[str]:
 
 
 def _lay(catalogs: Catalogs, key: str, title: str, members: Sequence[str], source: str) -> None:
-    row = {"key": key, "plan": key, "title": title, "members": " ".join(members), "source": source}
+    row: Row = {"key": key, "plan": key, "title": title, "members": " ".join(members), "source": source}
     catalogs["plans"].lay(row)

@@ -60,6 +60,8 @@ def _construction(book: Book, row: int) -> dict[str, Any]:
         "runs_without_cable": _plain(book.values("warnings", "no_cable")[row]),
         "complete": bool(book.values("totals", "state")[row] == "complete"),
         "circuits_with_a_check_not_met": _plain(book.values("warnings", "circuits_failing")[row]),
+        "circuits_fallen_back": _plain(book.values("warnings", "circuits_fallen_back")[row]),
+        "circuits_wired_as": _wired(book, str(book.values("totals", "construction")[row])),
         "circuits_to_look_at": _plain(book.values("warnings", "circuits_to_look")[row]),
         "panel_ends": {
             "home_runs": _plain(book.values("warnings", "home_runs")[row]),
@@ -69,6 +71,13 @@ def _construction(book: Book, row: int) -> dict[str, Any]:
         "labor_hours_by_operation": {str(o): _plain(h) for o, h in labor if h},
         "material_by_item": {str(i): _plain(q) for i, q in material if q},
     }
+
+
+def _wired(book: Book, plan: str) -> dict[str, Any]:
+    """Return how many circuits of a plan are wired in each construction, as often as they are built."""
+    mine = book.values("verdicts", "construction") == plan
+    wired, repeat = book.values("verdicts", "wired_as")[mine], book.values("verdicts", "repeat")[mine]
+    return {str(w): _plain(repeat[wired == w].sum()) for w in dict.fromkeys(wired)}
 
 
 def _boxes(build: Build) -> list[dict[str, Any]]:

@@ -286,10 +286,16 @@ def short_times_table(frame: Frame) -> Table:
                 "aluminum_a", "aluminum alone melts at", "A", melts("aluminum", "aluminum_cmil"), "same time", "#,##0"
             ),
             Column(
+                "alone_word",
+                "against the test",
+                "",
+                when(at_most(col("test_a"), col("aluminum_a")), "outlasts the test", "melts in the test"),
+            ),
+            Column(
                 "alone",
                 "aluminum alone",
                 "",
-                when(at_most(col("test_a"), col("aluminum_a")), "outlasts the test", "melts in the test"),
+                when(equal(col("aluminum_row"), 0), "-", col("alone_word")),
                 "why it is never credited without the armor",
                 width=18,
             ),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from takeoff.expr import Expr, Head, col, equal, flag, given, ratio, when
 from takeoff.model.frame import Frame
-from takeoff.reach import At, CellAt, Match, look
+from takeoff.reach import At, CellAt, Match, Total, look
 from takeoff.sums import SumBy, SumProducts
 from takeoff.tables import Column, Field, Table
 
@@ -30,7 +30,7 @@ def totals_table(frame: Frame) -> Table:
     return Table(
         "totals",
         "Totals by construction",
-        [Field("construction", "compared", role="key"), Field("title", "construction", role="key", width=36)],
+        [Field("construction", "compared", role="key"), Field("title", "plan", role="key", width=36)],
         [
             *(Column(n, n.replace("_", " "), "ea", total(n), format="#,##0") for n in COUNTS),
             Column("labor_hours", "labor", "h", ratio(total("minutes"), 60, 0), format="#,##0.0"),
@@ -72,7 +72,7 @@ def totals_table(frame: Frame) -> Table:
         ],
         {
             "construction": list(frame.compared),
-            "title": [frame.catalogs["constructions"][p]["title"] for p in frame.compared],
+            "title": [plan.title for plan in frame.plans],
         },
     )
 
@@ -80,7 +80,7 @@ def totals_table(frame: Frame) -> Table:
 def against_base_table(frame: Frame) -> Table:
     """Each construction compared against the base: a difference of totals that are both complete."""
     row, base = (Match("totals", "construction", key) for key in (col("construction"), given("base_construction")))
-    both = col("unpriced") + At("warnings", "unpriced", col("base_row"))
+    both = col("unpriced") + At("against_base", "unpriced", col("base_row"))
     return Table(
         "against_base",
         "Against the base",
@@ -88,7 +88,12 @@ def against_base_table(frame: Frame) -> Table:
         [
             Column("row", "row of the total", "no.", row),
             Column("base_row", "row of the base", "no.", base),
-            Column("unpriced", "things not priced", "ea", At("warnings", "unpriced", col("row"))),
+            Column(
+                "unpriced",
+                "things not priced or served",
+                "ea",
+                At("warnings", "unpriced", col("row")) + At("warnings", "circuits_unserved", col("row")),
+            ),
             Column("state", "total is", "", when(equal(col("unpriced"), 0), "complete", "NOT COMPLETE"), width=14),
             Column("comparable", "both complete", "0/1", flag(equal(both, 0))),
             Column("installed_usd", "installed", "USD", At("totals", "installed_cost", col("row")), format=MONEY),
@@ -119,18 +124,31 @@ def warnings_table(frame: Frame) -> Table:
     def total(name: str) -> Expr:
         return SumProducts("each", ["repeat", name], mine)
 
+    def circuits(name: str, title: str, flagged: str) -> Column:
+        return Column(name, title, "ea", SumProducts("verdicts", ["repeat", flagged], mine))
+
     return Table(
         "warnings",
         "What to look at before a total is used",
-        [Field("construction", "compared", role="key", width=14), Field("title", "construction", role="key", width=36)],
+        [Field("construction", "compared", role="key", width=14), Field("title", "plan", role="key", width=36)],
         [
             Column("unsized", "boxes without a size", "ea", total("unsized")),
             Column("no_cable", "runs without a catalog cable", "ea", total("no_cable")),
             Column("unpriced", "things not priced", "ea", total("unpriced")),
             Column("larger", "boxes larger than in the base", "ea", total("larger")),
             Column("smaller", "boxes smaller than in the base", "ea", total("smaller")),
-            Column("circuits_failing", "circuits with a check not met", "ea", SumBy("verdicts", "has_failed", mine)),
-            Column("circuits_to_look", "circuits to look at", "ea", SumBy("verdicts", "has_to_look", mine)),
+            circuits("circuits_failing", "circuits with a check not met", "has_failed"),
+            circuits("circuits_to_look", "circuits to look at", "has_to_look"),
+            circuits("circuits_unserved", "circuits that no construction may serve", "unserved"),
+            circuits("circuits_fallen_back", "circuits in a fallback", "falls"),
+            Column(
+                "fallen_back_pct",
+                "circuits in a fallback",
+                "%",
+                ratio(col("circuits_fallen_back") * 100, Total("circuits", "repeat"), 0),
+                "of all circuits, as often as they are built",
+                "0.0",
+            ),
             Column(
                 "panel_circuit_terminations",
                 "circuit terminations at panels",
@@ -147,7 +165,7 @@ def warnings_table(frame: Frame) -> Table:
         ],
         {
             "construction": list(frame.compared),
-            "title": [frame.catalogs["constructions"][p]["title"] for p in frame.compared],
+            "title": [plan.title for plan in frame.plans],
         },
     )
 

@@ -68,7 +68,7 @@ def _built_from(page: Page, provenance: Provenance) -> list[tuple[str, str]]:
         ("Schedule", provenance.schedule_file),
         ("SHA-256 of the schedule", provenance.schedule_sha256),
         ("Code edition at build", str(page.book.inputs["code_edition"])),
-        ("Compared", ", ".join(provenance.compared)),
+        ("Plans compared", "; ".join(provenance.compared)),
         *provenance.options,
         ("Chance", "Nothing in this workbook is drawn by chance: there is no seed."),
         (

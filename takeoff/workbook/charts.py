@@ -1,10 +1,10 @@
-"""Bar charts with axis titles, cached points for previewers, patterns beside colors, and a description."""
+"""Charts with axis titles, cached points for previewers, patterns beside colors, and a description."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from openpyxl.chart import BarChart
+from openpyxl.chart import BarChart, LineChart
 from openpyxl.chart.data_source import (
     AxDataSource,
     NumData,
@@ -15,14 +15,19 @@ from openpyxl.chart.data_source import (
     StrRef,
     StrVal,
 )
+from openpyxl.chart.marker import Marker
 from openpyxl.chart.series import Series, SeriesLabel
 from openpyxl.chart.shapes import GraphicalProperties
 from openpyxl.drawing.fill import ColorChoice, PatternFillProperties
+from openpyxl.drawing.line import LineProperties
 
 from takeoff.tables import Book
 from takeoff.workbook.layout import Spot, heading
 
 COLORS = ("2E4A52", "E0B040", "8FA3A8")
+DASHES = ("solid", "dash", "sysDot", "lgDashDot")
+MARKS = ("circle", "square", "triangle", "diamond", "x", "plus")
+"""Dashes and marks that tell lines apart in black and white."""
 
 
 def bars(
@@ -57,13 +62,47 @@ def bars(
     return chart
 
 
+def lines(book: Book, spot: Spot, across: str, columns: Sequence[str], title: str, up: str) -> LineChart:
+    """Return a line chart of columns of a table over another one of its columns.
+
+    Parameters
+    ----------
+    across
+        Column along the axis.
+    columns
+        Columns of the table, one line each; lines differ by dash and mark, not by color alone.
+    title, up
+        Titles of the chart and of the axis upwards.
+    """
+    chart = LineChart()
+    chart.title, chart.style, chart.height, chart.width = title, 2, 9.0, 20.0
+    chart.x_axis.title, chart.y_axis.title = title_of(spot, across), up
+    chart.x_axis.delete = chart.y_axis.delete = False
+    chart.y_axis.numFmt = "0.0"
+    chart.legend.position = "r"
+    for part in (chart.title, chart.x_axis.title, chart.y_axis.title, chart.legend):
+        part.overlay = False
+    points = [f"{v:g}" for v in book.values(spot.table.name, across)]
+    for place, name in enumerate(columns):
+        series = _series(book, spot, name, points, place, across)
+        line = LineProperties(w=22000, prstDash=DASHES[place % len(DASHES)], solidFill=COLORS[place % len(COLORS)])
+        series.graphicalProperties = GraphicalProperties(ln=line)
+        series.marker = Marker(symbol=MARKS[place % len(MARKS)], size=6)
+        series.smooth = False
+        chart.series.append(series)
+    values = {title_of(spot, c): book.values(spot.table.name, c) for c in columns}
+    ends = "; ".join(f"{name}: {v[0]:.2f} falling to {v[-1]:.2f}" for name, v in values.items())
+    chart.words = f"{title}: {up} over {title_of(spot, across)}. {ends}."
+    return chart
+
+
 def title_of(spot: Spot, column: str) -> str:
     """Return the heading of a column."""
     return heading(next(c for c in spot.table if c.name == column))
 
 
-def _series(book: Book, spot: Spot, column: str, names: list[str], place: int) -> Series:
-    letter, first = spot.letter(column), spot.letter(spot.table.fields[0].name)
+def _series(book: Book, spot: Spot, column: str, names: list[str], place: int, across: str = "") -> Series:
+    letter, first = spot.letter(column), spot.letter(across or spot.table.fields[0].name)
     values = [float(v) for v in book.values(spot.table.name, column)]
     points = [NumVal(idx=n, v=repr(v)) for n, v in enumerate(values)]
     numbers = NumRef(f=_cells(spot, letter), numCache=NumData(formatCode="#,##0", ptCount=len(values), pt=points))

@@ -15,8 +15,8 @@ class SheetPlan:
     tables: tuple[str, ...]
 
 
-SUMMARY, ABOUT, SOURCES, COLUMNS = "Summary", "About", "Sources", "Columns"
-"""Sheets with a page of their own: summary.py, about.py and columns.py."""
+SUMMARY, ABOUT, SOURCES, COLUMNS, GROUND_PATH = "Summary", "About", "Sources", "Columns", "Ground path"
+"""Sheets with a page or a chart of their own: summary.py, about.py, columns.py, ground_path.py."""
 
 SHEETS = (
     SheetPlan(
@@ -97,7 +97,7 @@ SHEETS = (
         ("findings",),
     ),
     SheetPlan(
-        "Ground path",
+        GROUND_PATH,
         "result",
         "The ground path of each construction over length, and what conductors and fittings withstand.",
         ("curves", "lengths", "short_times", "melting"),

@@ -11,11 +11,11 @@ from openpyxl.workbook.protection import WorkbookProtection
 from openpyxl.worksheet.worksheet import Worksheet
 
 from takeoff.tables import Book, Table
-from takeoff.workbook import about, furnish, summary
+from takeoff.workbook import about, furnish, ground_path, summary
 from takeoff.workbook.columns import column_list
 from takeoff.workbook.layout import Spot, inputs_read, names_of, place_rows
 from takeoff.workbook.page import Page, Provenance
-from takeoff.workbook.sheets import ABOUT, COLUMNS, KIND_WORDS, SHEETS, SOURCES, SUMMARY, SheetPlan
+from takeoff.workbook.sheets import ABOUT, COLUMNS, GROUND_PATH, KIND_WORDS, SHEETS, SOURCES, SUMMARY, SheetPlan
 from takeoff.workbook.stream import SheetRows, save
 from takeoff.workbook.styles import Styles
 
@@ -115,5 +115,7 @@ def _fill(draft: _Draft, plan: SheetPlan, sheet: Worksheet, provenance: Provenan
     else:
         page.head(spots[0].table.title if len(spots) == 1 else plan.title, f"{KIND_WORDS[plan.kind]}. {plan.intro}")
         furnish.freeze(sheet, spots)
+    if plan.title == GROUND_PATH:
+        ground_path.add_chart(page, spots)
     furnish.print_setup(sheet, plan.kind, one_page=plan.title == SUMMARY)
     furnish.protect(sheet)

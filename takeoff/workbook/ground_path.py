@@ -1,0 +1,18 @@
+"""The chart of the ground path sheet: fault current over length, one line for each construction."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from takeoff.workbook.charts import lines
+from takeoff.workbook.layout import Spot
+from takeoff.workbook.page import Page
+
+
+def add_chart(page: Page, spots: Sequence[Spot]) -> None:
+    """Put the chart below the tables of the sheet."""
+    spot = next(s for s in spots if s.table.name == "lengths")
+    columns = [c.name for c in spot.table.columns if c.name.startswith("times_")]
+    chart = lines(page.book, spot, "length_ft", columns, "Ground fault over length", "fault current, times the pickup")
+    chart.anchor = f"A{max(s.last_row for s in spots) + 2}"
+    page.sheet.add_chart(chart)
