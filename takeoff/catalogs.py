@@ -133,20 +133,23 @@ def _catalog_header(catalog: Catalog, table: RawTable, problems: Problems) -> li
 def _check_fixed(catalog: Catalog, key: str, row: Row, number: int, problems: Problems) -> None:
     """Report a user's row that adds a key, or changes an entry, on which the tool itself relies."""
     for rule in catalog.columns:
-        if rule.part == FIXED_KEY and str(row[rule.column]) not in catalog.texts(rule.column):
+        known = {text.casefold() for text in catalog.texts(rule.column)} if rule.part == FIXED_KEY else set()
+        if rule.part == FIXED_KEY and str(row[rule.column]).casefold() not in known:
             message = "has no row of its own here: the tool uses each by name"
             problems.error(
                 number, rule.column, str(row[rule.column]), message, nearest(key, catalog.texts(rule.column))
             )
-        if rule.part == FIXED and key in catalog and row.get(rule.column, now := catalog[key][rule.column]) != now:
-            problems.error(number, rule.column, str(row[rule.column]), "cannot be changed:", f"accepted: {now}")
+        if rule.part == FIXED and key in catalog and rule.column in row:
+            now = catalog[key].get(rule.column, "")
+            if row[rule.column] != now:
+                problems.error(number, rule.column, str(row[rule.column]), "cannot be changed:", f"accepted: {now}")
 
 
 def _key_text(rule: ColumnRule, row: Row) -> str:
     """Return one part of a key; a number is spelled in one way."""
     text = str(row.get("edition" if rule.column == "editions" else rule.column, ""))
     if rule.kind.partition(" ")[0] in ("number", "whole") and NUMBER.fullmatch(text):
-        return f"{float(text):g}"
+        return f"{float(text):.15g}"
     return text
 
 

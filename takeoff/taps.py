@@ -28,11 +28,14 @@ ACCEPTED = {
 """First letters of the roles that a connection may take: a receptacle may hang on a switch leg."""
 
 
-def mismatch(kind: str, role: str, mine: Sequence[str]) -> str:
-    """Return what is wrong with a role that the schedule names for a connection; nothing where it fits."""
+def mismatch(kind: str, role: str, mine: Sequence[str], kinds: Sequence[str]) -> str:
+    """Return what is wrong with a role that the schedule names for a connection; nothing where it fits.
+
+    A four-way switch takes each traveler twice, coming and going; any other device takes a role once.
+    """
     if role[0] not in ACCEPTED[kind]:
         return f"needs {WORDS[kind]}, not {role}"
-    if role in mine and kind != "traveler":
+    if mine.count(role) >= max(1, kinds.count("traveler") // 2 if kind == "traveler" else 1):
         return f"connects {role} twice"
     return ""
 

@@ -262,7 +262,7 @@ def _connect(box: WiredBox, problems: Problems) -> None:
         for kind in kinds:
             given = explicit.pop(0) if explicit else ""
             role = given or choose(kind, [run.roles for run in box.runs], roles, taken, kinds)
-            what = mismatch(kind, given, roles) if given else ""
+            what = mismatch(kind, given, roles, kinds) if given else ""
             if not what and not role:
                 what = f"needs {WORDS[kind]} that no run of the box brings"
             elif not what and not box.ends(role):

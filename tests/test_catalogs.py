@@ -199,6 +199,16 @@ def test_a_new_construction_and_a_new_edition_need_rows_only(count: Counter):
     assert counted.counts("A", "mc-double") == (8, 2, 6, 1)
 
 
+def test_an_overlay_of_inputs_and_of_fixed_keys_in_capitals(tmp_path: Path):
+    files = {
+        "inputs": "name,value\nlabor_rate_usd_per_h,50\n",
+        "rules": "rule,editions,value\nEGC_FIRST_COUNT,2023,5\n",
+    }
+    catalogs = load_catalogs(overlay(tmp_path, **files))
+    assert catalogs["inputs"]["labor_rate_usd_per_h"]["value"] == "50"
+    assert catalogs["rules"]["2023|egc_first_count"]["value"] == 5
+
+
 BAD_OVERLAYS = [
     (
         "prices",

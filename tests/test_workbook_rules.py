@@ -10,6 +10,7 @@ import re
 import zipfile
 from collections import defaultdict
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
@@ -21,6 +22,8 @@ from openpyxl.workbook import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
 from takeoff.build import Build
+from takeoff.results import results_of
+from takeoff.tables import Book
 from takeoff.workbook.sheets import ABOUT, SHEETS, SOURCES, SUMMARY
 from takeoff.workbook.summary import BASE_CELL
 from tests import office
@@ -274,14 +277,41 @@ def test_rule_17_the_master_check_stands_on_every_sheet(book: Workbook):
 
 
 def test_rule_18_feet_hours_and_money_balance_by_two_routes(sample_build: Build):
-    proofs = set(sample_build.book.tables["proofs"].data["proof"])
-    for word in (
-        "rows of the schedule",
-        "feet of the schedule",
-        "hours by box = hours by operation",
-        "material by box = material by item",
-    ):
-        assert any(word in str(p) for p in proofs)
+    """Added up here box by box, and as the lists of runs, operations and items have them."""
+    book, results = sample_build.book, results_of(sample_build)
+    feet = sum(b.source.run_ft * b.circuit.repeat for b in sample_build.job.boxes)
+    for n, (name, totals) in enumerate(results["constructions"].items(), start=1):
+        mine = [b for b in results["boxes"] if b["construction"] == name]
+        assert len(mine) == len(sample_build.job.schedule.boxes)
+        counted = dict(zip(book.values("quantities", "driver"), book.values("quantities", f"as_{n}"), strict=True))
+        assert counted["cable_ft"] + counted["raceway_ft"] == pytest.approx(feet)
+        hours = sum(b["minutes"] * b["repeat"] for b in mine) / 60
+        assert hours == pytest.approx(book.values("labor", f"hours_{n}").sum()) == pytest.approx(totals["labor_hours"])
+        money = sum(b["material_cost"] * b["repeat"] for b in mine)
+        assert money == pytest.approx(book.values("material", f"usd_{n}").sum())
+        assert money == pytest.approx(totals["material_cost"])
+
+
+@pytest.mark.parametrize(
+    ("table", "column", "proof"),
+    [
+        ("each", "wire_ft", "feet of the schedule with tails = feet of all run kinds"),
+        ("labor_lines", "hours", "hours by box = hours by operation"),
+        ("verdicts", "hours", "hours by box = hours by circuit"),
+        ("material_lines", "material_usd", "material by box = material by item"),
+        ("verdicts", "material_usd", "material by box = material by circuit"),
+    ],
+)
+def test_rule_18_a_broken_route_opens_its_proof_and_the_master_check(
+    sample_build: Build, table: str, column: str, proof: str
+):
+    """One route is made wrong by a tenth: its proof opens in every construction, and no other does."""
+    whole = sample_build.book.tables
+    wrong = [replace(c, expr=c.expr * 1.1) if c.name == column else c for c in whole[table].columns]
+    book = Book([replace(t, columns=wrong) if t.name == table else t for t in whole.values()], sample_build.inputs)
+    proofs = zip(whole["proofs"].data["proof"], book.values("proofs", "open"), strict=True)
+    assert [p for p, is_open in proofs if is_open] == [proof] * len(sample_build.frame.compared)
+    assert book.values("master", "open")[0] == len(sample_build.frame.compared)
 
 
 def test_rule_19_the_file_read_and_the_options_are_recorded(book: Workbook, sample_build: Build):
