@@ -37,6 +37,7 @@ class ColumnRule:
     title: str
     role: str
     description: str
+    default: str
     source: str
 
     def accepted(self) -> str:

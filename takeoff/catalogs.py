@@ -164,7 +164,7 @@ def _finish(catalog: Catalog, catalogs: Catalogs) -> list[Problem]:
     found: list[Problem] = []
     for row in catalog:
         for rule in catalog.columns:
-            text = str(row.get(rule.column, ""))
+            text = str(row.get(rule.column, "")) or rule.default
             value, wrong = convert(text, rule, catalogs)
             if not text.isprintable() or len(text) > LONGEST_TEXT:
                 wrong = "does not print, or is too long:", f"at most {LONGEST_TEXT} characters that print"

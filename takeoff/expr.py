@@ -16,6 +16,7 @@ from typing import Any, Protocol
 
 import numpy as np
 
+from takeoff import rounding
 from takeoff.rounding import as_text, nine, round_up
 
 Array = np.ndarray[Any, np.dtype[Any]]
@@ -106,20 +107,6 @@ def _ratio(a: Any, b: Any, otherwise: Any) -> Any:
     return np.where(zero, otherwise, a / np.where(zero, 1, b))
 
 
-def _choose(test: Any, then: Any, otherwise: Any) -> Any:
-    """Choose by row; a column may hold texts and numbers, which must not turn into one another."""
-    then, otherwise = np.asarray(then), np.asarray(otherwise)
-    if (then.dtype.kind in "OU") != (otherwise.dtype.kind in "OU") or "O" in (then.dtype.kind, otherwise.dtype.kind):
-        then, otherwise = then.astype(object), otherwise.astype(object)
-    return np.where(test, then, otherwise)
-
-
-def _begins(a: Any, b: Any) -> Any:
-    """Say whether texts begin with another, which a spreadsheet compares without regard to case."""
-    texts, word = np.asarray(a, dtype=object), str(b).casefold()
-    return np.vectorize(lambda t: str(t).casefold().startswith(word), otypes=[bool])(texts)
-
-
 def _less(a: Any, b: Any) -> Any:
     return nine(np.subtract(a, b)) < 0
 
@@ -148,9 +135,9 @@ OPS: Mapping[str, Op] = {
     "equal": Op("ROUND({}-{},9)=0", lambda a, b: nine(np.subtract(a, b)) == 0, 1, (3, 4)),
     "nothing": Op("ROUND({},9)=0", lambda a: nine(a) == 0, 1),
     "same": Op("{}={}", lambda a, b: np.asarray(a, dtype=object) == np.asarray(b, dtype=object), 1, (2, 2)),
-    "begins": Op("LEFT({0},LEN({1}))={1}", _begins, 1, (0, 2)),
+    "begins": Op("LEFT({0},LEN({1}))={1}", rounding.begins, 1, (0, 2)),
     "all": Op("AND(*)", lambda *tests: reduce(np.logical_and, tests)),
-    "if": Op("IF({},{},{})", _choose),
+    "if": Op("IF({},{},{})", rounding.choose),
     "max": Op("MAX(*)", lambda *numbers: reduce(np.maximum, numbers)),
     "min": Op("MIN(*)", lambda *numbers: reduce(np.minimum, numbers)),
     "sign": Op("SIGN(ROUND({},9))", lambda a: np.sign(nine(a))),

@@ -1,4 +1,4 @@
-"""How a spreadsheet rounds numbers and joins texts, where Python would do it differently."""
+"""How a spreadsheet rounds, joins, compares and chooses, where Python would do it differently."""
 
 from __future__ import annotations
 
@@ -30,3 +30,17 @@ def as_text(value: Any) -> Any:
     if np.any(array != np.floor(array)):
         raise ValueError(f"only whole numbers join texts, not {array[array != np.floor(array)][0]}")
     return np.vectorize(lambda v: f"{v:.15g}", otypes=[object])(array)
+
+
+def choose(test: Any, then: Any, otherwise: Any) -> Any:
+    """Choose by row; a column may hold texts and numbers, which must not turn into one another."""
+    then, otherwise = np.asarray(then), np.asarray(otherwise)
+    if (then.dtype.kind in "OU") != (otherwise.dtype.kind in "OU") or "O" in (then.dtype.kind, otherwise.dtype.kind):
+        then, otherwise = then.astype(object), otherwise.astype(object)
+    return np.where(test, then, otherwise)
+
+
+def begins(a: Any, b: Any) -> Any:
+    """Say whether texts begin with another, which a spreadsheet compares without regard to case."""
+    texts, word = np.asarray(a, dtype=object), str(b).casefold()
+    return np.vectorize(lambda t: str(t).casefold().startswith(word), otypes=[bool])(texts)

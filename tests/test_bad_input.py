@@ -364,9 +364,9 @@ def test_a_million_rows_are_refused_in_one_sentence(tmp_path: Path):
         ),
         (
             ["--constructions", "ac,mc"],
-            '--constructions: is not a construction of the catalog: "mc"; accepted: ac, mc-wire, mc-armor, ac-redundant, mc-redundant, emt-wire',
+            '--constructions: is neither a construction nor a plan: "mc"; accepted: ac, mc-wire, mc-armor, ac-redundant, mc-redundant, emt-wire',
         ),
-        (["--constructions", "ac,AC"], '--constructions: stands twice: "ac"; each construction once'),
+        (["--constructions", "ac,AC"], '--constructions: stands twice: "ac"; each one once'),
     ],
 )
 def test_bad_options(tmp_path: Path, arguments: list[str], message: str):

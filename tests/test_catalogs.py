@@ -137,7 +137,6 @@ def test_every_catalog_is_shown_in_the_workbook(catalogs: Catalogs):
         "cautions",
         "limits",
         "definitions",
-        "breakers",
     }  # shown as inputs, on the sheets about and sources
     assert set(SHOWN) == set(catalogs) - apart
 
@@ -167,8 +166,14 @@ def test_an_overlay_changes_the_columns_it_fills_and_names_itself_as_source(tmp_
     assert load_catalogs()["prices"]["mc-wire-12-2"]["price_usd"] != 999
 
 
+EGC_FIGURES = ("egc_first_count", "egc_extra_allowance", "isolated_set_allowance")
+
+
 def test_a_new_construction_and_a_new_edition_need_rows_only(count: Counter):
     """Rows alone: a construction of our own invention, and an edition whose grounds all count by a quarter."""
+    catalogs = load_catalogs()
+    checks, figures = catalogs["checks"].texts("check"), catalogs["rules"].texts("rule")
+    bands, counts = catalogs["ambient"].texts("to_f"), catalogs["adjustments"].texts("ccc_to")
     files = {
         "editions": "edition,title,source\n2099,an edition of the test,test\n",
         "constructions": "construction,title,method,egc_kind,egc_size_rule,armor,bond_strip,bare_conductor,"
@@ -178,11 +183,14 @@ def test_a_new_construction_and_a_new_edition_need_rows_only(count: Counter):
         "route_factor,source\nmc-double,12,2,10,none,mc-wire-12-2,none,none,3/8,1,test\n",
         "rules": "rule,editions,value,unit,section,title,source\negc_first_count,2099,1,EGC,314.16,first,test\n"
         "egc_extra_allowance,2099,0.5,allowance,314.16,further,test\n"
-        "isolated_set_allowance,2099,0,allowance,314.16,isolated,test\n",
+        "isolated_set_allowance,2099,0,allowance,314.16,isolated,test\n"
+        + "".join(f"{f},2099,1,x,T,of the test,test\n" for f in figures if f not in EGC_FIGURES),
         "allowances": "awg,editions,volume_in3,section,source\n"
         + "".join(f"{awg},2099,{4 if awg == 10 else 3},T,test\n" for awg in (18, 16, 14, 12, 10, 8, 6)),
-        "checks": "check,editions,section,title,source\n"
-        + "".join(f"{c},2099,T,of the test,test\n" for c in ("egc_kind", "egc_size", "box_fill", "fitting", "space")),
+        "checks": "check,editions,section,title,source\n" + "".join(f"{c},2099,T,of the test,test\n" for c in checks),
+        "ambient": "to_f,editions,factor_60c,factor_75c,factor_90c,section,source\n"
+        + "".join(f"{f},2099,1,1,1,T,test\n" for f in bands),
+        "adjustments": "ccc_to,editions,percent,section,source\n" + "".join(f"{c},2099,100,T,test\n" for c in counts),
         "fill_parts": "part,editions,allowances_each,section,title,source\nconductor,2099,1,T,conductor,test\n"
         "yoke-gang,2099,2,T,yoke,test\n"
         + "".join(f"{p},2099,1,T,{p},test\n" for p in ("lead", "clamps", "support-fitting", "terminal-block")),

@@ -81,12 +81,25 @@ RULES = [
         "editions",
         "edition,title,source\n2099,of the test,test\n",
         [
-            NO_ROW.format(name="rules", missing="egc_extra_allowance, egc_first_count, isolated_set_allowance"),
+            NO_ROW.format(
+                name="rules",
+                missing="bundle_area, bundle_each, bundle_pct, bundle_total, continuous_pct, egc_extra_allowance, "
+                "egc_first_count, increase_spares_correction, isolated_set_allowance, knockout_v, table_8_c",
+            ),
             NO_ROW.format(
                 name="fill_parts", missing="clamps, conductor, lead, support-fitting, terminal-block, yoke-gang"
             ),
-            NO_ROW.format(name="checks", missing="box_fill, egc_kind, egc_size, fitting, space"),
+            NO_ROW.format(
+                name="checks",
+                missing="box_fill, cable, egc_increase, egc_kind, egc_size, fault_path, fitting, isolated, knockout, load, "
+                "multiwire, overcurrent, space, switch_neutral, voltage_drop",
+            ),
             NO_ROW.format(name="allowances", missing="10, 12, 14, 16, 18, 6, 8"),
+            NO_ROW.format(
+                name="ambient",
+                missing="104, 113, 122, 131, 140, 149, 158, 167, 176, 185, 50, 59, 68, 77, 86, 95",
+            ),
+            NO_ROW.format(name="adjustments", missing="1000000, 20, 3, 30, 40, 6, 9"),
             NO_ROW.format(name="egc_sizes", missing="any size"),
             NO_ROW.format(name="breakers", missing="any size"),
         ],

@@ -92,7 +92,8 @@ def test_a_small_part_hangs_on_what_is_counted_along_a_run(
 @pytest.mark.parametrize(("awg", "factored"), [("12", 20.0), ("10", 23.0), ("8", 28.0)])
 def test_feet_with_a_size_factor(count: Counter, awg: str, factored: float):
     """Route factors of the catalog: 1 for 12 AWG, 1.15 for 10 AWG, 1.4 for 8 AWG."""
-    rows = f"box,circuit,device,run_ft,awg\nB1,P-1,duplex,20,{awg}\n"
+    breaker = {"12": 20, "10": 30, "8": 40}[awg]  # not oversized, which would ask for a larger EGC
+    rows = f"box,circuit,device,run_ft,awg,breaker_a\nB1,P-1,duplex,20,{awg},{breaker}\n"
     counted = count(rows, compared="mc-wire", prices=PRICE, uses=f"{USES}tag,cable_factored_ft,tag,1,test\n")
     assert counted.total("material_by_item", "mc-wire")["tag"] == pytest.approx(factored * 1.03)
     assert counted.total("labor_hours_by_operation", "mc-wire")["route-cable"] == pytest.approx(factored * 0.16 / 60)

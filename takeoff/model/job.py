@@ -103,7 +103,37 @@ def circuits_table(frame: Frame) -> Table:
             Field("isolated", "boxes with isolated ground", "ea"),
             Field("isolated_care", "of them in patient care", "ea"),
         ],
+        [],
+        {
+            "key": [frame.circuit_keys[c.name] for c in circuits],
+            "circuit": [c.name for c in circuits],
+            **{n: [getattr(c, n) for c in circuits] for n in ("panel", "breaker_a", "poles", "volts", "repeat")},
+            "neutral": ["yes" if c.neutral else "no" for c in circuits],
+            "is_continuous": [int(c.continuous) for c in circuits],
+            "continuous": ["yes" if c.continuous else "no" for c in circuits],
+            "held_to": [c.construction for c in circuits],
+            "receptacles": [count_devices(b, "receptacle") for b in boxes],
+            "bare_switches": [switches_without_neutral(b) for b in boxes],
+            "hots": [hots_of_circuit(b) for b in boxes],
+            "multiwire": [int(b[0].multiwire) for b in boxes],
+            "isolated": [isolated_grounds(b) for b in boxes],
+            "isolated_care": [isolated_grounds(b, PATIENT_CARE) for b in boxes],
+            "smallest_run": smallest,
+            "smallest_awg": [k.partition("c")[2] for k in smallest],
+        },
+    )
+
+
+def voltages_table(frame: Frame) -> Table:
+    """The voltage of every circuit to ground and to the neutral, in the order of the circuits."""
+    return Table(
+        "voltages",
+        "Voltages of each circuit",
+        [Field("key", "circuit key", role="key"), Field("row", "row of the circuit", "no.")],
         [
+            Column("circuit", "circuit", "", At("circuits", "circuit", col("row"))),
+            Column("volts", "voltage", "V", At("circuits", "volts", col("row"))),
+            Column("poles", "poles", "ea", At("circuits", "poles", col("row"))),
             Column(
                 "system_row",
                 "row of the system",
@@ -125,23 +155,7 @@ def circuits_table(frame: Frame) -> Table:
                 "neutral_v", "to neutral", "V", when(equal(col("neutral_found"), 0), col("volts"), col("neutral_found"))
             ),
         ],
-        {
-            "key": [frame.circuit_keys[c.name] for c in circuits],
-            "circuit": [c.name for c in circuits],
-            **{n: [getattr(c, n) for c in circuits] for n in ("panel", "breaker_a", "poles", "volts", "repeat")},
-            "neutral": ["yes" if c.neutral else "no" for c in circuits],
-            "is_continuous": [int(c.continuous) for c in circuits],
-            "continuous": ["yes" if c.continuous else "no" for c in circuits],
-            "held_to": [c.construction for c in circuits],
-            "receptacles": [count_devices(b, "receptacle") for b in boxes],
-            "bare_switches": [switches_without_neutral(b) for b in boxes],
-            "hots": [hots_of_circuit(b) for b in boxes],
-            "multiwire": [int(b[0].multiwire) for b in boxes],
-            "isolated": [isolated_grounds(b) for b in boxes],
-            "isolated_care": [isolated_grounds(b, PATIENT_CARE) for b in boxes],
-            "smallest_run": smallest,
-            "smallest_awg": [k.partition("c")[2] for k in smallest],
-        },
+        {"key": list(frame.circuit_keys.values()), "row": list(range(1, len(frame.circuit_keys) + 1))},
     )
 
 

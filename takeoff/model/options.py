@@ -141,7 +141,7 @@ def _checks() -> dict[str, Column]:
     def found(table: str, row: str) -> Expr:
         return At(table, "outcome", col(row), "untested")
 
-    to_ground = At("circuits", "to_ground_v", col("circuit_row"))
+    to_ground = At("voltages", "to_ground_v", col("circuit_row"))
     columns = [
         check("cable", "cable in the catalog", no_fail("no_cable", "meets"), "catalog"),
         check("egc_kind", "ground path recognized", found("egc_rules", "kind_row"), "250.118"),
@@ -181,7 +181,7 @@ def options_table(frame: Frame) -> Table:
         *(checks[n] for n in order),
         Column("failed_place", "place of the first check not met", "no.", FirstAcross("refusing", "fails")),
         Column("refused", "passed over", "0/1", call("sign", col("failed_place"))),
-        Column("failed_check", "first check not met", "", listed("check")),
+        Column("failed_check", "first check not met", "", listed("check"), "of those by which a plan passes over"),
         Column(
             "space_row",
             "row of the space refused",

@@ -181,7 +181,10 @@ def paths_table(frame: Frame) -> Table:
         Column("load_va", "load here", "VA", At("schedule", "load_va", col("no"))),
         Column("connection_row", "row of the connection", "no.", Match("connections", "connection", col("between"))),
         Column(
-            "volts", "voltage at the load", "V", when(equal(col("single"), 1), circuit("neutral_v"), circuit("volts"))
+            "volts",
+            "voltage at the load",
+            "V",
+            when(equal(col("single"), 1), At("voltages", "neutral_v", col("circuit_row")), circuit("volts")),
         ),
         Column("phase_v", "volts that carry the load", "V", phase_v, "three hots: 1.732 x volts", "0.0"),
         Column("amps", "current here", "A", ratio(col("load_va"), col("phase_v"), 0), format="0.00"),

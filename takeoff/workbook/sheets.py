@@ -94,7 +94,7 @@ SHEETS = (
         "Findings",
         "result",
         "How every check came out, circuits counted as often as they are built; sections of the edition in force.",
-        ("findings",),
+        ("findings", "check_list"),
     ),
     SheetPlan(
         GROUND_PATH,
@@ -156,7 +156,7 @@ SHEETS = (
         "Circuit checks",
         "working",
         "Checks that come out the same in every construction: load, shared neutrals, isolated grounds, voltage drop.",
-        ("circuit_tests",),
+        ("circuit_tests", "voltages"),
     ),
     SheetPlan(
         "Paths",
@@ -244,7 +244,7 @@ SHEETS = (
         "Code tables",
         "input",
         "Figures and tables of the code, by edition.",
-        ("editions", "rules", "checks", "fill_parts", "allowances", "egc_sizes", "outcomes", "units", "check_list"),
+        ("editions", "rules", "checks", "fill_parts", "allowances", "egc_sizes", "outcomes", "units"),
     ),
     SheetPlan(
         "Plans",
