@@ -20,7 +20,7 @@ COLUMNS = (
     ("material_cost", "material\nUSD", "{:,.0f}"),
     ("installed_cost", "installed\nUSD", "{:,.0f}"),
     ("difference", "to base\nUSD", "{:+,.0f}"),
-    ("state", "total is", "{}"),
+    ("state", "pricing is", "{}"),
 )
 
 

@@ -84,6 +84,7 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     short_time.lengths_table,
     circuits.circuit_tests_table,
     circuits.verdicts_table,
+    circuits.circuit_outcomes_table,
     circuits.findings_table,
     boxes.boxes_table,
     each.each_table,

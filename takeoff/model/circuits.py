@@ -174,7 +174,7 @@ def verdicts_table(frame: Frame) -> Table:
     ]
     return Table(
         "verdicts",
-        "Circuits by plan",
+        "Circuits by plan, workings",
         [
             Field("key", "key", role="key", width=18),
             Field("circuit_key", "circuit key", role="key"),
@@ -190,6 +190,7 @@ def verdicts_table(frame: Frame) -> Table:
     )
 
 
+CHECK_NOTES = {f"{n}_check": "section in force: sheet Rules tested; figures: sheet Circuit workings" for n in CHECKS}
 OPTION_TITLES = {
     "cable": "cable in the catalog",
     "egc_kind": "ground path recognized",
@@ -203,6 +204,45 @@ OPTION_TITLES = {
     "fault_path": "fault path",
 }
 """Headings of the checks of an option."""
+
+
+def circuit_outcomes_table(frame: Frame) -> Table:
+    """Each circuit in each plan compared, for reading: what was used, what was passed over, checks, cost."""
+    pairs = [(c.name, p) for c in frame.job.circuits for p in frame.compared]
+
+    def shown(name: str, title: str, unit: str = "", form: str = "", width: float = 0) -> Column:
+        return Column(
+            name, title, unit, At("verdicts", name, col("line")), CHECK_NOTES.get(name, ""), form, width=width
+        )
+
+    checks = {**OPTION_TITLES, **{n: n.replace("_", " ") for n in CIRCUIT_CHECKS}, "box_fill": "box fill"}
+    return Table(
+        "circuit_outcomes",
+        "Circuits by plan",
+        [
+            Field("circuit", "circuit", role="key", width=13),
+            Field("construction", "compared as", role="key", width=13),
+            Field("line", "line", "no."),
+        ],
+        [
+            shown("wired_as", "wired as", width=13),
+            shown("repeat", "times built", "ea"),
+            shown("said_1", "passed over first: construction, reason, section", width=44),
+            shown("said_2", "passed over next", width=36),
+            *(shown(f"{n}_check", title, width=10) for n, title in checks.items()),
+            shown("times_pickup", "fault, times pickup", "x", "0.0"),
+            shown("longest_ft", "longest run for the fault wanted", "ft", "#,##0"),
+            shown("hours", "labor, all times built", "h", "#,##0.00"),
+            shown("labor_usd", "labor", "USD", "#,##0"),
+            shown("material_usd", "material", "USD", "#,##0"),
+            shown("installed_usd", "installed", "USD", "#,##0"),
+        ],
+        {
+            "circuit": [c for c, _ in pairs],
+            "construction": [p for _, p in pairs],
+            "line": list(range(1, len(pairs) + 1)),
+        },
+    )
 
 
 def findings_table(frame: Frame) -> Table:
@@ -226,8 +266,7 @@ def findings_table(frame: Frame) -> Table:
             Column("row", "row of the check", "no.", listed),
             Column("section", "section in force", "", At("check_list", "section", col("row")), width=24),
             *(count(word) for word in OUTCOMES),
-            Column("tested", "what is tested", "", At("check_list", "title", col("row")), width=76),
-            Column("advice", "a plan passes over", "0/1", At("check_list", "refuses", col("row"))),
+            Column("refuses", "a plan passes over", "0/1", At("check_list", "refuses", col("row"))),
         ],
         {
             "check": [c for c, *_ in rows],

@@ -50,7 +50,7 @@ def totals_table(frame: Frame) -> Table:
                 SumBy("material_lines", "invented_usd", mine),
                 format=MONEY,
             ),
-            Column("feet", "cable or raceway bought", "ft", total_of("sheath_ft"), format="#,##0"),
+            Column("feet", "cable or raceway with tails", "ft", total_of("sheath_ft"), format="#,##0"),
             Column("installed_cost", "installed", "USD", col("labor_cost") + col("material_cost"), format=MONEY),
             Column(
                 "difference",
@@ -63,7 +63,7 @@ def totals_table(frame: Frame) -> Table:
             Column("difference_pct", "difference to base", "%", against("difference_pct"), format="+0.0;-0.0;0.0"),
             Column(
                 "state",
-                "total is",
+                "pricing is",
                 "",
                 against("state"),
                 "not complete: something of the job has no size or no price in the catalogs",
@@ -94,7 +94,7 @@ def against_base_table(frame: Frame) -> Table:
                 "ea",
                 At("warnings", "unpriced", col("row")) + At("warnings", "circuits_unserved", col("row")),
             ),
-            Column("state", "total is", "", when(equal(col("unpriced"), 0), "complete", "NOT COMPLETE"), width=14),
+            Column("state", "pricing is", "", when(equal(col("unpriced"), 0), "complete", "NOT COMPLETE"), width=14),
             Column("comparable", "both complete", "0/1", flag(equal(both, 0))),
             Column("installed_usd", "installed", "USD", At("totals", "installed_cost", col("row")), format=MONEY),
             Column("base_usd", "base installed", "USD", At("totals", "installed_cost", col("base_row")), format=MONEY),

@@ -81,7 +81,7 @@ def header_height(spot: Spot, wide: Mapping[int, float]) -> float:
         line, count = 0.0, 1
         for word in heading(column).split():
             size = len(word) + 1
-            if line and line + size > wide[place] * 1.06:
+            if line and line + size > wide[place] * 1.2:
                 line, count = 0.0, count + 1
             line += size
         lines = max(lines, count)

@@ -173,7 +173,7 @@ def place_rows(spot: Spot, book: Book, styles: Styles, rows: SheetRows, widths: 
     for place, column in enumerate(table, start=spot.first_column):
         values = _values(book, table, column)
         text = any(isinstance(v, str) for v in values[:1])
-        wraps = text and _longest(values) > widths[place] * 1.1 - 1
+        wraps = text and _longest(values) > widths[place] * 1.18 - 1
         align = "wrapped" if wraps else "left" if text else "right"
         if wraps:
             lines = np.maximum(lines, [np.ceil((len(str(v)) + 1) / (widths[place] * 1.24)) for v in values])
@@ -211,7 +211,7 @@ def width_of(column: Field | Column, values: Sequence[object] | np.ndarray) -> f
         entry = _longest(values)
     else:
         entry = max((len(_shown(v, number_format(column))) for v in list(values[:400])), default=0)
-    return min(44.0, max(6.5, longest_word * 0.95 + 1.4, len(title) / 3.2, entry * 1.02 + 1.8))
+    return min(44.0, max(6.5, longest_word * 0.95 + 2.0, len(title) / 3.2, entry * 1.02 + 2.4))
 
 
 def _longest(values: Sequence[object] | np.ndarray) -> int:

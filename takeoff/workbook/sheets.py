@@ -88,13 +88,19 @@ SHEETS = (
         "Circuits",
         "result",
         "Each circuit in each construction compared: outcome of each check, labor and material of all times built.",
-        ("verdicts",),
+        ("circuit_outcomes",),
     ),
     SheetPlan(
         "Findings",
         "result",
         "How every check came out, circuits counted as often as they are built; sections of the edition in force.",
-        ("findings", "check_list"),
+        ("findings",),
+    ),
+    SheetPlan(
+        "Rules tested",
+        "result",
+        "Every check with its section in the edition in force, and whether a plan passes over a construction by it.",
+        ("check_list",),
     ),
     SheetPlan(
         GROUND_PATH,
@@ -144,6 +150,12 @@ SHEETS = (
         "working",
         "Each kind of run of each circuit in each construction: its ground conductor, and what its conductors carry.",
         ("run_tests",),
+    ),
+    SheetPlan(
+        "Circuit workings",
+        "working",
+        "Each circuit in each plan compared: where its figures stand, checks, hours and cost.",
+        ("verdicts",),
     ),
     SheetPlan(
         "Options",

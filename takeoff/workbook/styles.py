@@ -104,10 +104,10 @@ class Styles:
 
 ALIGN = {
     ("left", False): Alignment(horizontal="left", vertical="top", indent=1),
-    ("right", False): Alignment(horizontal="right", vertical="top"),
+    ("right", False): Alignment(horizontal="right", vertical="top", indent=1),
     ("wrapped", False): Alignment(horizontal="left", vertical="top", indent=1, wrap_text=True),
     ("left", True): Alignment(horizontal="left", vertical="center", indent=1, wrap_text=True),
-    ("right", True): Alignment(horizontal="right", vertical="center", wrap_text=True),
+    ("right", True): Alignment(horizontal="right", vertical="center", indent=1, wrap_text=True),
     ("wrapped", True): Alignment(horizontal="left", vertical="center", indent=1, wrap_text=True),
 }
 """Alignment by its word, for cells and for headings; text stands off from a number to its left."""
