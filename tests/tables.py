@@ -17,7 +17,7 @@ NO_TAILS = ("box_tail_ft=0", "panel_tail_ft=0")
 
 
 def schedule(*boxes: Mapping[str, object]) -> str:
-    """Return the text of a schedule; a box is a junction `X` of circuit P-1, 20 ft from the panel, but for its cells."""
+    """Return a schedule; a box is a junction `X` of circuit P-1, 20 ft from the panel, but for its cells."""
     out = io.StringIO()
     writer = csv.DictWriter(out, COLUMNS, restval="", lineterminator="\n")
     writer.writeheader()

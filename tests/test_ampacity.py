@@ -108,7 +108,9 @@ def test_trap_43_dedicated_neutrals_are_six_and_lose_the_spare(count: Counter):
 
 
 @pytest.mark.parametrize("edition", ["2017", "2020", "2023"])
-@pytest.mark.parametrize(("cables", "percent", "corrected_a"), [(1, 100, 30), (10, 100, 30), (11, 60, 18), (40, 60, 18)])
+@pytest.mark.parametrize(
+    ("cables", "percent", "corrected_a"), [(1, 100, 30), (10, 100, 30), (11, 60, 18), (40, 60, 18)]
+)
 def test_trap_45_twelve_awg_cables_together(
     count: Counter, edition: str, cables: int, percent: int, corrected_a: float
 ):
@@ -131,9 +133,7 @@ def test_trap_45_twelve_awg_cables_together(
         pytest.param("A B N", 12, 7, 60, 18, id="21 in cables of three"),
     ],
 )
-def test_trap_45_who_is_not_spared(
-    count: Counter, wires: str, awg: int, cables: int, percent: int, corrected_a: float
-):
+def test_trap_45_who_is_not_spared(count: Counter, wires: str, awg: int, cables: int, percent: int, corrected_a: float):
     found = carries(one_run(count, wires, awg, f"bundled_cables={cables}", construction=WIRE), WIRE)
     assert found["adjust_pct"] == percent
     assert found["corrected_a"] == pytest.approx(corrected_a, abs=1e-12)
@@ -148,7 +148,10 @@ def test_bundles_are_of_cables_a_raceway_holds_one_circuit(count: Counter):
 
 def bundled_18_a(count: Counter, *devices: str) -> dict[str, object]:
     """Build a 20 A circuit of devices in a chain, in two-wire 12 AWG cables, eleven together: 18 A."""
-    boxes = [{"box": f"B{n}", "device": d, "wires": "A N", "fed_from": f"B{n - 1}" if n else "panel"} for n, d in enumerate(devices)]  # fmt: skip
+    boxes = [
+        {"box": f"B{n}", "device": d, "wires": "A N", "fed_from": f"B{n - 1}" if n else "panel"}
+        for n, d in enumerate(devices)
+    ]
     counted = count(schedule(*boxes), "bundled_cables=11", compared=WIRE)
     found = carries(counted, WIRE)
     assert found["usable_a"] == pytest.approx(18, abs=1e-12)
@@ -173,7 +176,7 @@ def test_trap_46_the_next_standard_rating_is_barred_for_receptacles(
 
 
 def test_trap_46_one_duplex_is_two_receptacles(count: Counter):
-    """NEC Article 100: a multiple receptacle is two or more contact devices on one yoke; 240.4(B)(1) says receptacles."""
+    """NEC Article 100: two contact devices on one yoke are a multiple receptacle; 240.4(B)(1) counts receptacles."""
     assert bundled_18_a(count, "duplex")["overcurrent"] == "fails"
 
 
@@ -212,7 +215,7 @@ def test_terminals_decide_what_the_conductors_carry(count: Counter, awg: int, te
 def test_terminals_of_75_c_let_larger_conductors_stand_on_a_larger_breaker(
     count: Counter, awg: int, breaker_a: int, terminals: int, outcome: str
 ):
-    """NEC 240.4(D) is for 14, 12 and 10 AWG; 8, 6 and 3 AWG carry 50, 65 and 100 A on 75 C terminals, else 40, 55, 85."""
+    """NEC 240.4(D) is for 14, 12 and 10 AWG; at 75 C 8, 6 and 3 AWG carry 50, 65 and 100 A, at 60 C 40, 55 and 85."""
     cells = {"breaker_a": breaker_a, "poles": 2, "volts": 208, "device": "receptacle-2p+receptacle-2p"}
     found = carries(one_run(count, "A B", awg, f"terminal_c={terminals}", **cells))
     assert found["overcurrent"] == outcome
@@ -307,7 +310,7 @@ def test_the_breaker_covers_the_load_and_125_percent_of_a_continuous_one(
 def test_the_conductors_carry_the_load_where_the_breaker_is_the_next_standard_rating(
     count: Counter, load_va: int, outcome: str
 ):
-    """NEC 210.19(A)(1): five 8 AWG at 113 F carry 55 x 0.87 x 0.80 = 38.28 A; 240.4(B) allows 40 A, not a load of 39 A."""
+    """NEC 210.19(A)(1): five 8 AWG at 113 F carry 55 x 0.87 x 0.80 = 38.28 A; they may stand on 40 A, 240.4(B)."""
     box = {"device": "equipment-1p", "wires": "A S1 S2 S3 N", "awg": 8, "breaker_a": 40, "load_va": load_va}
     counted = count(schedule(box), "ambient_f=113", compared=EMT)
     assert carries(counted)["usable_a"] == pytest.approx(38.28, abs=1e-12)

@@ -138,7 +138,7 @@ def test_the_fault_is_at_the_farthest_box(count: Counter):
 
 
 def test_the_fault_is_at_the_box_with_the_longest_loop_not_the_longest_conductor(count: Counter):
-    """12 AWG over 100 ft: 0.198 and 0.198 back. 8 AWG over 250 ft: 0.1945 out, but 0.31 back on its 10 AWG: 0.5045 ohm."""
+    """12 AWG, 100 ft: 0.198 ohm out and back. 8 AWG, 250 ft: 0.1945 out, but 0.31 back on its 10 AWG EGC."""
     boxes = [
         {"box": "N", "device": "equipment-1p", "run_ft": 100, "awg": 12, "construction": "mc-wire"},
         {"box": "F", "device": "equipment-1p", "run_ft": 250, "awg": 8},
@@ -199,7 +199,7 @@ def test_a_fault_that_does_not_trip_is_looked_at_and_never_fails(count: Counter)
 
 
 def test_the_length_chart_says_the_same(count: Counter):
-    """Times pickup over length: 25 ft of 12 AWG there and back, 120 / 0.099 / 200 = 6.06; the chart has twelve points."""
+    """Times pickup over length: 25 ft of 12 AWG there and back, 120 / 0.099 / 200 = 6.06; twelve points."""
     counted = one_run(count, *NO_SOURCE)
     curve = row(counted, "curves", construction="mc-wire")
     assert (curve["awg"], curve["ohm_per_kft"]) == ("12", pytest.approx(3.96))
@@ -273,7 +273,7 @@ def test_heat_is_held_against_what_carries_it(count: Counter, construction: str,
     source_mohm=st.integers(1, 100),
 )
 def test_any_tree_against_nodal_analysis(tmp_path: Path, tree: list[tuple[int, int]], awg: str, source_mohm: int):
-    """Source, conductor and every path back by itself, bolted at each box in turn; the least fault is the one reported."""
+    """Source, conductor and every path back, bolted at each box in turn; the least fault is the one reported."""
     parents = [number % (n + 1) - 1 for n, (number, _) in enumerate(tree)]
     boxes = [
         {"box": f"B{n}", "run_ft": feet, "awg": awg, "fed_from": "panel" if parents[n] < 0 else f"B{parents[n]}"}
@@ -292,14 +292,16 @@ def test_any_tree_against_nodal_analysis(tmp_path: Path, tree: list[tuple[int, i
             "bare": aluminum if construction in ("mc-armor", "mc-redundant") else 0,
             "wire": copper if construction not in ("ac", "mc-armor") else 0,
         }
-        least = min(bolted(tree, parents, copper, [o for o in back.values() if o], source_mohm, n) for n in range(len(tree)))
+        least = min(
+            bolted(tree, parents, copper, [o for o in back.values() if o], source_mohm, n) for n in range(len(tree))
+        )
         assert row(built, "faults", construction=construction)["fault_a"] == pytest.approx(least, rel=1e-9)
 
 
 def bolted(
     tree: list[tuple[int, int]], parents: list[int], copper: float, back: list[float], source_mohm: float, at: int
 ) -> float:
-    """Return the current of a fault at one box: 120 V over what one ampere drops between its conductor and its ground."""
+    """Return the current of a fault at one box: 120 V over what one ampere drops from its conductor to its ground."""
     network = Network()
     network.resistor(GROUND, ("hot", -1), source_mohm / 1000)
     for n, (_, feet) in enumerate(tree):

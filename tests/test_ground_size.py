@@ -13,7 +13,10 @@ from tests.conftest import Counted, Counter
 from tests.tables import row, rows, schedule
 
 WIRE, ARMOR, AC = "mc-wire", "mc-armor", "ac"
-CABLE = "construction,awg,conductors,egc_awg,bare_awg,sheath_item,wire_item,egc_item,fitting_size,route_factor,armor_ohm_per_kft,armor_source,source\n"
+CABLE = (
+    "construction,awg,conductors,egc_awg,bare_awg,sheath_item,wire_item,egc_item,fitting_size,route_factor,"
+    "armor_ohm_per_kft,armor_source,source\n"
+)
 ANY_REASON, SPARED = ["2017"], ["2020", "2023"]
 
 
@@ -44,7 +47,9 @@ def test_trap_10_the_first_row_not_under_the_breaker(count: Counter, breaker_a: 
     assert sized(two_wire(count, "2", breaker_a))["needed_awg"] == asked
 
 
-@pytest.mark.parametrize(("breaker_a", "egc_awg", "outcome"), [(70, "10", "fails"), (70, "8", "meets"), (60, "10", "meets")])  # fmt: skip
+@pytest.mark.parametrize(
+    ("breaker_a", "egc_awg", "outcome"), [(70, "10", "fails"), (70, "8", "meets"), (60, "10", "meets")]
+)
 def test_trap_10_a_breaker_of_70_a_asks_for_8_awg(count: Counter, breaker_a: int, egc_awg: str, outcome: str):
     counted = two_wire(count, "4", breaker_a, cables=cable("4", egc_awg))
     assert sized(counted)["egc_size"] == row(counted, "verdicts")["egc_size_check"] == outcome
@@ -101,7 +106,10 @@ def test_published_12_to_6_awg_on_20_a_asks_6_awg(count: Counter, egc_awg: str, 
 @pytest.mark.parametrize(("egc_awg", "outcome"), [("1", "fails"), ("1/0", "meets")])
 def test_published_12_to_1_0_awg_on_20_a_asks_1_0_awg(count: Counter, egc_awg: str, outcome: str):
     """Public question bank, question 287: 6530 x 105600 / 6530 = 105600 cmil, 1/0 AWG."""
-    size = "awg,area_cmil,copper_60c_a,copper_limit_a,copper_75c_a,copper_90c_a,copper_ohm_per_kft,aluminum_ohm_per_kft,source\n1/0,105600,125,125,150,170,0.122,0.201,test\n"
+    size = (
+        "awg,area_cmil,copper_60c_a,copper_limit_a,copper_75c_a,copper_90c_a,copper_ohm_per_kft,"
+        "aluminum_ohm_per_kft,source\n1/0,105600,125,125,150,170,0.122,0.201,test\n"
+    )
     found = sized(two_wire(count, "1/0", 20, conductors=size, cables=cable("1/0", egc_awg)))
     assert (found["least_cmil"], found["circuit_cmil"]) == (6530, 105600)
     assert found["egc_increase"] == outcome
@@ -128,7 +136,7 @@ def test_trap_7_rounding_of_the_table_decides_a_tie(count: Counter, egc_awg: str
 
 @pytest.mark.parametrize(("egc_awg", "outcome"), [("6", "fails"), ("4", "fails"), ("3", "meets"), ("1", "meets")])
 def test_trap_8_three_circular_mils_decide(count: Counter, egc_awg: str, outcome: str):
-    """40 A, 8 to 1 AWG: 10380 x 83690 / 16510 = 52616.7, under 52620: 3 AWG passes; a rounded ratio of 5.07 fails it."""
+    """40 A, 8 to 1 AWG: 10380 x 83690 / 16510 = 52616.7 < 52620: 3 AWG passes; a rounded ratio of 5.07 fails it."""
     assert round(83690 / 16510, 2) * 10380 > 52620  # what rounding would do
     found = sized(two_wire(count, "1", 40, cables=cable("1", egc_awg)))
     assert found["increase_asked"] == 10380 * 83690
@@ -165,7 +173,9 @@ def test_trap_5_armor_does_not_grow_with_the_circuit(count: Counter, held: str, 
 def test_trap_5_the_wire_beside_the_armor_grows(count: Counter):
     """A cable for patient care has a wire-type EGC too: 8 AWG with 10 AWG on 20 A does not meet 250.122(B)."""
     overlay = f"{CABLE}mc-redundant,8,2,10,8,mc-redundant-10-2,none,none,3/8,1.4,2,test,test\n"
-    assert sized(two_wire(count, "8", 20, held="mc-redundant", cables=overlay), "mc-redundant")["egc_increase"] == "fails"
+    assert (
+        sized(two_wire(count, "8", 20, held="mc-redundant", cables=overlay), "mc-redundant")["egc_increase"] == "fails"
+    )
 
 
 # What sets the increase off, by edition
@@ -220,5 +230,8 @@ def test_every_size_of_run_of_a_circuit_is_tested(count: Counter):
     """A home run of 8 AWG with 12 AWG behind it: one of the two kinds of run fails, so does the circuit."""
     boxes = [{"wires": "A N", "awg": 8, "construction": WIRE}, {"box": "Y", "wires": "A N", "awg": 12, "fed_from": "X"}]
     counted = count(schedule(*boxes), compared=WIRE)
-    assert {r["awg"]: r["egc_increase"] for r in rows(counted, "run_tests", construction=WIRE)} == {"8": "fails", "12": "meets"}
+    assert {r["awg"]: r["egc_increase"] for r in rows(counted, "run_tests", construction=WIRE)} == {
+        "8": "fails",
+        "12": "meets",
+    }
     assert row(counted, "verdicts")["egc_increase_check"] == "fails"

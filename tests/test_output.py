@@ -56,7 +56,7 @@ def test_text_of_the_user_stays_text_and_is_never_looked_up(tmp_path: Path):
     assert [r[3].value.replace("_x005F_", "_") for r in rows] == [*(t.strip() for t in NASTY), "=C"]
     assert {c.data_type for r in rows for c in r if isinstance(c.value, str)} <= {"s", "inlineStr"}
     circuits = openpyxl.load_workbook(tmp_path / "o.xlsx", data_only=True)["Circuits"]
-    title = next(r for r in circuits.iter_rows() if r[0].value == "key")
+    title = next(r for r in circuits.iter_rows() if r[0].value == "circuit")
     column = [c.value for c in title].index("circuit")
     names = [r[column].value for r in circuits.iter_rows(min_row=title[0].row + 1)]
     assert [n.replace("_x005F_", "_") for n in dict.fromkeys(names)] == [*(t.strip() for t in NASTY), "=C"]

@@ -46,14 +46,14 @@ def test_a_single_phase_circuit(count: Counter):
 
 
 def test_negative_a_published_answer_on_12_awg_16_a_100_ft(count: Counter):
-    """Examination question in two stored versions that print 6.4 V and 5.3 V; Table 8 gives 6.18 V solid, 6.34 V stranded."""
+    """Examination question, printed with 6.4 V and with 5.3 V; Table 8 gives 6.18 V solid, 6.34 V stranded."""
     drop_v = place(count(schedule(load(16 * 120)), *NO_TAILS), "X")["drop_v"]
-    assert 2 * 1.93 * 0.1 * 16 == pytest.approx(6.176)
-    assert 6.176 < drop_v < 6.4 - 0.05
+    solid_v = 2 * 1.93 * 0.1 * 16
+    assert solid_v < drop_v < 6.4 - 0.05
 
 
 def test_a_published_example_on_24_v(count: Counter):
-    """Control wiring text, page 135: 16 AWG, 4.99 ohm/kft, 100 ft, 4 A, 24 V: 3.992 V, 16.6 % (printed 4.0 V, 16.7 %)."""
+    """Control wiring text, page 135: 16 AWG of 4.99 ohm/kft, 100 ft, 4 A, 24 V: printed 4.0 V and 16.7 %."""
     found = place(count(schedule(load(96, awg=16, volts=24, breaker_a=15)), *NO_TAILS), "X")
     assert found["amps"] == 4
     assert found["drop_v"] == pytest.approx(3.992, abs=1e-9)
@@ -105,7 +105,7 @@ def test_conductors_at_20_c_have_82_percent_of_the_resistance(count: Counter):
 
 
 def test_loads_along_a_chain(count: Counter):
-    """Three loads of 5 A, 100 ft apart on 12 AWG: 15 A, 10 A, 5 A; 2 x 0.198 x 15 = 5.94 V, then 9.90 V, then 11.88 V."""
+    """Three loads of 5 A, 100 ft apart on 12 AWG: 2 x 0.198 x 15 = 5.94 V, then 3.96 V and 1.98 V more."""
     boxes = [load(600, box="B1"), load(600, box="B2", fed_from="B1"), load(600, box="B3", fed_from="B2")]
     counted = count(schedule(*boxes), *NO_TAILS)
     found = [place(counted, b) for b in ("B1", "B2", "B3")]
@@ -136,9 +136,7 @@ def test_the_order_of_rows_changes_nothing(count: Counter):
         load(600, box="A2", fed_from="A1"),
         load(600, box="B2", fed_from="B1"),
     ]
-    one, other = (
-        count(schedule(*order), *NO_TAILS) for order in (boxes, [boxes[n] for n in (0, 2, 1, 3)])
-    )
+    one, other = (count(schedule(*order), *NO_TAILS) for order in (boxes, [boxes[n] for n in (0, 2, 1, 3)]))
     wanted = {"A1": 7.92, "A2": 9.90, "B1": 11.88, "B2": 13.86}
     for counted in (one, other):
         assert {b: place(counted, b)["drop_v"] for b in wanted} == pytest.approx(wanted, abs=1e-9)
@@ -288,7 +286,9 @@ def test_any_tree_of_three_phase_loads_against_phasors(tmp_path: Path, tree: lis
         {
             **load(b["va"], box=f"B{n}", device="equipment-3p", run_ft=b["feet"], awg=b["awg"], wires="A B C"),
             "fed_from": "panel" if b["parent"] < 0 else f"B{b['parent']}",
-            **{"poles": 3, "volts": 208, "neutral": "no"},
+            "poles": 3,
+            "volts": 208,
+            "neutral": "no",
         }
         for n, b in enumerate(tree)
     ]

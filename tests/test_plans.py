@@ -210,6 +210,17 @@ def test_a_plan_may_be_named_alone_and_order_is_its_own(tmp_path: Path):
     }
 
 
+@pytest.mark.parametrize("members", [1, 2, 3, 4, 6])
+def test_a_plan_of_any_length_may_be_compared_alone(tmp_path: Path, members: int):
+    """The last member of the plan is the only one that serves; all before it are named."""
+    plan = ["ac", "mc-armor", "mc-wire", "ac-redundant", "mc-redundant", "emt-wire"][-members:]
+    text = schedule({"device": "equipment-1p", "wires": "A S1 S2 S3 S4 S5 S6 N", "awg": 12})
+    built = build(tmp_path, text, f"[plans]\nmine = {plan}\n", "mine")
+    assert row(built, "verdicts")["wired_as"] == "emt-wire"
+    passed = [row(built, "plan")[f"said_{n}"] for n in range(1, members)]
+    assert [said.partition(":")[0] for said in passed] == plan[:-1]
+
+
 def test_a_plan_may_be_one_text_in_any_case(tmp_path: Path):
     found = build(tmp_path, schedule(DUPLEX), '[plans]\nMine = "MC-Armor AC"\n', "MINE")
     assert [(p.key, list(p.members)) for p in found.frame.plans] == [("Mine", ["mc-armor", "ac"])]
@@ -338,6 +349,17 @@ def test_the_circuits_of_the_sample_are_all_wired_once_in_every_plan(sample_buil
         assert sum(found["circuits_wired_as"].values()) == circuits
 
 
+def test_every_fallback_of_the_sample_says_what_was_passed_over(sample_build: Build):
+    members = {p.key: list(p.members) for p in sample_build.frame.plans}
+    fallen = rows(sample_build, "verdicts", falls=1)
+    assert fallen
+    for found in fallen:
+        told = [found[f"said_{n}"] for n in (1, 2, 3) if found[f"said_{n}"] != "-"]
+        plan = members[found["construction"]]
+        assert [text.partition(":")[0] for text in told] == plan[: plan.index(found["wired_as"])]
+        assert all(re.fullmatch(r"[a-z-]+: [^:]+ \((\d{3}\.\d+.*|catalog)\)", text) for text in told), told
+
+
 # Any plan, any circuit
 
 
@@ -365,7 +387,9 @@ CONDUCTORS = {
 GROUND_TOO_SMALL = {("mc-wire", "8")}
 """On 20 A an EGC must grow with the circuit, 250.122(B): the 8 AWG cable of Type MC has one of 10 AWG."""
 
-plans_of_any_kind = st.lists(st.permutations(SHIPPED).flatmap(lambda p: st.integers(1, 6).map(lambda n: p[:n])), min_size=1, max_size=3)  # fmt: skip
+plans_of_any_kind = st.lists(
+    st.permutations(SHIPPED).flatmap(lambda p: st.integers(1, 6).map(lambda n: p[:n])), min_size=1, max_size=3
+)
 boxes_of_any_kind = st.lists(
     st.tuples(st.sampled_from(SPACES), st.sampled_from(["12", "10", "8"]), st.integers(2, 7)), min_size=1, max_size=3
 )

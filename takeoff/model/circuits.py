@@ -97,7 +97,7 @@ def circuit_tests_table(frame: Frame) -> Table:
 def verdicts_table(frame: Frame) -> Table:
     """One row for each circuit in each plan compared: checks, labor and material."""
     pairs = [(c, p) for c in frame.circuit_keys.values() for p in frame.compared]
-    longest = max(2, *(len(plan.members) for plan in frame.plans))
+    longest = max(3, *(len(plan.members) for plan in frame.plans))
 
     def plan(name: str) -> Expr:
         return At("plan", name, col("line"))

@@ -102,7 +102,7 @@ def plan_table(frame: Frame) -> Table:
         Column("fell_back", "fell back", "0/1", call("max", 0, col("chosen_place") - 1) * col("is_free")),
         Column("falls", "is a fallback", "0/1", call("sign", col("fell_back"))),
         Column("repeat", "times built", "ea", At("circuits", "repeat", col("circuit_row"))),
-        *(column for place in range(1, max(longest, 2)) for column in said(place)),
+        *(column for place in range(1, max(longest, 3)) for column in said(place)),
     ]
     return Table(
         "plan",

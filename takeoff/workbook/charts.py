@@ -75,7 +75,7 @@ def lines(book: Book, spot: Spot, across: str, columns: Sequence[str], title: st
         Titles of the chart and of the axis upwards.
     """
     chart = LineChart()
-    chart.title, chart.style, chart.height, chart.width = title, 2, 9.0, 20.0
+    chart.title, chart.style, chart.height, chart.width = title, 2, 15.0, 30.0
     chart.x_axis.title, chart.y_axis.title = title_of(spot, across), up
     chart.x_axis.delete = chart.y_axis.delete = False
     chart.y_axis.numFmt = "0.0"
