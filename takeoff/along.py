@@ -59,22 +59,30 @@ class Chain(Expr):
 
 
 class _Stretch(Expr):
-    """Base of what reads the rows from a first to a last place of a column."""
+    """Base of what reads the rows from a first to a last place of a column.
 
-    def __init__(self, table: str, column: str, first: Expr, last: Expr) -> None:
-        self.table, self.column, self.first, self.last = table, column, first, last
+    Where `at` is given, the column is that place of a block of neighbouring columns.
+    """
+
+    def __init__(self, table: str, column: str, first: Expr, last: Expr, at: Expr | None = None) -> None:
+        self.table, self.column, self.first, self.last, self.at = table, column, first, last, at
 
     def _range(self, place: Place) -> str:
         name = f"{self.table}.{self.column}"
-        return f"INDEX({name},{self.first.text(place)}):INDEX({name},{self.last.text(place)})"
+        at = f",{self.at.text(place)}" if self.at else ""
+        return f"INDEX({name},{self.first.text(place)}{at}):INDEX({name},{self.last.text(place)}{at})"
 
     def _stretches(self, rows: Rows) -> list[Array]:
-        entries = rows.other(self.table, self.column)
-        first, last = (spread(e.value(rows), rows.count).astype(int) for e in (self.first, self.last))
-        return [entries[a - 1 : b] for a, b in zip(first.tolist(), last.tolist(), strict=True)]
+        first, last = (spread(e.value(rows), rows.count).astype(int).tolist() for e in (self.first, self.last))
+        if self.at is None:
+            entries = rows.other(self.table, self.column)
+            return [entries[a - 1 : b] for a, b in zip(first, last, strict=True)]
+        block = [rows.other(self.table, c) for c in rows.block(self.table, self.column)]
+        at = spread(self.at.value(rows), rows.count).astype(int).tolist()
+        return [block[n - 1][a - 1 : b] for n, a, b in zip(at, first, last, strict=True)]
 
     def parts(self) -> tuple[Expr, ...]:
-        return (self.first, self.last)
+        return (self.first, self.last, *([self.at] if self.at else []))
 
     def reads(self) -> Iterator[Read]:
         yield self.table, self.column
@@ -94,8 +102,8 @@ class Highest(_Stretch):
 class PlaceOf(_Stretch):
     """Place in the whole column of the first entry that equals a value, from a first to a last row."""
 
-    def __init__(self, value: Expr, table: str, column: str, first: Expr, last: Expr) -> None:
-        super().__init__(table, column, first, last)
+    def __init__(self, value: Expr, table: str, column: str, first: Expr, last: Expr, at: Expr | None = None) -> None:
+        super().__init__(table, column, first, last, at)
         self.wanted = value
 
     def text(self, place: Place) -> str:

@@ -5,7 +5,7 @@ These are facts of the schedule. The rules that use them are columns of the mode
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from takeoff.taps import HOTS
@@ -17,15 +17,15 @@ class TreePlace:
     """The place of a box in its circuit's tree, laid out so that what hangs on a box follows it.
 
     `upstream` is the place of the box that feeds it, 0 at the panel; `last` the place of the last box
-    that hangs on it. Places are counted from 1 over the whole job. `hots` are the ungrounded conductors
-    its load is connected to, `between` 1 for hot to neutral, 2 for two hots, 3 for three.
+    that hangs on it. Places are counted from 1 over the whole job. `shares` are the shares
+    of its current in the ungrounded conductors, `between` 1 for hot to neutral, 2 for two hots, 3 for three.
     """
 
     box: WiredBox
     number: int
     upstream: int
     last: int
-    hots: Sequence[str]
+    shares: Mapping[str, float]
     between: int
 
 
@@ -71,19 +71,25 @@ def _lay(
         if feeder:
             last[feeder] = max(last[feeder], last[at[id(box)]])
     for box, feeder in order:
-        places.append(TreePlace(box, number[id(box)], feeder, last[at[id(box)]], hots_of(box), between_of(box)))
+        places.append(TreePlace(box, number[id(box)], feeder, last[at[id(box)]], shares_of(box), between_of(box)))
 
 
-def hots_of(box: WiredBox) -> list[str]:
-    """Return the ungrounded conductors that the load of a box is connected to.
+def shares_of(box: WiredBox) -> dict[str, float]:
+    """Return the share of a box's current that flows in each ungrounded conductor its load is connected to.
 
-    A switch leg or traveler belongs to the hot of the nearest switch upstream that connects it, else to
-    the first hot of the circuit's home run.
+    Devices share the load by what the catalog gives them, alike where it gives none. A switch leg or
+    traveler belongs to the hot of the nearest switch upstream that connects it, else to the first hot of
+    the home run.
     """
-    used = {role for roles in box.taps for role in roles}
-    hots = {role for role in used if role in HOTS}
-    hots |= {_hot_behind(box, role) for role in used if role[0] in "ST"} if not hots else set()
-    return sorted(hots)
+    weights = [float(str(device["load_va"])) for device in box.devices]
+    drawing = [(d, w) for d, w in zip(box.taps, weights, strict=True) if d and (w or not any(weights))]
+    whole = sum(w or 1 for _, w in drawing)
+    shares: dict[str, float] = {}
+    for roles, weight in drawing:
+        direct = [r for r in roles if r in HOTS]
+        for hot in dict.fromkeys(direct or [_hot_behind(box, r) for r in roles if r[0] in "ST"]):
+            shares[hot] = shares.get(hot, 0) + (weight or 1) / whole
+    return shares
 
 
 def between_of(box: WiredBox) -> int:
@@ -122,9 +128,9 @@ def hots_of_circuit(boxes: Sequence[WiredBox]) -> int:
     return len({role for box in boxes for role in box.run.roles if role in HOTS})
 
 
-def count_devices(boxes: Sequence[WiredBox], kind: str) -> int:
-    """Count the devices of a kind: receptacle, switch, luminaire, equipment, other."""
-    return sum(device["device_kind"] == kind for box in boxes for device in box.devices)
+def count_receptacles(boxes: Sequence[WiredBox]) -> int:
+    """Count the receptacles of boxes; a duplex is two."""
+    return sum(int(str(device["receptacles"])) for box in boxes for device in box.devices)
 
 
 def switches_without_neutral(boxes: Sequence[WiredBox]) -> int:

@@ -6,7 +6,7 @@ Advice, not a check of the code beyond 250.4(A)(5): a fault study with the imped
 from __future__ import annotations
 
 from takeoff.along import Highest, PlaceOf
-from takeoff.expr import Expr, at_most, call, col, equal, given, ratio, when
+from takeoff.expr import Expr, at_most, call, col, equal, flag, given, ratio, when
 from takeoff.model.frame import Frame
 from takeoff.model.paths import KFT
 from takeoff.reach import At, CellAt, Match
@@ -14,17 +14,14 @@ from takeoff.tables import Column, Field, Table
 
 
 def far_ends_table(frame: Frame) -> Table:
-    """The farthest box of every circuit, by the resistance of its conductors."""
+    """What a ground fault in a circuit starts from, whatever its construction, and where its boxes stand."""
     sizes = [len(boxes) for boxes in frame.boxes_of_circuit.values()]
     firsts = [sum(sizes[:n]) + 1 for n in range(len(sizes))]
     first, last = col("first"), col("last")
 
-    def path(name: str) -> Expr:
-        return At("paths", name, col("far_row"))
-
     return Table(
         "far_ends",
-        "Farthest box of each circuit",
+        "Circuits under a fault",
         [
             Field("key", "circuit key", role="key"),
             Field("first", "first place", "no."),
@@ -33,16 +30,6 @@ def far_ends_table(frame: Frame) -> Table:
         [
             Column("circuit_row", "row of the circuit", "no.", Match("circuits", "key", col("key"))),
             Column("circuit", "circuit", "", At("circuits", "circuit", col("circuit_row"))),
-            Column(
-                "path_ohm",
-                "most resistance to a box",
-                "ohm",
-                Highest("paths", "path_ohm", first, last),
-                format="0.0000",
-            ),
-            Column("far_row", "place of that box", "no.", PlaceOf(col("path_ohm"), "paths", "path_ohm", first, last)),
-            Column("box", "farthest box", "", path("box")),
-            Column("path_ft", "from the panel", "ft", path("path_ft")),
             Column("drop_pct", "most voltage drop", "%", Highest("paths", "drop_pct", first, last), format="0.00"),
             Column("to_ground_v", "to ground", "V", At("voltages", "to_ground_v", col("circuit_row"))),
             Column("breaker_a", "breaker", "A", At("circuits", "breaker_a", col("circuit_row"))),
@@ -71,18 +58,38 @@ def faults_table(frame: Frame) -> Table:
     def run(name: str) -> Expr:
         return At("runs", name, col("run_row"))
 
+    first, last = col("first"), col("last")
     smallest = At("circuits", "smallest_run", far("circuit_row"))
     columns = [
         Column("far_end_row", "row of the far end", "no.", Match("far_ends", "key", col("circuit_key"))),
         Column("circuit", "circuit", "", far("circuit")),
+        Column("first", "first place", "no.", far("first")),
+        Column("last", "last place", "no.", far("last")),
         Column("method_row", "row of the construction", "no.", Match("methods", "construction", col("construction"))),
         Column("run_row", "row of its smallest run", "no.", Match("runs", "key", smallest & "|" & col("construction"))),
         Column("ohm_row", "row of its cable", "no.", run("ohm_row")),
-        Column("known", "cable in the catalog", "0/1", call("sign", col("ohm_row"))),
-        Column("path_ft", "to the farthest box", "ft", far("path_ft")),
-        Column("phase_ohm", "conductor", "ohm", far("path_ohm"), format="0.0000"),
         Column(
-            "egc_ohm", "ground path", "ohm", CellAt("paths", "egc", far("far_row"), col("method_row")), format="0.0000"
+            "lost", "runs without a known ground path", "ea", Highest("paths", "losts", first, last, col("method_row"))
+        ),
+        Column("known", "ground path known", "0/1", flag(equal(col("lost"), 0))),
+        Column(
+            "longest_ohm",
+            "most resistance to a box and back",
+            "ohm",
+            Highest("paths", "loops", first, last, col("method_row")),
+            format="0.0000",
+        ),
+        Column(
+            "far_row",
+            "place of that box",
+            "no.",
+            PlaceOf(col("longest_ohm"), "paths", "loops", first, last, col("method_row")),
+        ),
+        Column("box", "farthest box", "", At("paths", "box", col("far_row"))),
+        Column("path_ft", "to the farthest box", "ft", At("paths", "path_ft", col("far_row"))),
+        Column("phase_ohm", "conductor", "ohm", At("paths", "path_ohm", col("far_row")), format="0.0000"),
+        Column(
+            "egc_ohm", "ground path", "ohm", CellAt("paths", "egcs", col("far_row"), col("method_row")), format="0.0000"
         ),
         Column(
             "loop_ohm",
@@ -120,7 +127,7 @@ def faults_table(frame: Frame) -> Table:
             "longest_ft",
             "longest run",
             "ft",
-            call("max", 0, ratio(col("left_ohm") * KFT, col("ohm_per_kft"), 0)),
+            call("max", 0, ratio(col("left_ohm") * KFT, col("ohm_per_kft"), 0)) * col("known"),
             "of the smallest run, at which the fault still has the ratio wanted",
             "#,##0",
         ),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from takeoff.catalogs import areas_cmil
-from takeoff.circuit_facts import count_devices, hots_of_circuit, isolated_grounds, switches_without_neutral
+from takeoff.circuit_facts import count_receptacles, hots_of_circuit, isolated_grounds, switches_without_neutral
 from takeoff.expr import col, equal, when
 from takeoff.model.frame import FREE, Frame
 from takeoff.reach import At, Match
@@ -112,7 +112,7 @@ def circuits_table(frame: Frame) -> Table:
             "is_continuous": [int(c.continuous) for c in circuits],
             "continuous": ["yes" if c.continuous else "no" for c in circuits],
             "held_to": [c.construction for c in circuits],
-            "receptacles": [count_devices(b, "receptacle") for b in boxes],
+            "receptacles": [count_receptacles(b) for b in boxes],
             "bare_switches": [switches_without_neutral(b) for b in boxes],
             "hots": [hots_of_circuit(b) for b in boxes],
             "multiwire": [int(b[0].multiwire) for b in boxes],

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from takeoff.along import Chain, Running
 from takeoff.circuit_facts import lay_out
-from takeoff.expr import Expr, Head, at_most, call, col, equal, given, ratio, when
+from takeoff.expr import Expr, Head, at_most, call, col, equal, flag, given, ratio, when
 from takeoff.model.conditions import condition
 from takeoff.model.frame import Frame
 from takeoff.reach import At, Match
@@ -94,7 +94,7 @@ def ohms_table(frame: Frame) -> Table:
             siemens(
                 "bare_s",
                 "bare aluminum carries",
-                method("bare_conductor") * method("armor_egc"),
+                method("bare_conductor") * call("sign", col("armor_s")),
                 "bare_ohm",
                 "never without the armor",
             ),
@@ -136,7 +136,6 @@ def run_ohms_table(frame: Frame) -> Table:
             ),
         ],
         {"kind": frame.run_kinds, "awg": [k.partition("c")[2] for k in frame.run_kinds]},
-        {"egc": [f"egc_{n}" for n, _ in enumerate(frame.methods, start=1)]},
         key="kind",
     )
 
@@ -154,7 +153,7 @@ def paths_table(frame: Frame) -> Table:
 
     phase_v = col("volts") * At("connections", "phase_factor", col("connection_row"))
     letters = [h.lower() for h in HOTS]
-    worst = call("max", *(col(f"path_{x}_v") * col(f"on_{x}") for x in letters))
+    worst = call("max", *(col(f"path_{x}_v") * call("sign", col(f"on_{x}")) for x in letters))
     columns = [
         Column("box", "box", "", At("schedule", "box", col("no"))),
         Column("circuit_row", "row of the circuit", "no.", Match("circuits", "key", col("circuit_key"))),
@@ -174,6 +173,25 @@ def paths_table(frame: Frame) -> Table:
                 f"ground path from the panel, {m}",
                 "ohm",
                 Chain(col("upstream"), ratio(col("run_ft") * run(f"egc_{n}"), KFT, 0)),
+                format="0.0000",
+            )
+            for n, m in enumerate(frame.methods, start=1)
+        ),
+        *(
+            Column(
+                f"lost_{n}",
+                f"runs without a known ground path, {m}",
+                "ea",
+                Chain(col("upstream"), flag(equal(run(f"egc_{n}"), 0))),
+            )
+            for n, m in enumerate(frame.methods, start=1)
+        ),
+        *(
+            Column(
+                f"loop_{n}",
+                f"conductor and ground path, {m}",
+                "ohm",
+                col("path_ohm") + col(f"egc_{n}"),
                 format="0.0000",
             )
             for n, m in enumerate(frame.methods, start=1)
@@ -249,7 +267,7 @@ def paths_table(frame: Frame) -> Table:
             Field("last", "last place hanging on it", "no."),
             Field("between", "hots of the load"),
             Field("single", "hot to neutral", "0/1"),
-            *(Field(f"on_{x}", f"load on {x.upper()}", "0/1") for x in letters),
+            *(Field(f"on_{x}", f"share on {x.upper()}", "1/1", format="0.00") for x in letters),
         ],
         columns,
         {
@@ -260,7 +278,7 @@ def paths_table(frame: Frame) -> Table:
             "last": [p.last for p in places],
             "between": [str(p.between) for p in places],
             "single": [int(p.between == 1) for p in places],
-            **{f"on_{x.lower()}": [int(x in p.hots) for p in places] for x in HOTS},
+            **{f"on_{x.lower()}": [p.shares.get(x, 0.0) for p in places] for x in HOTS},
         },
-        {"egc": [f"egc_{n}" for n, _ in enumerate(frame.methods, start=1)]},
+        {f"{b}s": [f"{b}_{n}" for n, _ in enumerate(frame.methods, start=1)] for b in ("egc", "lost", "loop")},
     )

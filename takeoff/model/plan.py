@@ -20,7 +20,7 @@ def plan_places_table(frame: Frame) -> Table:
     def option(name: str) -> Expr:
         return At("options", name, col("option_row"))
 
-    chosen = At("plan", "chosen_place", Match("plan", "key", col("plan_key")))
+    tried = At("plan", "tried", Match("plan", "key", col("plan_key")))
     return Table(
         "plan_places",
         "Constructions of each plan, in order",
@@ -40,12 +40,12 @@ def plan_places_table(frame: Frame) -> Table:
             ),
             Column("refused", "passed over", "0/1", option("refused")),
             Column("slot", "plan and passed over", "", col("plan_key") & "|" & col("refused"), width=20),
-            Column("chosen_place", "place chosen", "no.", chosen),
+            Column("tried", "places tried up to", "no.", tried),
             Column(
                 "said",
                 "passed over because",
                 "",
-                when(less(col("place"), col("chosen_place")), option("why"), "-"),
+                when(less(col("place"), col("tried")), option("why"), "-"),
                 width=70,
             ),
         ],
@@ -99,6 +99,7 @@ def plan_table(frame: Frame) -> Table:
             when(equal(col("chosen_row"), 0), col("is_free"), 0),
             "the preferred one is counted all the same, and the total is not complete",
         ),
+        Column("tried", "places tried up to", "no.", col("chosen_place") * col("is_free")),
         Column("fell_back", "fell back", "0/1", call("max", 0, col("chosen_place") - 1) * col("is_free")),
         Column("falls", "is a fallback", "0/1", call("sign", col("fell_back"))),
         Column("repeat", "times built", "ea", At("circuits", "repeat", col("circuit_row"))),
