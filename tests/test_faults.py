@@ -133,7 +133,7 @@ def test_the_fault_is_at_the_farthest_box(count: Counter):
         {"box": "S", "device": "duplex", "run_ft": 30, "fed_from": "N"},
     ]
     counted = count(schedule(*boxes), *NO_SOURCE, cables=CABLES)
-    assert row(counted, "far_ends")["box"] == "F"
+    assert fault(counted)["box"] == "F"
     assert fault(counted)["fault_a"] == pytest.approx(303.03, abs=0.005)
 
 

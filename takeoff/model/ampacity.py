@@ -160,7 +160,7 @@ def ampacity_columns() -> list[Column]:
             "210.19(A)(1): 125 % of a continuous load, before correction and adjustment",
         ),
         Column(
-            "load_word",
+            "load",
             "conductors and load",
             "",
             when(at_most(col("load_a"), col("usable_a")), col("before_word"), "fails"),
@@ -170,7 +170,7 @@ def ampacity_columns() -> list[Column]:
             "overcurrent",
             "breaker and conductors",
             "",
-            when(at_most(col("breaker_a"), col("allowed_a")), col("load_word"), "fails"),
+            when(at_most(col("breaker_a"), col("allowed_a")), "meets", "fails"),
             "310.15, 240.4",
         ),
     ]

@@ -14,7 +14,7 @@ from takeoff.tables import Column, Field, Table
 
 OPTION_CHECKS = (
     *("cable", "egc_kind", "egc_size", "egc_increase", "fitting", "space"),
-    *("overcurrent", "switch_neutral", "knockout", "fault_path"),
+    *("overcurrent", "load", "switch_neutral", "knockout", "fault_path"),
 )
 """Checks whose outcome depends on the construction; each is a row of checks.csv."""
 
@@ -108,6 +108,8 @@ def _working_columns() -> list[Column]:
             for word in ("fails", "meets")
         ),
         _counted("overcurrent", "breaker", "fails"),
+        _counted("load", "conductors and load", "fails"),
+        Column("breaker_load", "breaker and load", "", At("circuit_tests", "load_check", col("circuit_row"))),
         rest("egc_size", "EGC size"),
         rest("egc_increase", "EGC increased"),
         Column("kind_row", "row of the ground path rule", "no.", Match("egc_rules", "key", in_force, missing_ok=True)),
@@ -150,6 +152,7 @@ def _checks() -> dict[str, Column]:
         check("fitting", "fitting listed", found("fitting_rules", "fitting_row"), "300.15"),
         check("space", "kinds of space", no_fail("spaces_refused", col("space_rest")), "by space"),
         check("overcurrent", "breaker and conductors", no_fail("overcurrent_fails", "meets"), "310.15, 240.4"),
+        check("load", "load", no_fail("load_fails", col("breaker_load")), "210.19(A), 210.20(A)"),
         check("switch_neutral", "neutral at switches", when(equal(col("switches"), 0), "meets", "look"), "404.2(C)"),
         check(
             "knockout",
