@@ -19,6 +19,9 @@ INVENTED = "illustrative"
 FREE = "free"
 """Stands for the construction of a circuit that is not held to one."""
 
+PLANNED = "as planned"
+"""What the workbook shows for it."""
+
 NOTHING = "none"
 """Stands where nothing is bought or nothing is found; the price list has a row for it, at 0."""
 

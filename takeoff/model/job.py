@@ -5,7 +5,7 @@ from __future__ import annotations
 from takeoff.catalogs import areas_cmil
 from takeoff.circuit_facts import count_receptacles, hots_of_circuit, isolated_grounds, switches_without_neutral
 from takeoff.expr import col, equal, when
-from takeoff.model.frame import FREE, Frame
+from takeoff.model.frame import FREE, PLANNED, Frame
 from takeoff.reach import At, Match
 from takeoff.tables import Column, Field, Table
 
@@ -111,7 +111,7 @@ def circuits_table(frame: Frame) -> Table:
             "neutral": ["yes" if c.neutral else "no" for c in circuits],
             "is_continuous": [int(c.continuous) for c in circuits],
             "continuous": ["yes" if c.continuous else "no" for c in circuits],
-            "held_to": [c.construction for c in circuits],
+            "held_to": [PLANNED if c.construction == FREE else c.construction for c in circuits],
             "receptacles": [count_receptacles(b) for b in boxes],
             "bare_switches": [switches_without_neutral(b) for b in boxes],
             "hots": [hots_of_circuit(b) for b in boxes],
@@ -166,6 +166,6 @@ def wirings_table(frame: Frame) -> Table:
         "What a circuit may be wired in",
         [Field("wiring", "wired in", role="key")],
         [],
-        {"wiring": [FREE, *frame.methods]},
+        {"wiring": [PLANNED, *frame.methods]},
         key="wiring",
     )

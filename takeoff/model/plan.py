@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from takeoff.expr import Expr, call, col, equal, less, same, when
-from takeoff.model.frame import FREE, Frame
+from takeoff.model.frame import PLANNED, Frame
 from takeoff.reach import At, Match
 from takeoff.tables import Column, Field, Table
 
@@ -83,7 +83,7 @@ def plan_table(frame: Frame) -> Table:
         Column("chosen_place", "place in the plan", "no.", At("plan_places", "place", col("used_row"))),
         Column("planned", "as planned", "", planned, width=13),
         Column("held_to", "wired in, as said", "", At("circuits", "held_to", col("circuit_row"))),
-        Column("is_free", "left to the plan", "0/1", when(same(col("held_to"), FREE), 1, 0)),
+        Column("is_free", "left to the plan", "0/1", when(same(col("held_to"), PLANNED), 1, 0)),
         Column(
             "wired_as",
             "wired as",

@@ -124,7 +124,7 @@ SHEETS = (
         "Quantities",
         "result",
         "What is counted in the job, panel ends included: these quantities call for labor and small parts.",
-        ("quantities", "home_runs"),
+        ("quantities",),
     ),
     SheetPlan(
         "Box data", "working", "One row for each box: its type and what is the same in every construction.", ("boxes",)
@@ -199,6 +199,7 @@ SHEETS = (
         "What each circuit is wired in: the first of the plan that may serve it, or as the circuit data say.",
         ("plan",),
     ),
+    SheetPlan("Home runs", "working", "Terminations at the panel ends of home runs.", ("home_runs",)),
     SheetPlan(
         "Base", "working", "Totals against the base; n/c where one of the two is not complete.", ("against_base",)
     ),
