@@ -45,7 +45,10 @@ def load_inputs(catalogs: Catalogs, file: Path | None = None, sets: Sequence[str
     if file is not None:
         problems = Problems(visible(file.name))
         for name, value in read_toml(file).items():
-            if name == PLANS and isinstance(value, dict):
+            if name == PLANS:
+                if not isinstance(value, dict):
+                    accepted = 'a table [plans] with lines such as mine = ["mc-wire", "emt-wire"]'
+                    problems.error(None, name, _toml_text(value) or "", "is no table of plans:", accepted)
                 continue
             _apply(values, catalogs, problems, name, _toml_text(value))
         found += problems.found

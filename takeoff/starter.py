@@ -52,6 +52,9 @@ def _inputs(catalogs: Catalogs) -> str:
     for row in catalogs["inputs"]:
         value = str(row["value"]) if row["kind"] == "number" else f'"{row["value"]}"'
         lines += [f"# {row['title']}, {row['unit']}: {row['note']}", f"# {row['name']} = {value}", ""]
+    order = ", ".join(f'"{key}"' for key in catalogs["constructions"].keys)
+    lines += ["# A plan of your own: constructions in order, a circuit takes the first that may serve it."]
+    lines += ["# [plans]", f"# mine = [{order}]", ""]
     return "\n".join(lines)
 
 

@@ -277,6 +277,12 @@ def test_a_construction_twice_in_another_case_is_named(tmp_path: Path):
     assert found[0] == 'in.toml:plans.mine: stands twice: "ac"; each construction once'
 
 
+def test_plans_that_are_no_table_are_named(tmp_path: Path):
+    found = refused(tmp_path, schedule(DUPLEX), 'plans = "ac"\n')
+    accepted = 'a table [plans] with lines such as mine = ["mc-wire", "emt-wire"]'
+    assert found == [f'in.toml:plans: is no table of plans: "ac"; {accepted}']
+
+
 def test_all_bad_plans_and_inputs_are_told_in_one_pass(tmp_path: Path):
     toml = 'terminal_c = 80\n[plans]\nmine = ["acc"]\nempty = []\n'
     found = refused(tmp_path, schedule({"device": "duplexx"}), toml, "mime")
