@@ -94,10 +94,15 @@ def circuit_tests_table(frame: Frame) -> Table:
     )
 
 
+def _said_until(frame: Frame) -> int:
+    """Return one more than the places of a plan that may be passed over: at least two are shown."""
+    return max(3, *(len(plan.members) for plan in frame.plans))
+
+
 def verdicts_table(frame: Frame) -> Table:
     """One row for each circuit in each plan compared: checks, labor and material."""
     pairs = [(c, p) for c in frame.circuit_keys.values() for p in frame.compared]
-    longest = max(3, *(len(plan.members) for plan in frame.plans))
+    longest = _said_until(frame)
 
     def plan(name: str) -> Expr:
         return At("plan", name, col("line"))
@@ -229,7 +234,7 @@ def circuit_outcomes_table(frame: Frame) -> Table:
             shown("wired_as", "wired as", width=13),
             shown("repeat", "times built", "ea"),
             shown("said_1", "passed over first: construction, reason, section", width=44),
-            shown("said_2", "passed over next", width=36),
+            *(shown(f"said_{n}", f"passed over, {n}", width=30) for n in range(2, _said_until(frame))),
             *(shown(f"{n}_check", title, width=10) for n, title in checks.items()),
             shown("times_pickup", "fault, times pickup", "x", "0.0"),
             shown("longest_ft", "longest run for the fault wanted", "ft", "#,##0"),
