@@ -14,8 +14,9 @@ import os
 import re
 import tempfile
 import zipfile
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import chain
 from pathlib import Path
 from typing import Any
 
@@ -52,8 +53,7 @@ def escape(text: str) -> str:
     """Return text as it stands in XML; what reads as an escape of the format is escaped itself."""
 
     def one(match: re.Match[str]) -> str:
-        found = match.group()
-        return {"&": "&amp;", "<": "&lt;", ">": "&gt;", "\r": "_x000D_"}.get(found, f"_x005F_{found[1:]}")
+        return {"&": "&amp;", "<": "&lt;", ">": "&gt;", "\r": "_x000D_"}.get(match[0], f"_x005F_{match[0][1:]}")
 
     return _ESCAPES.sub(one, text) if _ESCAPES.search(text) else text
 
@@ -159,23 +159,30 @@ def _column_cells(letter: str, column: BlockColumn, first: int, values: Sequence
     """Render one column of a chunk; columns of one kind take the fast way."""
     style = f' s="{column.style}"' if column.style else ""
     formula = escape(column.template).replace("%", "%%")
-    above = [mark == "{q}" for mark in _ROWS.findall(formula)]
+    numbers = _numbers_of(_ROWS.findall(formula))
     rows = range(first, first + len(values))
     kinds = set(map(type, values)) if formula else set()
     if kinds and kinds <= {int, float}:
         if not all(map(math.isfinite, values)):
             raise ValueError(f"{letter} has no finite value from row {first} on")
         line = f'<c r="{letter}%d"{style}><f>{_ROWS.sub("%d", formula)}</f><v>%r</v></c>'
-        return [line % (r, *(r - q for q in above), v) for r, v in zip(rows, values, strict=True)]
+        return [line % (*numbers(r), v) for r, v in zip(rows, values, strict=True)]
     if kinds == {str}:
         line = f'<c r="{letter}%d"{style} t="str"><f>{_ROWS.sub("%d", formula)}</f><v>%s</v></c>'
         known = {v: escape(v) for v in set(values)}
-        return [line % (r, *(r - q for q in above), known[v]) for r, v in zip(rows, values, strict=True)]
+        return [line % (*numbers(r), known[v]) for r, v in zip(rows, values, strict=True)]
     body = formula.replace("%%", "%")
     return [
         _mixed(letter, r, style, body.replace("{r}", str(r)).replace("{q}", str(r - 1)), v)
         for r, v in zip(rows, values, strict=True)
     ]
+
+
+def _numbers_of(marks: Sequence[str]) -> Callable[[int], tuple[int, ...]]:
+    """Return what gives the row numbers of a cell: its own, and one for each mark of its formula."""
+    if "{q}" not in marks:
+        return lambda row: (row,) * (len(marks) + 1)
+    return lambda row: (row, *(row - (mark == "{q}") for mark in marks))
 
 
 def _mixed(letter: str, row: int, style: str, formula: str, value: Any) -> str:
@@ -261,16 +268,10 @@ class _BookWriter(ExcelWriter):
         rows = self.rows[sheet.title]
         large = rows.extent()[0] * rows.extent()[1] * BYTES_OF_A_CELL > 1 << 31
         with self.archive.open(self.archive.member(sheet.path[1:]), "w", force_zip64=large) as out:
-            for piece in _pieces(before, rows.xml(), after):
+            for piece in chain((before,), rows.xml(), (after,)):
                 out.write(piece)
         sheet._rels = writer._rels
         self.manifest.append(sheet)
-
-
-def _pieces(before: bytes, rows: Iterable[bytes], after: bytes) -> Iterator[bytes]:
-    yield before
-    yield from rows
-    yield after
 
 
 def save(book: Workbook, path: Path, rows: Mapping[str, SheetRows]) -> None:
