@@ -92,6 +92,14 @@ def array_of(values: Iterable[object]) -> Array:
     return array
 
 
+def _shared(values: Array) -> Array:
+    """Return an array of objects in which equal texts are one: keys joined row by row would fill the memory."""
+    known: dict[str, str] = {}
+    shared = np.empty(len(values), dtype=object)
+    shared[:] = [known.setdefault(v, v) if isinstance(v, str) else v for v in values.tolist()]
+    return shared
+
+
 class Book:
     """All tables and inputs of one build; computes each column once, when it is first read."""
 
@@ -131,8 +139,8 @@ class Book:
         result = np.broadcast_to(
             np.asarray(definition.expr.value(_View(self, table, count, definition.head))), (count,)
         )
-        if result.dtype.kind == "U":
-            result = result.astype(object)
+        if result.dtype.kind in "OU":
+            return _shared(result)
         return result.astype(float) if result.dtype.kind in "bi" else result
 
 

@@ -176,7 +176,8 @@ def place_rows(spot: Spot, book: Book, styles: Styles, rows: SheetRows, widths: 
         wraps = text and _longest(values) > widths[place] * 1.18 - 1
         align = "wrapped" if wraps else "left" if text else "right"
         if wraps:
-            lines = np.maximum(lines, [np.ceil((len(str(v)) + 1) / (widths[place] * 1.24)) for v in values])
+            sizes = np.fromiter((len(str(v)) for v in values), dtype=float, count=len(table))
+            lines = np.maximum(lines, np.ceil((sizes + 1) / (widths[place] * 1.24)))
         is_input = isinstance(column, Field) and column.role == "input"
         header = "header input" if is_input else "header"
         rows.put(spot.header_row, place, Cell(heading(column), styles.index(header, align=align)))
@@ -191,7 +192,7 @@ def place_rows(spot: Spot, book: Book, styles: Styles, rows: SheetRows, widths: 
         total = float(book.values(table.name, name).sum())
         place = spot.first_column + [c.name for c in table].index(name)
         rows.put(spot.header_row - 2, place, Cell(total, style, f"SUBTOTAL({SHOWN_SUM},{cells})"))
-    heights = [min(HIGHEST, 12.5 * n) for n in lines] if lines.max() > 1 else []
+    heights = np.minimum(HIGHEST, 12.5 * lines) if lines.max() > 1 else ()
     rows.blocks.append(Block(spot.first_row, spot.first_column, columns, heights))
 
 

@@ -83,7 +83,7 @@ class Block:
     first_row: int
     first_column: int
     columns: Sequence[BlockColumn]
-    heights: Sequence[float] = ()
+    heights: Sequence[float] | np.ndarray[Any, Any] = ()
 
     @property
     def last_row(self) -> int:

@@ -13,6 +13,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -43,7 +44,8 @@ def run(boxes: int) -> None:
         write_schedule(folder / "s.csv", boxes)
         options = Options(folder / "s.csv")
         read, reading = timed("read and wire", lambda: read_job(options))
-        timed("sort into make-up types", lambda: find_types(read.job, read.catalogs))
+        timed("sort into make-up types", partial(find_types, read.job, read.catalogs))
+        del read  # the computation reads again: what it holds is its own
         build, computing = timed("whole computation, reading included", lambda: compute(options))
         _, writing = timed(
             "write the workbook", lambda: write_workbook(build.book, provenance_of(build), folder / "o.xlsx")
