@@ -87,6 +87,8 @@ def choose_plans(text: str, catalogs: Catalogs) -> list[Plan]:
 
 
 def _members(value: object) -> list[str]:
+    if isinstance(value, dict):
+        return []
     parts = value if isinstance(value, list) else str(value).split()
     return [str(part).strip() for part in parts]
 

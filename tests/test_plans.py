@@ -247,6 +247,7 @@ BAD_PLANS = [
     ("name of a plan", 'ac = ["ac"]', 'in.toml:plans.ac: is a plan of the catalog: "ac"; another name'),
     ("name in another case", 'AC = ["ac"]', 'in.toml:plans.AC: is a plan of the catalog: "AC"; another name'),
     ("empty list", "mine = []", "in.toml:plans.mine: names no constructions; a list of them, the preferred one first"),
+    ("a table", "mine.x = 1", "in.toml:plans.mine: names no constructions; a list of them, the preferred one first"),
     ("empty text", 'mine = ""', "in.toml:plans.mine: names no constructions; a list of them, the preferred one first"),
     (
         "name that is no key",
