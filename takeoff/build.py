@@ -14,10 +14,12 @@ from takeoff.crosscheck import crosscheck
 from takeoff.makeup import Types, find_types
 from takeoff.model.book import build_book
 from takeoff.model.frame import Frame
+from takeoff.places import Places, read_places
 from takeoff.plans import Plan, add_plans, choose_plans, complete_plans
 from takeoff.problems import Gather, InputError, Problem, Problems, visible
+from takeoff.quotes import Quotes, read_quotes
 from takeoff.schedule import read_schedule
-from takeoff.settings import PLANS, Inputs, load_inputs, read_toml
+from takeoff.settings import AREAS, CIRCUITS, PLANS, Inputs, load_inputs, read_toml
 from takeoff.tables import Book
 from takeoff.targets import check_targets
 from takeoff.wiring import Job, wire
@@ -44,6 +46,7 @@ class Options:
     constructions: str = ""
     workbook: Path | None = None
     results: Path | None = None
+    quotes: Sequence[Path] = ()
 
 
 @dataclass(frozen=True)
@@ -73,6 +76,8 @@ class Read:
     inputs: Inputs
     compared: Sequence[Plan]
     job: Job
+    quotes: Quotes
+    places: Places
 
 
 def read_job(options: Options) -> Read:
@@ -87,27 +92,39 @@ def read_job(options: Options) -> Read:
     crosscheck(catalogs)
     complete_plans(catalogs)
     gather = Gather()
-    gather.result_of(lambda: _add_own_plans(options, catalogs))
+    own, file = _own_tables(options), visible(options.inputs.name) if options.inputs else ""
+    gather.result_of(lambda: _add_own_plans(own.get(PLANS, {}), file, catalogs))
     inputs = gather.result_of(lambda: load_inputs(catalogs, options.inputs, options.sets)) or load_inputs(catalogs)
     compared = gather.result_of(lambda: choose_plans(options.constructions, catalogs))
     job = gather.result_of(lambda: wire(read_schedule(options.schedule, catalogs), catalogs, str(inputs["min_awg"])))
+    places = Places()
+    if job:
+        tables = own.get(AREAS, {}), own.get(CIRCUITS, {})
+        places = gather.result_of(lambda: read_places(*tables, job, catalogs, file)) or places
+    quotes = gather.result_of(lambda: read_quotes(options.quotes, catalogs))
     if job and compared:
         gather.found += _too_long(options, job, compared)
     targets = [(path, ending) for path, ending in ((options.workbook, ".xlsx"), (options.results, "")) if path]
-    gather.found += check_targets(targets, [p for p in (options.schedule, options.inputs, options.catalogs) if p])
-    if gather.found or not compared or not job:
+    gather.found += check_targets(
+        targets, [p for p in (options.schedule, options.inputs, options.catalogs, *options.quotes) if p]
+    )
+    if gather.found or not compared or not job or not quotes:
         raise InputError(gather.found)
-    return Read(catalogs, {**inputs, "base_construction": _base(inputs, compared)}, compared, job)
+    return Read(catalogs, {**inputs, "base_construction": _base(inputs, compared)}, compared, job, quotes, places)
 
 
-def _add_own_plans(options: Options, catalogs: Catalogs) -> None:
-    """Add the plans of the inputs file; a file that cannot be read is reported where its inputs are."""
+def _own_tables(options: Options) -> dict[str, object]:
+    """Return what the inputs file holds; one that cannot be read is reported where its inputs are."""
     try:
-        own = read_toml(options.inputs).get(PLANS, {}) if options.inputs else {}
+        return read_toml(options.inputs) if options.inputs else {}
     except InputError:
-        return
-    if isinstance(own, dict) and options.inputs:
-        add_plans(catalogs, own, visible(options.inputs.name))
+        return {}
+
+
+def _add_own_plans(own: object, file: str, catalogs: Catalogs) -> None:
+    """Add the plans of the inputs file; what is no table is reported where its inputs are."""
+    if isinstance(own, dict):
+        add_plans(catalogs, own, file)
 
 
 def _too_long(options: Options, job: Job, compared: Sequence[Plan]) -> list[Problem]:
@@ -133,7 +150,7 @@ def compute(options: Options, step: Step = lambda _: None) -> Build:
     read = read_job(options)
     step("sorting boxes into make-up types")
     types = find_types(read.job, read.catalogs)
-    frame = Frame(read.job, types, read.catalogs, read.compared)
+    frame = Frame(read.job, types, read.catalogs, read.compared, read.quotes.lines, read.places)
     step("counting")
     book = build_book(frame, read.inputs)
     for table in list(book.tables.values()):

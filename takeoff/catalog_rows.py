@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
+from takeoff.dates import ACCEPTED, day_number
 from takeoff.problems import nearest
 
 Row = dict[str, object]
@@ -50,6 +51,7 @@ class ColumnRule:
             "one": "one of " + ", ".join(rest.split()),
             "words": "words out of " + ", ".join(rest.split()),
             "name": "letters, digits and . _ / - only",
+            "date": ACCEPTED,
             "editions": "code editions, separated by spaces",
             "refs": f"keys of {rest.partition('.')[0]}, separated by spaces",
         }
@@ -117,6 +119,9 @@ def convert(text: str, rule: ColumnRule, catalogs: Catalogs) -> tuple[object, tu
         return "", None if kind == "optional" else ("is blank", rule.accepted())
     if kind in ("number", "whole", "flag"):
         return _convert_number(text, rule, kind)
+    if kind == "date":
+        day = day_number(text)
+        return (0, ("is not a date:", rule.accepted())) if day is None else (day, None)
     if kind == "ref":
         return _convert_reference(text, rest, catalogs)
     if kind == "refs":

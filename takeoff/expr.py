@@ -17,7 +17,7 @@ from typing import Any, Protocol
 import numpy as np
 
 from takeoff import rounding
-from takeoff.rounding import as_text, nine, round_up
+from takeoff.rounding import as_text, nine, round_half, round_up
 
 Array = np.ndarray[Any, np.dtype[Any]]
 Read = tuple[str, str]
@@ -107,6 +107,11 @@ def _ratio(a: Any, b: Any, otherwise: Any) -> Any:
     return np.where(zero, otherwise, a / np.where(zero, 1, b))
 
 
+def _log10(a: Any) -> Any:
+    with np.errstate(divide="ignore", invalid="ignore"):  # where it has none, a test of the formula passes over it
+        return np.log10(a)
+
+
 def _less(a: Any, b: Any) -> Any:
     return nine(np.subtract(a, b)) < 0
 
@@ -142,9 +147,11 @@ OPS: Mapping[str, Op] = {
     "min": Op("MIN(*)", lambda *numbers: reduce(np.minimum, numbers)),
     "sign": Op("SIGN(ROUND({},9))", lambda a: np.sign(nine(a))),
     "up": Op("ROUNDUP(ROUND({},9),0)", round_up),
+    "whole": Op("ROUND(ROUND({},9),0)", round_half),
+    "power": Op("({})^({})", np.power),
     "absolute": Op("ABS({})", np.abs),
     "root": Op("SQRT({})", np.sqrt),
-    "log10": Op("LOG10({})", np.log10),
+    "log10": Op("LOG10({})", _log10),
 }
 
 

@@ -22,6 +22,11 @@ def round_up(number: Any) -> Any:
     return np.sign(number) * np.ceil(nine(np.abs(number)))
 
 
+def round_half(number: Any) -> Any:
+    """Round to a whole number, halves away from zero, after dropping noise beyond the ninth decimal."""
+    return np.sign(number) * np.floor(nine(np.abs(number)) + 0.5)
+
+
 def as_text(value: Any) -> Any:
     """Return texts for joining into keys: texts and whole numbers, which every program writes alike."""
     array = np.asarray(value)

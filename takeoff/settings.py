@@ -5,20 +5,22 @@ Which inputs exist, what they accept and what they mean stands in `catalogs/inpu
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 import tomllib
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from takeoff.catalog_rows import Catalogs, Row
+from takeoff.dates import ACCEPTED, NOT_GIVEN, day_number
 from takeoff.problems import InputError, Problem, Problems, fail, nearest, visible
 from takeoff.textin import decode, read_bytes
 
 LONGEST_TEXT = 120
 """Characters of an input that is a text: it is shown on one line."""
 
-PLANS = "plans"
-"""Table of an inputs file that holds plans, not inputs."""
+PLANS, AREAS, CIRCUITS = "plans", "areas", "circuits"
+"""Tables of an inputs file that hold no inputs."""
 
 Inputs = Mapping[str, str | int | float]
 
@@ -45,10 +47,10 @@ def load_inputs(catalogs: Catalogs, file: Path | None = None, sets: Sequence[str
     if file is not None:
         problems = Problems(visible(file.name))
         for name, value in read_toml(file).items():
-            if name == PLANS:
-                if not isinstance(value, dict):
-                    accepted = 'a table [plans] with lines such as mine = ["mc-wire", "emt-wire"]'
-                    problems.error(None, name, _toml_text(value) or "", "is no table of plans:", accepted)
+            if name == PLANS and not isinstance(value, dict):
+                accepted = 'a table [plans] with lines such as mine = ["mc-wire", "emt-wire"]'
+                problems.error(None, name, _toml_text(value) or "", "is no table of plans:", accepted)
+            if name in (PLANS, AREAS, CIRCUITS):
                 continue
             _apply(values, catalogs, problems, name, _toml_text(value))
         found += problems.found
@@ -113,6 +115,9 @@ def _convert(row: Row, text: str, catalogs: Catalogs) -> tuple[str | int | float
         if not low <= number <= high:
             return text, accepted
         return int(number) if number.is_integer() else number, ""
+    if row["kind"] == "date":
+        day = 0 if text.casefold() == NOT_GIVEN else day_number(text)
+        return (text, f"{ACCEPTED}, or {NOT_GIVEN}") if day is None else (day, "")
     if row["kind"] == "choice":
         choices = choices_of(row, catalogs)
         exact = {c.casefold(): c for c in choices}.get(text.casefold())
@@ -125,7 +130,7 @@ def _convert(row: Row, text: str, catalogs: Catalogs) -> tuple[str | int | float
 def _toml_text(value: object) -> str | None:
     if isinstance(value, bool):
         return "yes" if value else "no"
-    return str(value) if isinstance(value, str | int | float) else None
+    return str(value) if isinstance(value, str | int | float | dt.date) else None
 
 
 def read_toml(file: Path) -> dict[str, object]:

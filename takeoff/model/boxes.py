@@ -5,6 +5,7 @@ from __future__ import annotations
 from takeoff.expr import Expr, col, equal, given, when
 from takeoff.model.each import box, lines
 from takeoff.model.frame import Frame
+from takeoff.model.practice import box_factor_columns
 from takeoff.reach import At, Match, look
 from takeoff.tables import Column, Field, Table
 
@@ -70,6 +71,8 @@ def boxes_table(frame: Frame) -> Table:
             Column(
                 "tails_ft", "tails", "ft", given("box_tail_ft") + tail, "cable beyond the run at both ends", "#,##0.0"
             ),
+            read("area_key", "area key"),
+            *box_factor_columns(frame),
             Column("with_tails_ft", "run with tails", "ft", col("run_ft") + col("tails_ft"), format="#,##0.0"),
         ],
         {"no": list(range(1, len(frame.job.boxes) + 1))},

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from takeoff.catalog_rows import Catalog
-from takeoff.expr import begins, col, flag, given, ratio
-from takeoff.model.frame import INVENTED, Frame, fields_of, key_of, slots
-from takeoff.reach import At, Match, look
+from takeoff.expr import col, given
+from takeoff.model.frame import Frame, fields_of, key_of, slots
+from takeoff.reach import look
 from takeoff.sums import CountSmaller
 from takeoff.tables import Column, Field, Table
 
@@ -14,6 +14,10 @@ SHOWN = {
     "units": "Price units",
     "families": "Waste by family of material",
     "prices": "Prices",
+    "packages": "How things are sold",
+    "work_conditions": "Conditions of the work",
+    "crew": "Crew and wages",
+    "burden": "Taxes and insurance on wages",
     "rules": "Figures of the code, by edition",
     "checks": "Checks, by edition",
     "outcomes": "Outcomes of a check",
@@ -89,39 +93,6 @@ def code_table(frame: Frame) -> Table:
         ],
         {"key": names, "title": [titles[n]["title"] for n in names], "unit": [titles[n]["unit"] for n in names]},
         named="value",
-    )
-
-
-def unit_costs_table(frame: Frame) -> Table:
-    """What one of each item costs, with the waste of its family."""
-    prices = list(frame.catalogs["prices"])
-    row = col("price_row")
-    return Table(
-        "unit_costs",
-        "Cost of one",
-        [Field("item", "item", role="key"), Field("title", "description"), Field("family", "family")],
-        [
-            Column("price_row", "row of the price", "no.", Match("prices", "item", col("item"))),
-            Column("price_usd", "price", "USD", At("prices", "price_usd", row), format="#,##0.00"),
-            Column("per", "for", "ea", look("units", "count", At("prices", "unit", row))),
-            Column(
-                "waste",
-                "waste factor",
-                "1/1",
-                ratio(look("families", "waste_pct", col("family")), 100, 0) + 1,
-                "1 + waste of the family",
-                format="0.000",
-            ),
-            Column(
-                "usd_each",
-                "cost of one with waste",
-                "USD",
-                ratio(col("price_usd"), col("per"), 0) * col("waste"),
-                format="#,##0.0000",
-            ),
-            Column("invented", "illustrative price", "0/1", flag(begins(At("prices", "source", row), INVENTED))),
-        ],
-        {name: [r[name] for r in prices] for name in ("item", "title", "family")},
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from takeoff.expr import Expr, at_most, call, col, equal, given, ratio, when
+from takeoff.model.crew import labor_rate
 from takeoff.model.frame import Frame
 from takeoff.model.options import OPTION_CHECKS
 from takeoff.reach import At, CountAcross, Match, Named
@@ -173,7 +174,7 @@ def verdicts_table(frame: Frame) -> Table:
         Column("falls", "is a fallback", "0/1", plan("falls")),
         Column("unserved", "no construction may serve", "0/1", plan("unserved")),
         Column("hours", "labor, all times built", "h", hours, format="#,##0.00"),
-        Column("labor_usd", "labor", "USD", col("hours") * given("labor_rate_usd_per_h"), format="#,##0"),
+        Column("labor_usd", "labor", "USD", col("hours") * labor_rate(), format="#,##0"),
         Column("material_usd", "material", "USD", boxes("material_usd") * col("repeat"), format="#,##0"),
         Column("installed_usd", "installed", "USD", col("labor_usd") + col("material_usd"), format="#,##0"),
     ]

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from takeoff.catalog_rows import KEY, Catalog, Catalogs, ColumnRule
 from takeoff.catalogs import areas_cmil
 from takeoff.makeup import Types
+from takeoff.places import Places
 from takeoff.plans import Plan
+from takeoff.quotes import QuoteLine
 from takeoff.tables import Field
 from takeoff.wiring import Job, WiredBox
 
@@ -21,6 +23,9 @@ FREE = "free"
 
 PLANNED = "as planned"
 """What the workbook shows for it."""
+
+DATE = 'yyyy-mm-dd;;"not given"'
+"""Number format of a date; 0 is one that is not given."""
 
 NOTHING = "none"
 """Stands where nothing is bought or nothing is found; the price list has a row for it, at 0."""
@@ -38,6 +43,8 @@ class Frame:
     types: Types
     catalogs: Catalogs
     plans: Sequence[Plan]
+    quotes: Sequence[QuoteLine] = ()
+    places: Places = field(default_factory=Places)
 
     @cached_property
     def methods(self) -> list[str]:
@@ -96,9 +103,8 @@ def fields_of(catalog: Catalog) -> list[Field]:
         name = "edition" if rule.column == "editions" else rule.column
         role = "key" if [rule.column] == keys else rule.role
         width = 46 if name in ("source", "reason", "meaning", "note") else 0
-        fields.append(
-            Field(name, "edition" if name == "edition" else rule.title, rule.unit, role, _choices(rule), width=width)
-        )
+        title, form = "edition" if name == "edition" else rule.title, DATE if rule.kind == "date" else ""
+        fields.append(Field(name, title, rule.unit, role, _choices(rule), form, width or (12 if form else 0)))
     return fields
 
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from takeoff.catalog_rows import Row
+from takeoff.dates import ACCEPTED, NOT_GIVEN
 from takeoff.expr import at_most, call, col, equal, flag, when
-from takeoff.model.frame import Frame
+from takeoff.model.frame import DATE, Frame
 from takeoff.reach import Match
 from takeoff.settings import Inputs, choices_of
 from takeoff.tables import Column, Field, Table
@@ -64,6 +65,14 @@ def numbers_table(frame: Frame, inputs: Inputs) -> Table:
     accepted = [f"{r['minimum']} to {r['maximum']} {r['unit']}" for r in rows]
     value = Field("value", "value", "by row", "input", width=22, limits=("minimum", "maximum"))
     return _table("numbers", "Inputs that are numbers", rows, inputs, value, accepted, limits, columns)
+
+
+def dates_table(frame: Frame, inputs: Inputs) -> Table:
+    """Inputs that are dates; 0 is a date that is not given."""
+    rows = _live(frame, "date")
+    value = Field("value", "value", "", "input", format=DATE, width=22)
+    accepted = [f"{ACCEPTED}; 0: {NOT_GIVEN}"] * len(rows)
+    return _table("dates", "Inputs that are dates", rows, inputs, value, accepted, [], [])
 
 
 def choices_table(frame: Frame, inputs: Inputs) -> Table:

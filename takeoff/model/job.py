@@ -6,6 +6,8 @@ from takeoff.catalogs import areas_cmil
 from takeoff.circuit_facts import count_receptacles, hots_of_circuit, isolated_grounds, switches_without_neutral
 from takeoff.expr import col, equal, when
 from takeoff.model.frame import FREE, PLANNED, Frame
+from takeoff.model.practice import area_keys, circuit_fields
+from takeoff.places import NO_AREA
 from takeoff.reach import At, Match
 from takeoff.tables import Column, Field, Table
 
@@ -16,7 +18,7 @@ PATIENT_CARE = "patient-care"
 def schedule_table(frame: Frame) -> Table:
     """The schedule as read, with what was filled in where it was blank: one row for each box."""
     boxes, types = frame.job.boxes, frame.types
-    keys = frame.circuit_keys
+    keys, areas = frame.circuit_keys, area_keys(frame)
     extra = frame.job.schedule.extra_columns
     data: dict[str, list[object]] = {
         "no": list(range(1, len(boxes) + 1)),
@@ -40,6 +42,7 @@ def schedule_table(frame: Frame) -> Table:
         "type": list(types.of_box),
         "panel_type": list(types.of_panel_end),
         "home_run": [int(b.from_panel) for b in boxes],
+        "area_key": [areas[b.source.area or NO_AREA] for b in boxes],
     }
     fields = [
         Field("no", "box", "no.", role="key"),
@@ -63,6 +66,7 @@ def schedule_table(frame: Frame) -> Table:
         Field("type", "type"),
         Field("panel_type", "panel end"),
         Field("home_run", "home run", "0/1"),
+        Field("area_key", "area key"),
     ]
     for place, name in enumerate(extra):
         data[f"extra_{place}"] = [b.source.extra[place] for b in boxes]
@@ -79,6 +83,7 @@ def circuits_table(frame: Frame) -> Table:
     for b in frame.job.boxes:
         by_name[b.circuit.name].append((rank[b.run.awg], len(b.run.roles), b.run.kind))
     smallest = [min(by_name[c.name])[2] for c in circuits]
+    condition_fields, conditions = circuit_fields(frame)
     return Table(
         "circuits",
         "Circuits as read",
@@ -94,6 +99,7 @@ def circuits_table(frame: Frame) -> Table:
             Field("is_continuous", "continuous load", "0/1"),
             Field("repeat", "times built", "ea", "input"),
             Field("held_to", "wired in", role="input", choices="wirings.wiring", width=14),
+            *condition_fields,
             Field("smallest_run", "smallest run"),
             Field("smallest_awg", "its size", "AWG"),
             Field("receptacles", "receptacles", "ea"),
@@ -118,6 +124,7 @@ def circuits_table(frame: Frame) -> Table:
             "multiwire": [int(b[0].multiwire) for b in boxes],
             "isolated": [isolated_grounds(b) for b in boxes],
             "isolated_care": [isolated_grounds(b, PATIENT_CARE) for b in boxes],
+            **conditions,
             "smallest_run": smallest,
             "smallest_awg": [k.partition("c")[2] for k in smallest],
         },

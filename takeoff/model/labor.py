@@ -59,7 +59,15 @@ def labor_lines_table(frame: Frame) -> Table:
             ),
             Column("step_row", "row of the minutes", "no.", step_row),
             Column("minutes_each", "minutes each", "min", At("steps", "minutes_each", col("step_row")), format="0.00"),
-            Column("hours", "labor", "h", ratio(col("quantity") * col("minutes_each"), 60, 0), format="#,##0.00"),
+            Column(
+                "effort",
+                "quantity as labor counts it",
+                "by driver",
+                CellAt("mix", "efforts", col("mix_row"), col("driver_place")),
+                "with conditions of the work and learning",
+                "#,##0.0",
+            ),
+            Column("hours", "labor", "h", ratio(col("effort") * col("minutes_each"), 60, 0), format="#,##0.00"),
             Column(
                 "invented_hours",
                 "on illustrative minutes",

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from takeoff.catalog_rows import Row
-from takeoff.expr import Head, col
+from takeoff.expr import Expr, Head, call, col, flag, less
 from takeoff.model.frame import NOTHING, Frame
 from takeoff.model.methods import drivers_of
+from takeoff.packages import counted_in
 from takeoff.reach import At, CellAt, Match, look
 from takeoff.sums import SumBy, SumProducts
 from takeoff.tables import Column, Field, Table
+
+MONEY = "#,##0.00"
 
 
 def reachable_items(frame: Frame) -> list[Row]:
@@ -25,12 +28,6 @@ def reachable_items(frame: Frame) -> list[Row]:
     wanted |= {str(f[n]) for f in frame.catalogs["fittings"] for n in ("connector_item", "coupling_item")}
     wanted |= {str(r["item"]) for name in ("connectors", "uses") for r in frame.catalogs[name]}
     return [r for r in frame.catalogs["prices"] if r["item"] in wanted - {NOTHING}]
-
-
-def _counted_in(frame: Frame, item: Row) -> str:
-    """Return ft for what is bought by length, ea for the rest."""
-    by_length = {c[n] for c in frame.catalogs["cables"] for n in ("sheath_item", "wire_item", "egc_item")}
-    return "ft" if item["item"] in by_length else "ea"
 
 
 def material_table(frame: Frame) -> Table:
@@ -61,7 +58,7 @@ def material_table(frame: Frame) -> Table:
         ],
         {
             **{n: [r[n] for r in items] for n in ("item", "title", "family")},
-            "counted_in": [_counted_in(frame, r) for r in items],
+            "counted_in": [counted_in(r, frame.catalogs) for r in items],
         },
         totals=[n for n, _ in frame.per_compared("usd")],
     )
@@ -121,8 +118,13 @@ def material_lines_table(frame: Frame) -> Table:
     ]
     joints = SumProducts("roles", ["joints", "boxes_of_type"], {"joint_item": col("item")})
     parts = SumBy("small_parts", "quantity", {"item": col("item"), "construction": col("construction")})
-    first = col("of_sheath") + col("of_coupling") + col("of_wire") + col("of_egc") + col("of_end") + col("of_end")
-    second = col("of_box") + col("of_cover") + col("of_ground_joint") + col("of_joint") + col("of_part")
+    lengths = col("of_sheath") + col("of_coupling") + col("of_wire") + col("of_egc")
+    housings = col("of_box") + col("of_cover")
+
+    def cost(name: str) -> Expr:
+        return At("unit_costs", name, col("cost_row"))
+
+    second = col("of_end") + col("of_end") + housings + col("of_ground_joint") + col("of_joint") + col("of_part")
     return Table(
         "material_lines",
         "Material by item, where it comes from",
@@ -138,35 +140,42 @@ def material_lines_table(frame: Frame) -> Table:
             *sources,
             Column("of_joint", "circuit connectors", "ea", joints, format="#,##0"),
             Column("of_part", "small parts", "ea", parts, format="#,##0"),
-            Column("quantity", "quantity", "ft or ea", first + second, "a run has two connectors", "#,##0.0"),
+            Column("quantity", "quantity", "ft or ea", lengths + second, "a run has two connectors", "#,##0.0"),
             Column("cost_row", "row of the cost", "no.", Match("unit_costs", "item", col("item"))),
-            Column(
-                "with_waste",
-                "with waste",
-                "ft or ea",
-                col("quantity") * At("unit_costs", "waste", col("cost_row")),
-                format="#,##0.0",
-            ),
-            Column(
-                "usd_each",
-                "cost of one with waste",
-                "USD",
-                At("unit_costs", "usd_each", col("cost_row")),
-                format="#,##0.0000",
-            ),
+            Column("with_waste", "with waste", "ft or ea", col("quantity") * cost("waste"), format="#,##0.0"),
+            Column("usd_each", "cost of one with all", "USD", cost("usd_each"), format="#,##0.0000"),
             Column("material_usd", "material", "USD", col("quantity") * col("usd_each"), format="#,##0.00"),
             Column(
-                "invented_usd",
-                "on illustrative prices",
-                "USD",
-                col("material_usd") * At("unit_costs", "invented", col("cost_row")),
-                format="#,##0.00",
+                "today_usd", "of it at today's price", "USD", col("quantity") * cost("today_usd"), "with waste", MONEY
             ),
+            Column(
+                "escalation_usd",
+                "of it escalation",
+                "USD",
+                col("quantity") * cost("escalated_usd") - col("today_usd"),
+                format=MONEY,
+            ),
+            Column(
+                "tax_usd", "of it tax", "USD", col("material_usd") - col("today_usd") - col("escalation_usd"), "", MONEY
+            ),
+            Column(
+                "invented_usd", "on illustrative prices", "USD", col("material_usd") * cost("invented"), format=MONEY
+            ),
+            Column("used", "is used", "0/1", flag(less(0, col("quantity")))),
+            Column("missing", "price is missing", "0/1", col("used") * cost("missing")),
+            Column("expired", "quote has expired", "0/1", col("used") * cost("expired")),
+            Column("slipped", "probable slip of the unit", "0/1", call("sign", col("used") * cost("slips"))),
+            Column("length_ft", "cable, raceway, conductors", "ft or ea", lengths, "with couplings", "#,##0.0"),
+            Column(
+                "bare_cable_usd", "of it before waste and tax", "USD", col("length_ft") * cost("bare_usd"), format=MONEY
+            ),
+            Column("cable_usd", "cable, raceway, conductors", "USD", col("length_ft") * col("usd_each"), format=MONEY),
+            Column("box_usd", "boxes, rings, covers", "USD", housings * col("usd_each"), format=MONEY),
         ],
         {
             "construction": [p for *_, p in rows],
             **{n: [r[n] for r, _, _ in rows] for n in ("item", "title", "family")},
-            "counted_in": [_counted_in(frame, r) for r, _, _ in rows],
+            "counted_in": [counted_in(r, frame.catalogs) for r, _, _ in rows],
             "place": [place for _, place, _ in rows],
         },
     )

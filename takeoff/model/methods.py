@@ -10,9 +10,13 @@ from takeoff.sums import SumBy
 from takeoff.tables import Column, Field, Table
 
 
-def drivers_of(frame: Frame, where: str = "") -> list[str]:
-    """Return the driver keys, all or those counted at `box` or along each `run`, in catalog order."""
-    return [str(d["driver"]) for d in frame.catalogs["drivers"] if where in ("", d["counted_at"])]
+def drivers_of(frame: Frame, where: str = "", ground: bool = False) -> list[str]:
+    """Return the driver keys, all or those counted at `box` or along each `run`, in catalog order.
+
+    With `ground`, only those that a wire-type equipment grounding conductor brings about.
+    """
+    rows = (d for d in frame.catalogs["drivers"] if where in ("", d["counted_at"]))
+    return [str(d["driver"]) for d in rows if d["ground"] or not ground]
 
 
 def operations_of(frame: Frame) -> list[Row]:
@@ -140,7 +144,10 @@ def rates_table(frame: Frame) -> Table:
         [Field("construction", "construction", role="key")],
         [Column(d, _title(frame, d), "min", minutes, format="0.00", head=d) for d in drivers],
         {"construction": frame.methods},
-        {f"{where}_drivers": drivers_of(frame, where) for where in ("box", "run")},
+        {
+            **{f"{where}_drivers": drivers_of(frame, where) for where in ("box", "run")},
+            "ground_drivers": drivers_of(frame, "box", ground=True),
+        },
     )
 
 

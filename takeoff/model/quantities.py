@@ -22,15 +22,17 @@ def mix_table(frame: Frame) -> Table:
             Field("place", "place among the compared", "no."),
         ],
         [
-            *(_driver(frame, d, _at_boxes(d)) for d in drivers_of(frame, "box")),
-            *(_driver(frame, d, _along(d)) for d in drivers_of(frame, "run")),
+            *(_driver(frame, d, _at_boxes(d, "counts")) for d in drivers_of(frame, "box")),
+            *(_driver(frame, d, _along(d, "repeat")) for d in drivers_of(frame, "run")),
+            *(_effort(frame, d, _at_boxes(d, "efforts")) for d in drivers_of(frame, "box")),
+            *(_effort(frame, d, _along(d, "effort")) for d in drivers_of(frame, "run")),
         ],
         {
             "construction": [p for p, _ in frame.pairs],
             "wired_as": [w for _, w in frame.pairs],
             "place": [list(frame.compared).index(p) + 1 for p, _ in frame.pairs],
         },
-        {"drivers": drivers_of(frame)},
+        {"drivers": drivers_of(frame), "efforts": [f"{d}_effort" for d in drivers_of(frame)]},
     )
 
 
@@ -39,12 +41,18 @@ def _driver(frame: Frame, name: str, expr: Expr) -> Column:
     return Column(name, str(row["title"]), str(row["unit"]), expr, str(row["source"]), WHOLE)
 
 
-def _at_boxes(driver: str) -> Expr:
-    return SumProducts("work", [driver, ("costs.counts", col("place"))], {"construction": col("wired_as")})
+def _effort(frame: Frame, name: str, expr: Expr) -> Column:
+    row = frame.catalogs["drivers"][name]
+    title, note = f"{row['title']}, as labor counts it", "with conditions of the work and learning"
+    return Column(f"{name}_effort", title, str(row["unit"]), expr, note, WHOLE)
 
 
-def _along(column: str) -> Expr:
-    return SumProducts("each", ["repeat", column], {"construction": col("construction"), "wired_as": col("wired_as")})
+def _at_boxes(driver: str, block: str) -> Expr:
+    return SumProducts("work", [driver, (f"costs.{block}", col("place"))], {"construction": col("wired_as")})
+
+
+def _along(column: str, times: str) -> Expr:
+    return SumProducts("each", [times, column], {"construction": col("construction"), "wired_as": col("wired_as")})
 
 
 def quantities_table(frame: Frame) -> Table:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from takeoff.expr import Expr, Head, col, equal, flag, given, ratio, when
+from takeoff.model.crew import labor_rate
 from takeoff.model.frame import Frame
 from takeoff.reach import At, CellAt, Match, Total, look
 from takeoff.sums import SumBy, SumProducts
@@ -41,7 +42,7 @@ def totals_table(frame: Frame) -> Table:
                 SumBy("labor_lines", "invented_hours", mine),
                 format="#,##0.0",
             ),
-            Column("labor_cost", "labor", "USD", col("labor_hours") * given("labor_rate_usd_per_h"), format=MONEY),
+            Column("labor_cost", "labor", "USD", col("labor_hours") * labor_rate(), format=MONEY),
             Column("material_cost", "material", "USD", total("material_usd"), format=MONEY),
             Column(
                 "invented_usd",
@@ -80,6 +81,10 @@ def totals_table(frame: Frame) -> Table:
 def against_base_table(frame: Frame) -> Table:
     """Each construction compared against the base: a difference of totals that are both complete."""
     row, base = (Match("totals", "construction", key) for key in (col("construction"), given("base_construction")))
+
+    def warned(name: str) -> Expr:
+        return At("warnings", name, col("row"))
+
     both = col("unpriced") + At("against_base", "unpriced", col("base_row"))
     return Table(
         "against_base",
@@ -92,7 +97,7 @@ def against_base_table(frame: Frame) -> Table:
                 "unpriced",
                 "things not priced or served",
                 "ea",
-                At("warnings", "unpriced", col("row")) + At("warnings", "circuits_unserved", col("row")),
+                warned("unpriced") + warned("circuits_unserved") + warned("prices_missing"),
             ),
             Column("state", "pricing is", "", when(equal(col("unpriced"), 0), "complete", "NOT COMPLETE"), width=14),
             Column("comparable", "both complete", "0/1", flag(equal(both, 0))),
@@ -127,6 +132,9 @@ def warnings_table(frame: Frame) -> Table:
     def circuits(name: str, title: str, flagged: str) -> Column:
         return Column(name, title, "ea", SumProducts("verdicts", ["repeat", flagged], mine))
 
+    def prices(name: str, title: str, flagged: str) -> Column:
+        return Column(name, title, "ea", SumBy("material_lines", flagged, mine))
+
     return Table(
         "warnings",
         "What to look at before a total is used",
@@ -135,6 +143,9 @@ def warnings_table(frame: Frame) -> Table:
             Column("unsized", "boxes without a size", "ea", total("unsized")),
             Column("no_cable", "runs without a catalog cable", "ea", total("no_cable")),
             Column("unpriced", "things not priced", "ea", total("unpriced")),
+            prices("prices_missing", "prices missing", "missing"),
+            prices("prices_expired", "prices of expired quotes", "expired"),
+            prices("price_slips", "prices with a probable slip of the unit", "slipped"),
             Column("larger", "boxes larger than in the base", "ea", total("larger")),
             Column("smaller", "boxes smaller than in the base", "ea", total("smaller")),
             circuits("circuits_failing", "circuits with a check not met", "has_failed"),

@@ -61,6 +61,23 @@ def work_table(frame: Frame) -> Table:
             format="0.00",
         ),
         Column(
+            "ground_minutes",
+            "of it for grounds",
+            "min",
+            Dot("ground_drivers", "rates", "ground_drivers", col("method_row")),
+            "operations on EGC ends, ground splices, pigtails, screws and green terminals",
+            "0.00",
+        ),
+        Column("learned", "part of the minutes", "1/1", At("type_practice", "factor", col("type_row")), format="0.000"),
+        Column("job_minutes", "labor in this job", "min", col("minutes") * col("learned"), format="0.00"),
+        Column(
+            "job_ground_minutes",
+            "of it for grounds, in this job",
+            "min",
+            col("ground_minutes") * col("learned"),
+            format="0.00",
+        ),
+        Column(
             "parts_usd",
             "small parts",
             "USD",
@@ -69,7 +86,8 @@ def work_table(frame: Frame) -> Table:
             format="0.000",
         ),
     ]
-    return by_construction("work", "Work in one box", frame, columns, {"box_drivers": drivers})
+    blocks = {"box_drivers": drivers, "ground_drivers": drivers_of(frame, "box", ground=True)}
+    return by_construction("work", "Work in one box", frame, columns, blocks)
 
 
 def costs_table(frame: Frame) -> Table:
@@ -82,7 +100,9 @@ def costs_table(frame: Frame) -> Table:
     def usd(item: str) -> Expr:
         return look("unit_costs", "usd_each", col(item), by="item")
 
-    count = SumByEither("each", "repeat", "keys", col("key_column"), col("key"), {"construction": Head()})
+    def built(column: str) -> Expr:
+        return SumByEither("each", column, "keys", col("key_column"), col("key"), {"construction": Head()})
+
     columns = [
         line(),
         same_row("type_row", "row of the type", "no."),
@@ -114,8 +134,24 @@ def costs_table(frame: Frame) -> Table:
             format="0.00",
         ),
         Column("key_column", "counted as box 1, panel end 2", "no.", sums("key_column")),
-        *(Column(n, f"in the job as {p}", "ea", count, head=p, format="#,##0") for n, p in frame.per_compared("count")),
+        Column("housing_usd", "of it box, ring, cover", "USD", col("box_usd") + col("cover_usd"), format="0.000"),
+        Column("learned", "part of the minutes", "1/1", At("type_practice", "factor", col("type_row")), format="0.000"),
+        *(
+            Column(n, f"in the job as {p}", "ea", built("repeat"), head=p, format="#,##0")
+            for n, p in frame.per_compared("count")
+        ),
+        *(
+            Column(
+                n,
+                f"labor counts as {p}",
+                "ea",
+                col("learned") * built("effort"),
+                "built in the job x conditions x learning",
+                "#,##0.0",
+                p,
+            )
+            for n, p in frame.per_compared("effort")
+        ),
     ]
-    return by_construction(
-        "costs", "Material of one box", frame, columns, {"counts": [n for n, _ in frame.per_compared("count")]}
-    )
+    blocks = {f"{stem}s": [n for n, _ in frame.per_compared(stem)] for stem in ("count", "effort")}
+    return by_construction("costs", "Material of one box", frame, columns, blocks)

@@ -14,6 +14,7 @@ from openpyxl.worksheet.table import Table as ExcelTable
 from openpyxl.worksheet.table import TableColumn, TableStyleInfo
 from openpyxl.worksheet.worksheet import Worksheet
 
+from takeoff.model.frame import DATE
 from takeoff.tables import Book, Field
 from takeoff.workbook.layout import Spot, heading, width_of
 from takeoff.workbook.styles import FAILS, LOOK, TABS
@@ -140,6 +141,9 @@ def _rules(spot: Spot, column: Field, spots: Mapping[str, Spot]) -> Iterator[tup
     elif column.choices:
         listed = column.choices if "." in column.choices else f'"{column.choices}"'
         yield cells, DataValidation(type="list", formula1=listed, error="Choose one of the list.")
+    elif column.format == DATE:
+        error = "A date; 0 where it is not given."
+        yield cells, DataValidation(type="date", operator="greaterThanOrEqual", formula1="0", error=error)
     elif all(not isinstance(v, str) for v in spot.table.data[column.name]):
         error = "A number that is not negative."
         yield cells, DataValidation(type="decimal", operator="greaterThanOrEqual", formula1="0", error=error)

@@ -30,7 +30,7 @@ SHEETS = (
         "Inputs",
         "input",
         "Change a value here and every sheet follows.",
-        ("numbers", "choices", "texts", "built_with", "families", "accepted"),
+        ("numbers", "dates", "choices", "texts", "built_with", "families", "packages", "accepted"),
     ),
     SheetPlan(
         "Minutes",
@@ -40,6 +40,21 @@ SHEETS = (
     ),
     SheetPlan(
         "Prices", "input", "What one unit of measure costs: each, C for a hundred, M for a thousand.", ("prices",)
+    ),
+    SheetPlan(
+        "Labor rate",
+        "input",
+        "Wages, fringes, taxes and insurance that make the labor rate; replace every figure with your own.",
+        ("crew", "burden"),
+    ),
+    SheetPlan(
+        "Areas",
+        "input",
+        "Conditions of the work in every area, what is already installed there, and the factors of the conditions.",
+        ("areas", "work_conditions"),
+    ),
+    SheetPlan(
+        "Quotes", "input", "Supplier quotes as read, one row for each price; an expired one is flagged.", ("quotes",)
     ),
     SheetPlan(
         "Schedule",
@@ -144,6 +159,18 @@ SHEETS = (
         "What a foot of each kind of run costs and takes, its ends and its supports.",
         ("run_costs",),
     ),
+    SheetPlan(
+        "Crew rates",
+        "working",
+        "What an hour of the crew costs, built up from wages, fringes, taxes and insurance.",
+        ("labor_rate", "crew_rates", "burden_lines"),
+    ),
+    SheetPlan(
+        "Practice",
+        "working",
+        "Factors of the conditions of the work, and what a crew learns on boxes of one type.",
+        ("learning_slope", "area_factors", "circuit_factors", "type_practice", "learning"),
+    ),
     SheetPlan("Run totals", "working", "The runs of the job and the feet bought, by kind.", ("orders",)),
     SheetPlan(
         "Run checks",
@@ -221,10 +248,16 @@ SHEETS = (
         ("methods", "part_costs", "steps"),
     ),
     SheetPlan(
+        "Quote lines",
+        "working",
+        "Each quoted price as cost of one: which counts, whether it has expired, slips of the unit of measure.",
+        ("quote_lines",),
+    ),
+    SheetPlan(
         "Unit costs",
         "working",
         "Cost of one item with the waste of its family; figures of the code in force; boxes by volume.",
-        ("code", "box_choices", "unit_costs"),
+        ("code", "box_choices", "list_costs", "unit_costs"),
     ),
     SheetPlan(
         "Constructions",

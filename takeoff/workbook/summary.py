@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
 
+from takeoff.model.frame import DATE
 from takeoff.workbook.charts import bars
 from takeoff.workbook.layout import Spot
 from takeoff.workbook.page import Page, Provenance
@@ -31,9 +32,9 @@ def fill(page: Page, spots: Sequence[Spot], provenance: Provenance) -> None:
     boxes, circuits = (int(book.values(t, "repeat").sum()) for t in ("boxes", "circuits"))
     built = 'SUM(boxes.repeat)&" boxes in "&SUM(circuits.repeat)&" circuits, repeats included"'
     page.put(2, 1, f"{boxes} boxes in {circuits} circuits, repeats included", "note", formula=built)
-    edition, date = str(book.inputs["code_edition"]), str(book.inputs["estimate_date"])
-    basis = '"code edition "&code_edition&"; date of the estimate: "&estimate_date'
-    page.put(2, 3, f"code edition {edition}; date of the estimate: {date}", "note", formula=basis)
+    edition, basis = str(book.inputs["code_edition"]), '"code edition "&code_edition&"; date of the estimate:"'
+    page.put(2, 3, f"code edition {edition}; date of the estimate:", "note", formula=basis)
+    page.put(2, 7, book.inputs["estimate_date"], "note", formula="estimate_date", form=DATE)
     page.status(3)
     page.put(4, 1, "Base (input)", "key")
     page.put(4, 2, book.inputs["base_construction"], "input")

@@ -80,7 +80,7 @@ def _name_ranges(draft: _Draft) -> None:
     every = [spot for spots in draft.spots.values() for spot in spots]
     names = names_of(every)
     by_table = {s.table.name: s for s in every}
-    for table in ("numbers", "choices", "texts"):
+    for table in ("numbers", "dates", "choices", "texts"):
         spot = by_table[table]
         for row, key in enumerate(spot.table.data["key"], start=spot.first_row):
             names[str(key)] = f"'{spot.sheet}'!${spot.letter('value')}${row}"

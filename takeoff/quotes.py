@@ -1,0 +1,197 @@
+"""Supplier quotes: prices laid over the price list, each with its unit of measure, its date and how long it holds."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from takeoff.catalog_rows import Catalogs
+from takeoff.cells import CellReader
+from takeoff.dates import ACCEPTED, day_number
+from takeoff.packages import by_length, packages_of
+from takeoff.problems import InputError, Problem, Problems, nearest
+from takeoff.textin import RawTable, read_table
+
+NEEDED = ("item", "unit", "price_usd")
+COLUMNS = (*NEEDED, "date", "valid_until", "discount_pct", "coil_ft", "note")
+ALIASES = {"price": "price_usd", "unit of measure": "unit", "discount": "discount_pct"}
+LENGTHS = ("ft", "coil")
+"""Units of measure that only what is bought by length can have."""
+
+LARGEST_USD = 1e7
+LONGEST_COIL_FT = 10_000
+LONGEST_NOTE = 200
+
+
+@dataclass(frozen=True)
+class QuoteLine:
+    """One price of one quote: `price_usd` buys `per` pieces or feet; days are numbers of dates.py, 0 where not given."""
+
+    file: str
+    row: int
+    item: str
+    unit: str
+    per: float
+    price_usd: float
+    discount_pct: float
+    date: int
+    valid_until: int
+    note: str
+
+
+@dataclass(frozen=True)
+class Quotes:
+    """The lines of all quotes, in the order in which they were given, and what the user should know of them."""
+
+    lines: Sequence[QuoteLine] = ()
+    notices: Sequence[Problem] = ()
+
+
+def read_quotes(paths: Iterable[Path], catalogs: Catalogs) -> Quotes:
+    """Return the lines of quotes.
+
+    Parameters
+    ----------
+    paths
+        CSV files, or workbooks with the quote on the first sheet.
+    catalogs
+        `prices` names the items, `units` the units of measure, `packages` the length of a coil.
+
+    Raises
+    ------
+    InputError
+        Everything wrong with every quote, by file, row and column.
+    """
+    lines: list[QuoteLine] = []
+    notices: list[Problem] = []
+    errors: list[Problem] = []
+    names: set[str] = set()
+    for path in paths:
+        try:
+            table = read_table(path)
+        except InputError as wrong:
+            errors += wrong.problems
+            continue
+        problems = Problems(table.file)
+        if table.file in names:
+            problems.error(None, "", "", "is the name of two quotes", "another name for one of them")
+        names.add(table.file)
+        lines += _parse(table, catalogs, problems)
+        errors += problems.errors()
+        notices += [p for p in problems.found if p.severity == "notice"]
+    if errors:
+        raise InputError(errors)
+    return Quotes(lines, notices)
+
+
+def _parse(table: RawTable, catalogs: Catalogs, problems: Problems) -> list[QuoteLine]:
+    places = _header(table, problems)
+    problems.found += [
+        p for p in table.problems if not (p.column in ("date", "valid_until") and "is a date" in p.message)
+    ]
+    if any(p.row in (None, table.header_row) for p in problems.errors()):
+        return []
+    reader = _LineReader(catalogs, problems)
+    for number, cells in table.rows:
+        texts = {name: cells[place].strip() if place < len(cells) else "" for name, place in places.items()}
+        reader.read(number, texts)
+    if not table.rows:
+        problems.error(table.header_row + 1, "item", "", "no row follows the header", "one row for each price")
+    return reader.lines
+
+
+def _header(table: RawTable, problems: Problems) -> dict[str, int]:
+    known = {re.sub(r"[\s\-_]+", "", name): column for name, column in [*((c, c) for c in COLUMNS), *ALIASES.items()]}
+    places: dict[str, int] = {}
+    passed_over = []
+    for place, header in enumerate(table.header):
+        name = known.get(re.sub(r"[\s\-_]+", "", header).casefold())
+        if name is None:
+            passed_over += [header] if header.strip() else []
+        elif name in places:
+            problems.error(table.header_row, name, header, "stands twice in the header:", "one column of each name")
+        else:
+            places[name] = place
+    for name in NEEDED:
+        if name not in places:
+            problems.error(table.header_row, name, "", "is missing from the header", "columns " + ", ".join(COLUMNS))
+    if passed_over:
+        problems.notice(table.header_row, "", ", ".join(passed_over), "columns of the quote that are not used:")
+    return places
+
+
+class _LineReader:
+    """Converts the rows of one quote."""
+
+    def __init__(self, catalogs: Catalogs, problems: Problems) -> None:
+        self.catalogs, self.problems = catalogs, problems
+        self.cell = CellReader(catalogs, problems)
+        self.lines: list[QuoteLine] = []
+        self._rows: dict[str, int] = {}
+
+    def read(self, number: int, texts: dict[str, str]) -> None:
+        """Convert one row; a row without an item of ours is kept as a notice."""
+        self.cell.row = number
+        get = texts.get
+        if not get("item", ""):
+            said = " ".join(t for t in texts.values() if t)
+            self.problems.notice(number, "item", said, "is blank: this price is not used:")
+            return
+        item = self._item(get("item", ""))
+        unit, per = self._unit(item, get("unit", ""), get("coil_ft", ""))
+        price = self.cell.number("price_usd", get("price_usd", ""), 0, LARGEST_USD)
+        if not get("price_usd", ""):
+            self.cell.error("price_usd", "", "is blank", "what one unit of measure costs, USD")
+        elif price == 0:
+            self.cell.error("price_usd", get("price_usd", ""), "is no price:", "more than 0")
+        date, valid_until = (self._day(column, get(column, "")) for column in ("date", "valid_until"))
+        if date and valid_until and valid_until < date:
+            self.cell.error("valid_until", get("valid_until", ""), "is before the date of the quote:", "a later date")
+        if len(get("note", "")) > LONGEST_NOTE or not get("note", "").isprintable():
+            self.cell.error("note", get("note", ""), "does not print, or is too long:", f"{LONGEST_NOTE} characters")
+        discount = self.cell.number("discount_pct", get("discount_pct", ""), 0, 100) or 0.0
+        self.lines.append(
+            QuoteLine(
+                self.problems.file, number, item, unit, per, price or 0.0, discount, date, valid_until, get("note", "")
+            )
+        )
+
+    def _item(self, text: str) -> str:
+        known = self.catalogs["prices"]
+        if text not in known or text.casefold() == "none":
+            self.cell.error("item", text, "is not an item of the price list:", nearest(text, known.keys))
+            return ""
+        item = str(known[text]["key"])
+        first = self._rows.setdefault(item, self.cell.row)
+        if first != self.cell.row:
+            self.cell.error("item", text, f"stands in row {first} too:", "one price for each item in a quote")
+        return item
+
+    def _unit(self, item: str, text: str, coil: str) -> tuple[str, float]:
+        """Return the unit of measure, and how many pieces or feet one price buys."""
+        units = self.catalogs["units"]
+        accepted = [*units.keys, "coil"]
+        spelled = {key.casefold(): key for key in accepted}
+        unit = spelled.get(text.casefold(), "")
+        if not unit:
+            self.cell.error("unit", text, "is not a unit of measure:", "accepted: " + ", ".join(accepted))
+            return "", 1
+        if unit in LENGTHS and item and not by_length(item, self.catalogs):
+            self.cell.error("unit", text, f"does not fit {item}, which is counted by the piece:", "each, C or M")
+        if unit != "coil":
+            if coil:
+                self.cell.error("coil_ft", coil, "is given, but the unit of measure is not coil:", "leave it blank")
+            return unit, float(str(units[unit]["count"]))
+        length = self.cell.number("coil_ft", coil, 1, LONGEST_COIL_FT)
+        lengths = [count for _, count in packages_of(item, self.catalogs)] if item else []
+        if length is None and not coil and not lengths:
+            self.cell.error("coil_ft", "", "is blank", f"the feet of one coil; the catalog has no package for {item}")
+        return unit, length or min(lengths, default=1.0)
+
+    def _day(self, column: str, text: str) -> int:
+        day = day_number(text) if text else 0
+        if day is None:
+            self.cell.error(column, text, "is not a date:", ACCEPTED)
+        return day or 0
