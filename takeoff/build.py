@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from takeoff import __version__
+from takeoff.bidlines import BidLines, read_bid_lines
 from takeoff.catalog_rows import Catalogs
 from takeoff.catalogs import load_catalogs
 from takeoff.crosscheck import crosscheck
@@ -19,7 +20,7 @@ from takeoff.plans import Plan, add_plans, choose_plans, complete_plans
 from takeoff.problems import Gather, InputError, Problem, Problems, visible
 from takeoff.quotes import Quotes, read_quotes
 from takeoff.schedule import read_schedule
-from takeoff.settings import AREAS, CIRCUITS, PLANS, Inputs, load_inputs, read_toml
+from takeoff.settings import AREAS, CIRCUITS, LATE, LINES, PLANS, Inputs, load_inputs, read_toml
 from takeoff.tables import Book
 from takeoff.targets import check_targets
 from takeoff.wiring import Job, wire
@@ -78,6 +79,7 @@ class Read:
     job: Job
     quotes: Quotes
     places: Places
+    bid_lines: BidLines
 
 
 def read_job(options: Options) -> Read:
@@ -101,6 +103,7 @@ def read_job(options: Options) -> Read:
     if job:
         tables = own.get(AREAS, {}), own.get(CIRCUITS, {})
         places = gather.result_of(lambda: read_places(*tables, job, catalogs, file)) or places
+    lines = gather.result_of(lambda: read_bid_lines(own.get(LINES, []), own.get(LATE, []), file))
     quotes = gather.result_of(lambda: read_quotes(options.quotes, catalogs))
     if job and compared:
         gather.found += _too_long(options, job, compared)
@@ -110,7 +113,15 @@ def read_job(options: Options) -> Read:
     )
     if gather.found or not compared or not job or not quotes:
         raise InputError(gather.found)
-    return Read(catalogs, {**inputs, "base_construction": _base(inputs, compared)}, compared, job, quotes, places)
+    return Read(
+        catalogs,
+        {**inputs, "base_construction": _base(inputs, compared)},
+        compared,
+        job,
+        quotes,
+        places,
+        lines or BidLines(),
+    )
 
 
 def _own_tables(options: Options) -> dict[str, object]:
@@ -150,7 +161,7 @@ def compute(options: Options, step: Step = lambda _: None) -> Build:
     read = read_job(options)
     step("sorting boxes into make-up types")
     types = find_types(read.job, read.catalogs)
-    frame = Frame(read.job, types, read.catalogs, read.compared, read.quotes.lines, read.places)
+    frame = Frame(read.job, types, read.catalogs, read.compared, read.quotes.lines, read.places, read.bid_lines)
     step("counting")
     book = build_book(frame, read.inputs)
     for table in list(book.tables.values()):

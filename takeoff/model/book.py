@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from takeoff.model import (
+    bid,
     boxes,
     catalog_tables,
     circuits,
@@ -104,6 +105,12 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     boxes.boxes_table,
     each.each_table,
     boxes.results_table,
+    bid.bid_lines_table,
+    bid.late_changes_table,
+    bid.line_prices_table,
+    bid.bid_rates_table,
+    bid.bid_table,
+    bid.bid_sheet_table,
     quantities.mix_table,
     quantities.quantities_table,
     labor.labor_table,

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from takeoff.bidlines import BidLines
 from takeoff.catalog_rows import KEY, Catalog, Catalogs, ColumnRule
 from takeoff.catalogs import areas_cmil
 from takeoff.makeup import Types
@@ -45,6 +46,7 @@ class Frame:
     plans: Sequence[Plan]
     quotes: Sequence[QuoteLine] = ()
     places: Places = field(default_factory=Places)
+    bid_lines: BidLines = field(default_factory=BidLines)
 
     @cached_property
     def methods(self) -> list[str]:

@@ -54,6 +54,12 @@ SHEETS = (
         ("areas", "work_conditions"),
     ),
     SheetPlan(
+        "Bid lines",
+        "input",
+        "Lines that you add: direct expenses, allowances, alternates, exclusions; and late changes, dated and signed.",
+        ("bid_lines", "late_changes"),
+    ),
+    SheetPlan(
         "Quotes", "input", "Supplier quotes as read, one row for each price; an expired one is flagged.", ("quotes",)
     ),
     SheetPlan(
@@ -92,6 +98,12 @@ SHEETS = (
         "working",
         "Fill with the grounding conductors of the construction, and the smallest box that holds it.",
         ("fits",),
+    ),
+    SheetPlan(
+        "Bid",
+        "result",
+        "From cost to bid in every plan compared; lines of the user with their own tax, hours and markup.",
+        ("bid_sheet", "line_prices"),
     ),
     SheetPlan(
         "Boxes",
@@ -226,6 +238,7 @@ SHEETS = (
         "What each circuit is wired in: the first of the plan that may serve it, or as the circuit data say.",
         ("plan",),
     ),
+    SheetPlan("Bid workings", "working", "From cost to bid, one row for each plan.", ("bid_rates", "bid")),
     SheetPlan("Home runs", "working", "Terminations at the panel ends of home runs.", ("home_runs",)),
     SheetPlan(
         "Base", "working", "Totals against the base; n/c where one of the two is not complete.", ("against_base",)
