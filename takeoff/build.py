@@ -15,6 +15,7 @@ from takeoff.crosscheck import crosscheck
 from takeoff.makeup import Types, find_types
 from takeoff.model.book import build_book
 from takeoff.model.frame import Frame
+from takeoff.model.inputs import BASE, SWAP_FROM, SWAP_TO
 from takeoff.places import Places, read_places
 from takeoff.plans import Plan, add_plans, choose_plans, complete_plans
 from takeoff.problems import Gather, InputError, Problem, Problems, visible
@@ -115,7 +116,7 @@ def read_job(options: Options) -> Read:
         raise InputError(gather.found)
     return Read(
         catalogs,
-        {**inputs, "base_construction": _base(inputs, compared)},
+        {**inputs, **_placed(inputs, compared)},
         compared,
         job,
         quotes,
@@ -190,9 +191,18 @@ def _stop_on_unserved(book: Book, job: Job) -> None:
     problems.stop_on_errors()
 
 
-def _base(inputs: Inputs, compared: Sequence[Plan]) -> str:
-    wanted = str(inputs["base_construction"])
-    return wanted if wanted in [plan.key for plan in compared] else compared[0].key
+def _placed(inputs: Inputs, compared: Sequence[Plan]) -> dict[str, str]:
+    """Return the inputs that name a plan compared; one that is not compared gives way to another."""
+    keys = [plan.key for plan in compared]
+
+    def one_of(name: str, otherwise: str) -> str:
+        wanted = str(inputs[name])
+        return wanted if wanted in keys else otherwise
+
+    base = one_of(BASE, keys[0])
+    swap_from = one_of(SWAP_FROM, base)
+    others = [key for key in keys if key != swap_from] or keys
+    return {BASE: base, SWAP_FROM: swap_from, SWAP_TO: one_of(SWAP_TO, others[0])}
 
 
 def provenance_of(build: Build) -> Provenance:

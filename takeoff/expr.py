@@ -134,6 +134,7 @@ OPS: Mapping[str, Op] = {
     "+": Op("{}+{}", np.add, 3, (3, 4)),
     "-": Op("{}-{}", np.subtract, 3, (3, 4)),
     "*": Op("{}*{}", np.multiply, 4, (4, 5)),
+    "/": Op("{}/{}", np.divide, 4, (4, 5)),
     "ratio": Op("IF(ROUND({1},9)=0,{2},{0}/{1})", _ratio, 9, (4, 5, 0)),
     "less": Op("ROUND({}-{},9)<0", _less, 1, (3, 4)),
     "at_most": Op("ROUND({}-{},9)<=0", lambda a, b: ~_less(b, a), 1, (3, 4)),
@@ -141,6 +142,7 @@ OPS: Mapping[str, Op] = {
     "nothing": Op("ROUND({},9)=0", lambda a: nine(a) == 0, 1),
     "same": Op("{}={}", lambda a, b: np.asarray(a, dtype=object) == np.asarray(b, dtype=object), 1, (2, 2)),
     "begins": Op("LEFT({0},LEN({1}))={1}", rounding.begins, 1, (0, 2)),
+    "any": Op("OR(*)", lambda *tests: reduce(np.logical_or, tests)),
     "all": Op("AND(*)", lambda *tests: reduce(np.logical_and, tests)),
     "if": Op("IF({},{},{})", rounding.choose),
     "max": Op("MAX(*)", lambda *numbers: reduce(np.maximum, numbers)),
@@ -290,8 +292,8 @@ def begins(a: Any, word: str) -> Expr:
 
 
 def ratio(a: Any, b: Any, otherwise: Any) -> Expr:
-    """Return a / b, and `otherwise` where b is 0 to nine decimals."""
-    return Call("ratio", a, b, otherwise)
+    """Return a / b, and `otherwise` where b is 0 to nine decimals; a number is never 0 and needs no test."""
+    return Call("/", a, b) if isinstance(b, int) else Call("ratio", a, b, otherwise)
 
 
 def call(op: str, *args: Any) -> Expr:

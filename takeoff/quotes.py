@@ -27,7 +27,7 @@ LONGEST_NOTE = 200
 
 @dataclass(frozen=True)
 class QuoteLine:
-    """One price of one quote: `price_usd` buys `per` pieces or feet; days are numbers of dates.py, 0 where not given."""
+    """One price of one quote: `price_usd` buys `per` pieces or feet; a day is a number, 0 where it is not given."""
 
     file: str
     row: int

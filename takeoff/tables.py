@@ -110,6 +110,12 @@ class Book:
         self._columns = {(t.name, c.name): c for t in self.tables.values() for c in t.columns}
         self._busy: list[tuple[str, str]] = []
 
+    def add(self, tables: Iterable[Table]) -> None:
+        """Add tables whose given columns come from values of the book."""
+        for table in tables:
+            self.tables[table.name] = table
+            self._columns |= {(table.name, c.name): c for c in table.columns}
+
     def values(self, table: str, column: str) -> Array:
         """Return the values of a given or computed column.
 

@@ -18,6 +18,7 @@ from takeoff.model import (
     labor,
     material,
     methods,
+    mix,
     options,
     paths,
     plan,
@@ -25,17 +26,20 @@ from takeoff.model import (
     prices,
     proofs,
     quantities,
+    ranges,
     roles,
     run_tests,
     runs,
     short_time,
     spares,
+    swap,
     totals,
     types,
     work,
 )
 from takeoff.model import inputs as input_tables
 from takeoff.model.frame import Frame
+from takeoff.model.risk_tables import risk_tables
 from takeoff.settings import Inputs
 from takeoff.tables import Book, Table
 
@@ -105,6 +109,20 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     boxes.boxes_table,
     each.each_table,
     boxes.results_table,
+    mix.area_totals_table,
+    mix.by_area_table,
+    mix.mix_places_table,
+    mix.mix_choices_table,
+    mix.mix_counts_table,
+    mix.best_mix_table,
+    mix.simplicity_table,
+    swap.swap_areas_table,
+    swap.swap_table,
+    swap.break_evens_table,
+    ranges.range_means_table,
+    ranges.cases_table,
+    ranges.swings_table,
+    ranges.tornado_table,
     bid.bid_lines_table,
     bid.late_changes_table,
     bid.line_prices_table,
@@ -148,4 +166,6 @@ def build_book(frame: Frame, inputs: Inputs) -> Book:
             input_tables.accepted_table,
         )
     ]
-    return Book(tables, inputs)
+    book = Book(tables, inputs)
+    book.add(risk_tables(book, frame, inputs))
+    return book

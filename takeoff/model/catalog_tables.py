@@ -18,6 +18,7 @@ SHOWN = {
     "work_conditions": "Conditions of the work",
     "crew": "Crew and wages",
     "burden": "Taxes and insurance on wages",
+    "ranges": "What may come out otherwise than estimated",
     "rules": "Figures of the code, by edition",
     "checks": "Checks, by edition",
     "outcomes": "Outcomes of a check",

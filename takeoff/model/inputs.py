@@ -10,8 +10,8 @@ from takeoff.reach import Match
 from takeoff.settings import Inputs, choices_of
 from takeoff.tables import Column, Field, Table
 
-BASE = "base_construction"
-"""The input that stands on the summary, where the comparison is shown and changed."""
+BASE, SWAP_FROM, SWAP_TO = PLACED = ("base_construction", "swap_from", "swap_to")
+"""Inputs that stand where what they change is shown: on the summary, and on the sheet Swap."""
 
 
 def _table(
@@ -50,7 +50,7 @@ def _table(
 
 
 def _live(frame: Frame, kind: str) -> list[Row]:
-    return [r for r in frame.catalogs["inputs"] if r["kind"] == kind and r["live"] and r["name"] != BASE]
+    return [r for r in frame.catalogs["inputs"] if r["kind"] == kind and r["live"] and r["name"] not in PLACED]
 
 
 def numbers_table(frame: Frame, inputs: Inputs) -> Table:

@@ -106,6 +106,12 @@ SHEETS = (
         ("bid_sheet", "line_prices"),
     ),
     SheetPlan(
+        "Areas and mix",
+        "result",
+        "Totals by area; the cheapest construction that may serve each circuit, and what it costs to keep to one plan.",
+        ("simplicity", "best_mix", "mix_counts", "by_area", "mix_choices"),
+    ),
+    SheetPlan(
         "Boxes",
         "result",
         "Each box in each construction compared: terminations, splices, fill, box, labor and material of one box.",
@@ -239,6 +245,8 @@ SHEETS = (
         ("plan",),
     ),
     SheetPlan("Bid workings", "working", "From cost to bid, one row for each plan.", ("bid_rates", "bid")),
+    SheetPlan("Area totals", "working", "Everything added up by area, for every plan.", ("area_totals",)),
+    SheetPlan("Circuit costs", "working", "Every circuit in every plan by its cost.", ("mix_places",)),
     SheetPlan("Home runs", "working", "Terminations at the panel ends of home runs.", ("home_runs",)),
     SheetPlan(
         "Base", "working", "Totals against the base; n/c where one of the two is not complete.", ("against_base",)
