@@ -151,6 +151,7 @@ OPS: Mapping[str, Op] = {
     "up": Op("ROUNDUP(ROUND({},9),0)", round_up),
     "whole": Op("ROUND(ROUND({},9),0)", round_half),
     "power": Op("({})^({})", np.power),
+    "nine": Op("ROUND({},9)", nine),
     "absolute": Op("ABS({})", np.abs),
     "root": Op("SQRT({})", np.sqrt),
     "log10": Op("LOG10({})", _log10),

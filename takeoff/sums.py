@@ -84,7 +84,10 @@ class CountBy(ByKey):
 
 
 class CountSmaller(ByKey):
-    """Count of the rows of one family whose size is under a limit; a size that just meets it is not."""
+    """Count of the rows of one family whose size is under a limit; a size that just meets it is not.
+
+    The sizes are compared as they stand: computed ones are rounded to nine decimals in their own column.
+    """
 
     def __init__(self, table: str, family: str, key: Any, size: str, limit: Expr) -> None:
         super().__init__(table, {family: key})

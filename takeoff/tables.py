@@ -58,7 +58,8 @@ class Table:
     """A table of the book: given data by field, computed columns, and named blocks of neighbours.
 
     `key` is the column that formulas look rows up by; `named` a column whose cells have defined names
-    of their own, `table.key`; `totals` the numeric columns whose sum stands above the headings.
+    of their own, `table.key`; `totals` the numeric columns whose sum stands above the headings;
+    `exposed` columns that cells outside of tables read by name.
     """
 
     name: str
@@ -70,6 +71,7 @@ class Table:
     key: str = "key"
     named: str = ""
     totals: Sequence[str] = ()
+    exposed: Sequence[str] = ()
 
     def __len__(self) -> int:
         return len(self.data[self.fields[0].name])

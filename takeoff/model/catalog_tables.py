@@ -19,6 +19,7 @@ SHOWN = {
     "crew": "Crew and wages",
     "burden": "Taxes and insurance on wages",
     "ranges": "What may come out otherwise than estimated",
+    "proposal": "Words of the proposal",
     "rules": "Figures of the code, by edition",
     "checks": "Checks, by edition",
     "outcomes": "Outcomes of a check",

@@ -139,8 +139,8 @@ def each_table(frame: Frame) -> Table:
                 "ground_minutes",
                 "of it for wire-type and box grounds",
                 "min",
-                (made("work", "job_ground_minutes") + panel("work", "job_ground_minutes")) * box("labor_factor"),
-                "with the conditions of the work",
+                made("work", "job_ground_minutes") + panel("work", "job_ground_minutes"),
+                "before the conditions of the work",
                 "0.00",
             ),
             Column(

@@ -13,17 +13,17 @@ from takeoff.tables import Column, Field, Table
 MONEY, SIGNED = "#,##0", "+#,##0;-#,##0;0"
 
 AREA_SUMS = (
-    ("boxes", "boxes", "ea", ()),
-    ("grounds", "ground terminations", "ea", ("results.ground_terminations",)),
-    ("feet", "cable or raceway with tails", "ft", ("sheath_ft",)),
-    ("minutes", "labor", "min", ("minutes",)),
-    ("ground_minutes", "of it for grounds", "min", ("ground_minutes",)),
-    ("material_usd", "material", "USD", ("material_usd",)),
-    ("box_usd", "of it boxes, rings, covers", "USD", ("box_usd",)),
-    ("sheath_usd", "of it cable or raceway", "USD", ("sheath_usd",)),
-    ("wires_usd", "of it conductors pulled", "USD", ("wires_usd",)),
+    ("boxes", "boxes", "ea", ("repeat",)),
+    ("grounds", "ground terminations", "ea", ("repeat", "results.ground_terminations")),
+    ("feet", "cable or raceway with tails", "ft", ("repeat", "sheath_ft")),
+    ("minutes", "labor", "min", ("repeat", "minutes")),
+    ("ground_minutes", "of it for grounds", "min", ("effort", "ground_minutes")),
+    ("material_usd", "material", "USD", ("repeat", "material_usd")),
+    ("box_usd", "of it boxes, rings, covers", "USD", ("repeat", "box_usd")),
+    ("sheath_usd", "of it cable or raceway", "USD", ("repeat", "sheath_usd")),
+    ("wires_usd", "of it conductors pulled", "USD", ("repeat", "wires_usd")),
 )
-"""What is added up by area: column, title, unit, and what is multiplied with the times built."""
+"""What is added up by area: column, title, unit, and the factors; labor counts each box by its conditions."""
 
 
 def area_totals_table(frame: Frame) -> Table:
@@ -47,7 +47,7 @@ def area_totals_table(frame: Frame) -> Table:
                     n,
                     title,
                     unit,
-                    SumProducts("each", ["repeat", *factors], mine),
+                    SumProducts("each", factors, mine),
                     format="#,##0.0" if unit == "min" else MONEY,
                 )
                 for n, title, unit, factors in AREA_SUMS
@@ -114,7 +114,13 @@ def mix_places_table(frame: Frame) -> Table:
             Field("line", "line", "no."),
         ],
         [
-            Column("installed_usd", "installed", "USD", At("verdicts", "installed_usd", line), format="#,##0.00"),
+            Column(
+                "installed_usd",
+                "installed",
+                "USD",
+                call("nine", At("verdicts", "installed_usd", line)),
+                format="#,##0.00",
+            ),
             Column(
                 "cheaper",
                 "plans that cost less",

@@ -72,25 +72,27 @@ def area_factors_table(frame: Frame) -> Table:
 def circuit_factors_table(frame: Frame) -> Table:
     """The factor of every condition said of a circuit; 0 where the area decides."""
     keys = list(frame.circuit_keys.values())
+
+    def row(kind: str) -> Expr:
+        return Match("work_conditions", "condition", At("circuits", kind, col("line")), missing_ok=True)
+
     return Table(
         "circuit_factors",
         "Factors of the circuits",
         [Field("key", "circuit key", role="key"), Field("line", "line", "no.")],
         [
-            Column(
-                n,
-                f"factor for {kind}",
-                "1/1",
-                At(
-                    "work_conditions",
-                    "factor",
-                    Match("work_conditions", "condition", At("circuits", n, col("line")), missing_ok=True),
-                    0,
-                ),
-                f'0: "{AS_AREA}"',
-                "0.00",
-            )
-            for n, kind, _ in _kinds(frame)
+            *(Column(f"{n}_row", f"row of {kind}", "no.", row(n)) for n, kind, _ in _kinds(frame)),
+            *(
+                Column(
+                    n,
+                    f"factor for {kind}",
+                    "1/1",
+                    At("work_conditions", "factor", col(f"{n}_row"), 0),
+                    f'0: "{AS_AREA}"',
+                    "0.00",
+                )
+                for n, kind, _ in _kinds(frame)
+            ),
         ],
         {"key": keys, "line": list(range(1, len(keys) + 1))},
     )

@@ -83,13 +83,14 @@ def quote_lines_table(frame: Frame) -> Table:
         [Field("key", "line", role="key")],
         [
             Column("item", "item", "", quote("item"), width=21),
+            Column("price_usd", "price", "USD", quote("price_usd")),
             Column(
                 "net_usd",
                 "price less discount",
                 "USD",
-                quote("price_usd") - ratio(quote("price_usd") * quote("discount_pct"), 100, 0),
+                col("price_usd") - ratio(col("price_usd") * quote("discount_pct"), 100, 0),
             ),
-            Column("usd_each", "cost of one", "USD", ratio(col("net_usd"), quote("per"), 0), format=EACH),
+            Column("usd_each", "cost of one", "USD", call("nine", ratio(col("net_usd"), quote("per"), 0)), format=EACH),
             Column("valid_until", "valid until", "", quote("valid_until"), format=DATE, width=12),
             Column(
                 "expired", "expired", "0/1", flag(expired), "valid until a day before the date of the estimate", width=9

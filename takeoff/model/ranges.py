@@ -175,7 +175,7 @@ def swings_table(frame: Frame) -> Table:
                 "score",
                 "smallest first",
                 "USD",
-                millionth - col("swing_usd"),
+                call("nine", millionth - col("swing_usd")),
                 "the swing with its sign turned; a part of a cent parts equal ones",
                 "0.000000",
             ),

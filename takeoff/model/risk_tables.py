@@ -11,8 +11,8 @@ from takeoff.settings import Inputs
 from takeoff.tables import Book, Column, Field, Table
 
 CENTS = "#,##0.00;-#,##0.00;0.00"
-FRESH = "computed on the build; no input it rests on was changed since"
-STALE = "STALE: inputs were changed since the build; build again"
+FRESH = "computed on the build; inputs as then"
+STALE = "STALE: inputs changed, build again"
 BASIS = (
     "ground_hours_from",
     "ground_hours_to",
@@ -168,6 +168,7 @@ def _risk_table(outcome: Outcome, shape: str, count: int, seed: int) -> Table:
             "sd_usd": [outcome.sd_usd],
             "chance_pct": [outcome.chance_pct],
         },
+        exposed=["p10_usd", "p50_usd", "p90_usd", "chance_pct", "mean_usd", "draws", "seed", "shape", "says"],
     )
 
 

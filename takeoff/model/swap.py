@@ -1,23 +1,20 @@
-"""The swap of one plan for another on the work that remains: saving by part and by area, one-time cost, break-evens.
+"""The swap of one plan for another on the work that remains: saving by part and by area, one-time cost, net saving.
 
 Saving is positive: what the plan swapped from costs less what the other one costs.
 """
 
 from __future__ import annotations
 
-from takeoff.expr import Expr, as_expr, call, col, equal, flag, given, less, ratio, when
+from takeoff.expr import Expr, as_expr, call, col, equal, given, ratio, when
 from takeoff.model.crew import labor_rate, only
-from takeoff.model.frame import DATE, Frame
+from takeoff.model.frame import Frame
 from takeoff.model.practice import area_keys
-from takeoff.reach import At, Match, Total
+from takeoff.reach import At, Match, Total, look
 from takeoff.sums import SumBy
 from takeoff.tables import Column, Field, Table
 
 SAVED = "#,##0;-#,##0;0"
 CENTS = "#,##0.00;-#,##0.00;0.00"
-NONE = "none"
-"""Stands where a break-even does not exist: what would have to change does not move the saving."""
-
 PARTS = (
     ("ground_hours", "labor on grounds", "h"),
     ("hours", "labor", "h"),
@@ -96,8 +93,15 @@ def swap_table(_: Frame) -> Table:
     def saved(name: str) -> Expr:
         return col(f"{name}_from") - col(f"{name}_to")
 
-    def cable(name: str, plan: str) -> Expr:
-        return SumBy("material_lines", name, {"construction": given(plan)})
+    def cable(name: str, title: str, which: str) -> Column:
+        amount = SumBy("material_lines", name, {"construction": given(f"swap_{which}")})
+        return Column(f"{name}_all_{which}", f"{title}, swapped {which}", "USD", amount, "the whole job", CENTS)
+
+    def warned(name: str, which: str) -> Expr:
+        return At("warnings", name, col(f"row_{which}"))
+
+    def lacking(which: str) -> Expr:
+        return At("against_base", "unpriced", col(f"row_{which}"))
 
     one_time = given("scrap_usd") + given("resubmittal_usd") + given("reinspection_usd") + given("other_one_time_usd")
     figures = [
@@ -159,10 +163,38 @@ def swap_table(_: Frame) -> Table:
         Column("crew_days", "crew-days saved", "day", total("crew_days"), format="0.0;-0.0;0.0"),
         *(
             Column(
+                f"row_{w}",
+                f"row of the plan swapped {w}",
+                "no.",
+                Match("totals", "construction", given(f"swap_{w}")),
+            )
+            for w in ("from", "to")
+        ),
+        *(
+            Column(
+                f"open_prices_{w}",
+                f"prices missing, expired or a probable slip, swapped {w}",
+                "ea",
+                warned("prices_missing", w) + warned("prices_expired", w) + warned("price_slips", w),
+            )
+            for w in ("from", "to")
+        ),
+        Column("fallbacks", "circuits in a fallback, swapped to", "ea", warned("circuits_fallen_back", "to")),
+        Column("not_priced", "things without a price or a size", "ea", lacking("from") + lacking("to")),
+        Column(
+            "state", "pricing of both is", "", when(equal(col("not_priced"), 0), "complete", "NOT COMPLETE"), width=15
+        ),
+        *(
+            cable(name, title, w)
+            for w in ("from", "to")
+            for name, title in (("cable_usd", "cable with all"), ("bare_cable_usd", "cable at its bare price"))
+        ),
+        *(
+            Column(
                 f"loading_{w}",
                 f"cost of cable over its bare price, swapped {w}",
                 "1/1",
-                ratio(cable("cable_usd", f"swap_{w}"), cable("bare_cable_usd", f"swap_{w}"), 1),
+                ratio(col(f"cable_usd_all_{w}"), col(f"bare_cable_usd_all_{w}"), 1),
                 "waste, escalation and tax",
                 "0.0000",
             )
@@ -176,144 +208,110 @@ def swap_table(_: Frame) -> Table:
         [*figures, *columns],
         {"key": ["swap"]},
         {"figures": [c.name for c in figures + columns]},
+        exposed=[c.name for c in figures + columns],
     )
 
 
-def break_evens_table(_: Frame) -> Table:
-    """Where the net saving becomes nothing, each in closed form, with tax and one-time cost in it."""
+def swap_by_area_table(frame: Frame) -> Table:
+    """What is saved in every area, for reading."""
+    areas = area_keys(frame)
 
-    def swap(name: str) -> Expr:
-        return only("swap", name)
+    def of(name: str, title: str, unit: str, form: str = SAVED) -> Column:
+        return Column(name, title, unit, At("swap_areas", name, col("line")), format=form)
 
-    def limit(
-        name: str, title: str, unit: str, divisor: str, value: Expr, note: str, form: str = CENTS
-    ) -> list[Column]:
-        """Return the figure at break-even, and what is shown: none where it does not exist."""
-        return [
-            Column(f"{name}_at", f"{title}, worked", unit, value, note, form),
-            Column(name, title, unit, when(equal(col(divisor), 0), NONE, col(f"{name}_at")), note, form, width=13),
-        ]
+    def saved(name: str) -> Expr:
+        return At("swap_areas", f"{name}_from", col("line")) - At("swap_areas", f"{name}_to", col("line"))
 
-    in_order = less(given("status_date"), given("finish_date"))
-    bare = ratio(swap("cable_usd_to"), swap("loading_to"), 0)
-    bare_from = ratio(swap("cable_usd_from"), swap("loading_from"), 0)
+    shown = [
+        of("remaining", "remains", "1/1", "0 %"),
+        of("saved_hours", "labor saved", "h", "#,##0.0;-#,##0.0;0.0"),
+        of("crew_days", "crew-days saved", "day", "0.0;-0.0;0.0"),
+        of("saved_labor_usd", "labor saved", "USD"),
+        Column("cable_usd", "cable and conductors saved", "USD", saved("cable_usd"), format=SAVED),
+        Column("box_usd", "boxes saved", "USD", saved("box_usd"), format=SAVED),
+        Column("fitting_usd", "fittings saved", "USD", saved("fitting_usd"), format=SAVED),
+        of("saved_usd", "saved in all", "USD"),
+    ]
     return Table(
-        "break_evens",
-        "Break-evens",
-        [Field("key", "swap", role="key")],
+        "swap_by_area",
+        "Where it falls: what remains of every area",
+        [Field("area", "area", role="key", width=46), Field("line", "line", "no.")],
+        shown,
+        {"area": list(areas), "line": list(range(1, len(areas) + 1))},
+        key="area",
+    )
+
+
+def plan_heads_table(frame: Frame) -> Table:
+    """The preferred construction of every plan, and what its ground path is."""
+    heads = [plan.members[0] for plan in frame.plans]
+    titles = [str(frame.catalogs["constructions"][head]["title"]) for head in heads]
+    return Table(
+        "plan_heads",
+        "Preferred construction of every plan",
         [
-            Column("bare_to", "cable swapped to at its bare price", "USD", bare, format=CENTS),
-            Column("bare_from", "cable swapped from at its bare price", "USD", bare_from, format=CENTS),
-            Column("kft", "thousands of feet swapped to", "kft", ratio(swap("feet_to"), 1000, 0), format="0.000"),
-            Column(
-                "premium_today",
-                "premium of today",
-                "USD/M",
-                ratio(col("bare_to") - col("bare_from"), col("kft"), 0),
-                "bare price of the cable swapped to less that of the other, for 1000 ft",
-                CENTS,
-            ),
-            Column(
-                "loaded_kft",
-                "kft with waste, escalation and tax",
-                "kft",
-                col("kft") * swap("loading_to"),
-                format="0.000",
-            ),
-            *limit(
-                "premium",
-                "premium at break-even",
-                "USD/M",
-                "loaded_kft",
-                col("premium_today") + ratio(swap("net_usd"), col("loaded_kft"), 0),
-                "premium for 1000 ft above which the swap no longer pays",
-            ),
-            Column("hours", "hours saved", "h", swap("saved_hours"), format=CENTS),
-            *limit(
-                "wage",
-                "labor rate at break-even",
-                "USD/h",
-                "hours",
-                ratio(swap("one_time_usd") - swap("material_usd"), col("hours"), 0),
-                "with hours saved, the swap pays above this rate; with hours lost, below it",
-            ),
-            Column(
-                "grounds", "ground terminations avoided", "ea", swap("grounds_from") - swap("grounds_to"), format=SAVED
-            ),
-            Column(
-                "ground_hours",
-                "hours saved on grounds",
-                "h",
-                swap("ground_hours_from") - swap("ground_hours_to"),
-                format=CENTS,
-            ),
-            Column(
-                "minutes_today",
-                "minutes for a ground termination avoided",
-                "min",
-                ratio(col("ground_hours") * 60, col("grounds"), 0),
-                "all operations on grounds, spread over the terminations avoided",
-                "0.00",
-            ),
-            Column(
-                "spare_hours",
-                "hours the saving can spare",
-                "h",
-                ratio(swap("net_usd"), swap("rate"), 0),
-                format=CENTS,
-            ),
-            *limit(
-                "minutes",
-                "minutes for it at break-even",
-                "min",
-                "grounds",
-                ratio((col("ground_hours") - col("spare_hours")) * 60, col("grounds"), 0),
-                "under it the swap no longer pays",
-                "0.00",
-            ),
-            Column("gains", "saved, where anything is", "USD", call("max", 0, swap("gross_usd")), format=CENTS),
-            *limit(
-                "feet",
-                "feet at break-even",
-                "ft",
-                "gains",
-                swap("feet_to") * ratio(swap("one_time_usd"), col("gains"), 0),
-                "feet of this work that pay the one-time cost",
-                SAVED,
-            ),
-            Column("dated", "dates are given", "0/1", flag(call("all", less(0, given("status_date")), in_order))),
-            Column(
-                "days",
-                "days from status to the last of the rough-in",
-                "day",
-                when(equal(col("dated"), 1), given("finish_date") - given("status_date"), 0),
-                format="0",
-            ),
-            Column(
-                "spent",
-                "part of the saving that one-time cost takes",
-                "1/1",
-                call("min", 1, call("max", 0, ratio(swap("one_time_usd"), col("gains"), 1))),
-                format="0.000",
-            ),
-            Column(
-                "last_day",
-                "day on which the saving ends",
-                "",
-                (given("finish_date") - col("days") * col("spent")) * col("dated"),
-                "what remains is taken to be built evenly",
-                DATE,
-                width=12,
-            ),
-            Column(
-                "decide_by",
-                "decide by",
-                "",
-                (col("last_day") - given("approval_days") - given("lead_days")) * col("dated"),
-                "the day above less approval and delivery",
-                DATE,
-                width=12,
-            ),
+            Field("plan", "plan", role="key"),
+            Field("preferred", "preferred construction"),
+            Field("title", "it is", width=52),
         ],
+        [Column("egc_kind", "its EGC", "", look("methods", "egc_kind", col("preferred"), by="construction"))],
+        {"plan": list(frame.compared), "preferred": heads, "title": titles},
+        key="plan",
+    )
+
+
+def sharing_table(_: Frame) -> Table:
+    """How a saving is shared between owner and contractor, and the words of the proposal."""
+
+    def head(name: str, which: str) -> Expr:
+        return look("plan_heads", name, given(f"swap_{which}"), by="plan")
+
+    def says(what: str, which: str) -> Expr:
+        return look("proposal", "text", as_expr(what) & head("egc_kind", which), by="part")
+
+    net = only("swap", "net_usd")
+    columns = [
+        Column("shared_usd", "net saving less the owner's cost", "USD", net - given("owner_cost_usd"), format=CENTS),
+        Column(
+            "owner_usd",
+            "owner's share",
+            "USD",
+            ratio(col("shared_usd") * given("owner_share_pct"), 100, 0),
+            "FAR 52.248-3(f)",
+            CENTS,
+        ),
+        Column(
+            "contractor_usd",
+            "contractor's share",
+            "USD",
+            col("shared_usd") - col("owner_usd"),
+            "what remains, as we read the clause",
+            CENTS,
+        ),
+        Column("price_falls_usd", "contract price falls by", "USD", net - col("contractor_usd"), format=CENTS),
+        Column(
+            "collateral_usd",
+            "contractor's share of collateral savings",
+            "USD",
+            ratio(given("collateral_usd_per_year") * given("collateral_share_pct"), 100, 0),
+            "FAR 52.248-3(g); its cap is not computed",
+            CENTS,
+        ),
+        *(
+            Column(f"{what}_{which}", f"{what} of the plan swapped {which}", "", says(f"{what}-", which), width=60)
+            for which in ("from", "to")
+            for what in ("pros", "cons")
+        ),
+        *(
+            Column(f"title_{which}", f"plan swapped {which}", "", head("title", which), width=52)
+            for which in ("from", "to")
+        ),
+    ]
+    return Table(
+        "sharing",
+        "Sharing of the saving, and words of the proposal",
+        [Field("key", "swap", role="key")],
+        columns,
         {"key": ["swap"]},
+        exposed=[c.name for c in columns],
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from openpyxl.chart import BarChart, LineChart
+from openpyxl.chart import BarChart, LineChart, ScatterChart
 from openpyxl.chart.data_source import (
     AxDataSource,
     NumData,
@@ -93,6 +93,64 @@ def lines(book: Book, spot: Spot, across: str, columns: Sequence[str], title: st
     values = {title_of(spot, c): book.values(spot.table.name, c) for c in columns}
     ends = "; ".join(f"{name}: {v[0]:.2f} falling to {v[-1]:.2f}" for name, v in values.items())
     chart.words = f"{title}: {up} over {title_of(spot, across)}. {ends}."
+    return chart
+
+
+def swings(book: Book, spot: Spot, names: str, columns: Sequence[str], title: str, across: str) -> BarChart:
+    """Return sideways bars of two columns that start from nothing: what an estimate moves at either end.
+
+    Parameters
+    ----------
+    names
+        Column with the names of the bars, the first on top.
+    columns
+        The two columns of signed amounts.
+    title, across
+        Titles of the chart and of the axis along the bars.
+    """
+    chart = BarChart()
+    chart.type, chart.grouping, chart.overlap, chart.gapWidth = "bar", "clustered", 100, 40
+    chart.title, chart.style, chart.height, chart.width = title, 2, 9.5, 21.0
+    chart.x_axis.title, chart.y_axis.title = title_of(spot, names), across
+    chart.x_axis.delete = chart.y_axis.delete = False
+    chart.x_axis.tickLblPos, chart.x_axis.scaling.orientation = "low", "maxMin"
+    chart.y_axis.numFmt = "#,##0"
+    chart.legend.position = "b"
+    for part in (chart.title, chart.x_axis.title, chart.y_axis.title, chart.legend):
+        part.overlay = False
+    bars_of = [str(n) for n in book.values(spot.table.name, names)]
+    for place, name in enumerate(columns):
+        chart.series.append(_series(book, spot, name, bars_of, place, names))
+    low, high = (book.values(spot.table.name, c) for c in columns)
+    said = "; ".join(f"{n}: {a:+,.0f} and {b:+,.0f}" for n, a, b in zip(bars_of, low, high, strict=True))
+    chart.words = f"{title}: {title_of(spot, columns[0])} and {title_of(spot, columns[1])}. {said}."
+    return chart
+
+
+def curve(book: Book, spot: Spot, across: str, up: str, title: str) -> ScatterChart:
+    """Return a smooth-free curve of one column of numbers over another."""
+    chart = ScatterChart()
+    chart.title, chart.style, chart.height, chart.width, chart.scatterStyle = title, 2, 9.5, 14.0, "lineMarker"
+    chart.x_axis.title, chart.y_axis.title = title_of(spot, across), title_of(spot, up)
+    chart.x_axis.delete = chart.y_axis.delete = False
+    chart.x_axis.numFmt = chart.y_axis.numFmt = "#,##0"
+    chart.x_axis.tickLblPos = chart.y_axis.tickLblPos = "low"
+    chart.y_axis.scaling.min, chart.y_axis.scaling.max = 0, 100
+    chart.legend = None
+    for part in (chart.title, chart.x_axis.title, chart.y_axis.title):
+        part.overlay = False
+    values = [float(v) for v in book.values(spot.table.name, across)]
+    series = _series(book, spot, up, [], 0)
+    points = [NumVal(idx=n, v=repr(v)) for n, v in enumerate(values)]
+    cache = NumData(formatCode="#,##0", ptCount=len(values), pt=points)
+    series.cat, series.yVal, series.val = None, series.val, None
+    series.xVal = AxDataSource(numRef=NumRef(f=_cells(spot, spot.letter(across)), numCache=cache))
+    series.graphicalProperties = GraphicalProperties(ln=LineProperties(w=22000, solidFill=COLORS[0]))
+    series.marker, series.smooth = Marker(symbol=MARKS[0], size=5), False
+    chart.series.append(series)
+    ups = book.values(spot.table.name, up)
+    said = "; ".join(f"{u:.0f} at {v:,.0f}" for u, v in zip(ups, values, strict=True))
+    chart.words = f"{title}: {title_of(spot, up)} over {title_of(spot, across)}. {said}."
     return chart
 
 

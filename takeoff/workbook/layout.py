@@ -125,6 +125,8 @@ def names_of(spots: Sequence[Spot]) -> dict[str, str]:
         for table, column in _reads(spot.table):
             if table:
                 names[f"{table}.{column}"] = by_name[table].reference(column)
+        for column in spot.table.exposed:
+            names[f"{spot.table.name}.{column}"] = spot.reference(column)
         for field in spot.table.fields:
             if field.choices and "." in field.choices:
                 table, _, column = field.choices.partition(".")

@@ -16,7 +16,8 @@ class SheetPlan:
 
 
 SUMMARY, ABOUT, SOURCES, COLUMNS, GROUND_PATH = "Summary", "About", "Sources", "Columns", "Ground path"
-"""Sheets with a page or a chart of their own: summary.py, about.py, columns.py, ground_path.py."""
+SWAP, PROPOSAL = "Swap", "Proposal"
+"""Sheets with a page or a chart of their own, in the modules of their names."""
 
 SHEETS = (
     SheetPlan(
@@ -58,6 +59,12 @@ SHEETS = (
         "input",
         "Lines that you add: direct expenses, allowances, alternates, exclusions; and late changes, dated and signed.",
         ("bid_lines", "late_changes"),
+    ),
+    SheetPlan(
+        "Ranges",
+        "input",
+        "What may come out otherwise than estimated, low, likely and high; words of the proposal.",
+        ("ranges", "proposal"),
     ),
     SheetPlan(
         "Quotes", "input", "Supplier quotes as read, one row for each price; an expired one is flagged.", ("quotes",)
@@ -105,6 +112,14 @@ SHEETS = (
         "From cost to bid in every plan compared; lines of the user with their own tax, hours and markup.",
         ("bid_sheet", "line_prices"),
     ),
+    SheetPlan(SWAP, "result", "One plan against another on what remains of the work.", ("swap_by_area",)),
+    SheetPlan(
+        "Sensitivity",
+        "result",
+        "How the net saving of the swap moves with every range, and the chance that it comes to so much or less.",
+        ("tornado", "risk_curve"),
+    ),
+    SheetPlan(PROPOSAL, "result", "One page to sign: what a public construction contract asks of a change.", ()),
     SheetPlan(
         "Areas and mix",
         "result",
@@ -245,6 +260,24 @@ SHEETS = (
         ("plan",),
     ),
     SheetPlan("Bid workings", "working", "From cost to bid, one row for each plan.", ("bid_rates", "bid")),
+    SheetPlan(
+        "Swap workings",
+        "working",
+        "The swap by area and as a whole, break-evens, sharing.",
+        ("swap", "break_evens", "sharing", "plan_heads", "swap_areas"),
+    ),
+    SheetPlan(
+        "Range workings",
+        "working",
+        "The net saving with one range at a time at its low and high end, and with all of them at their means.",
+        ("range_means", "swings", "cases"),
+    ),
+    SheetPlan(
+        "Risk",
+        "working",
+        "Draws computed on the build, and whether what they rest on was changed since.",
+        ("risk", "risk_basis", "risk_ranges"),
+    ),
     SheetPlan("Area totals", "working", "Everything added up by area, for every plan.", ("area_totals",)),
     SheetPlan("Circuit costs", "working", "Every circuit in every plan by its cost.", ("mix_places",)),
     SheetPlan("Home runs", "working", "Terminations at the panel ends of home runs.", ("home_runs",)),

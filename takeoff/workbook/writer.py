@@ -11,11 +11,22 @@ from openpyxl.workbook.protection import WorkbookProtection
 from openpyxl.worksheet.worksheet import Worksheet
 
 from takeoff.tables import Book, Table
-from takeoff.workbook import about, furnish, ground_path, summary
+from takeoff.workbook import about, furnish, ground_path, proposal, summary, swap_page
 from takeoff.workbook.columns import column_list
 from takeoff.workbook.layout import Spot, inputs_read, names_of, place_rows
 from takeoff.workbook.page import Page, Provenance
-from takeoff.workbook.sheets import ABOUT, COLUMNS, GROUND_PATH, KIND_WORDS, SHEETS, SOURCES, SUMMARY, SheetPlan
+from takeoff.workbook.sheets import (
+    ABOUT,
+    COLUMNS,
+    GROUND_PATH,
+    KIND_WORDS,
+    PROPOSAL,
+    SHEETS,
+    SOURCES,
+    SUMMARY,
+    SWAP,
+    SheetPlan,
+)
 from takeoff.workbook.stream import SheetRows, save
 from takeoff.workbook.styles import Styles
 
@@ -66,7 +77,7 @@ def write_workbook(book: Book, provenance: Provenance, path: Path) -> None:
 
 
 def _spots(plan: SheetPlan, book: Book) -> list[Spot]:
-    starts = {SUMMARY: summary.FIRST_TABLE_ROW}
+    starts = {SUMMARY: summary.FIRST_TABLE_ROW, SWAP: swap_page.FIRST_TABLE_ROW}
     row = starts.get(plan.title, FIRST_TABLE_ROW)
     spots = []
     for name in plan.tables:
@@ -85,6 +96,9 @@ def _name_ranges(draft: _Draft) -> None:
         for row, key in enumerate(spot.table.data["key"], start=spot.first_row):
             names[str(key)] = f"'{spot.sheet}'!${spot.letter('value')}${row}"
     names["base_construction"] = f"'{SUMMARY}'!{summary.BASE_CELL}"
+    names["swap_from"], names["swap_to"] = (f"'{SWAP}'!{c}" for c in (swap_page.FROM_CELL, swap_page.TO_CELL))
+    for column in ("part", "text"):
+        names[f"proposal.{column}"] = by_table["proposal"].reference(column)
     names["totals.construction"] = by_table["totals"].reference("construction")
     missing = inputs_read(draft.book.tables.values()) - names.keys()
     if missing:
@@ -97,17 +111,22 @@ def _fill(draft: _Draft, plan: SheetPlan, sheet: Worksheet, provenance: Provenan
     rows, spots = draft.rows[plan.title], draft.spots[plan.title]
     page = Page(sheet, rows, draft.styles, draft.book)
     by_table = {s.table.name: s for found in draft.spots.values() for s in found}
-    wide = furnish.widths(sheet, spots, draft.book, summary.WIDTHS if plan.title == SUMMARY else {})
+    fixed = {SUMMARY: summary.WIDTHS, SWAP: swap_page.WIDTHS}
+    wide = furnish.widths(sheet, spots, draft.book, fixed.get(plan.title, {}))
     for spot in spots:
         place_rows(spot, draft.book, draft.styles, rows, wide)
         rows.heights[spot.header_row] = furnish.header_height(spot, wide)
         furnish.add_table(sheet, spot)
         furnish.validate(sheet, spot, by_table)
         furnish.mark_outcomes(sheet, spot)
-        if len(spots) > 1:
+        if len(spots) > 1 or plan.title == SWAP:
             page.put(spot.header_row - 2, 1, spot.table.title, "heading")
     if plan.title == SUMMARY:
         summary.fill(page, spots, provenance)
+    elif plan.title == SWAP:
+        swap_page.fill(page, by_table)
+    elif plan.title == PROPOSAL:
+        proposal.fill(page)
     elif plan.title == ABOUT:
         about.fill_about(page, provenance)
     elif plan.title == SOURCES:
@@ -117,5 +136,5 @@ def _fill(draft: _Draft, plan: SheetPlan, sheet: Worksheet, provenance: Provenan
         furnish.freeze(sheet, spots)
     if plan.title == GROUND_PATH:
         ground_path.add_chart(page, spots)
-    furnish.print_setup(sheet, plan.kind, one_page=plan.title == SUMMARY)
+    furnish.print_setup(sheet, plan.kind, one_page=plan.title in (SUMMARY, PROPOSAL))
     furnish.protect(sheet)

@@ -1,0 +1,163 @@
+"""Where the net saving of a swap becomes nothing, each value in closed form, with tax and one-time cost in it."""
+
+from __future__ import annotations
+
+from takeoff.expr import Expr, call, col, equal, flag, given, less, ratio, when
+from takeoff.model.crew import only
+from takeoff.model.frame import DATE, Frame
+from takeoff.model.swap import CENTS, SAVED
+from takeoff.tables import Column, Field, Table
+
+NONE = "none"
+"""Stands where a break-even does not exist: what would have to change does not move the saving."""
+
+
+def break_evens_table(_: Frame) -> Table:
+    """Where the net saving becomes nothing, each in closed form, with tax and one-time cost in it."""
+
+    def swap(name: str) -> Expr:
+        return only("swap", name)
+
+    def limit(
+        name: str, title: str, unit: str, divisor: str, value: Expr, note: str, form: str = CENTS
+    ) -> list[Column]:
+        """Return the figure at break-even, and what is shown: none where it does not exist."""
+        return [
+            Column(f"{name}_at", f"{title}, worked", unit, value, note, form),
+            Column(name, title, unit, when(equal(col(divisor), 0), NONE, col(f"{name}_at")), note, form, width=13),
+        ]
+
+    in_order = less(given("status_date"), given("finish_date"))
+    bare = ratio(swap("cable_usd_to"), swap("loading_to"), 0)
+    bare_from = ratio(swap("cable_usd_from"), swap("loading_from"), 0)
+    return Table(
+        "break_evens",
+        "Break-evens",
+        [Field("key", "swap", role="key")],
+        [
+            Column("bare_to", "cable swapped to at its bare price", "USD", bare, format=CENTS),
+            Column("bare_from", "cable swapped from at its bare price", "USD", bare_from, format=CENTS),
+            Column("kft", "thousands of feet swapped to", "kft", ratio(swap("feet_to"), 1000, 0), format="0.000"),
+            Column(
+                "premium_today",
+                "premium of today",
+                "USD/M",
+                ratio(col("bare_to") - col("bare_from"), col("kft"), 0),
+                "bare price of the cable swapped to less that of the other, for 1000 ft",
+                CENTS,
+            ),
+            Column(
+                "loaded_kft",
+                "kft with waste, escalation and tax",
+                "kft",
+                col("kft") * swap("loading_to"),
+                format="0.000",
+            ),
+            *limit(
+                "premium",
+                "premium at break-even",
+                "USD/M",
+                "loaded_kft",
+                col("premium_today") + ratio(swap("net_usd"), col("loaded_kft"), 0),
+                "premium for 1000 ft above which the swap no longer pays",
+            ),
+            Column("hours", "hours saved", "h", swap("saved_hours"), format=CENTS),
+            *limit(
+                "wage",
+                "labor rate at break-even",
+                "USD/h",
+                "hours",
+                ratio(swap("one_time_usd") - swap("material_usd"), col("hours"), 0),
+                "with hours saved, the swap pays above this rate; with hours lost, below it",
+            ),
+            Column(
+                "grounds", "ground terminations avoided", "ea", swap("grounds_from") - swap("grounds_to"), format=SAVED
+            ),
+            Column(
+                "ground_hours",
+                "hours saved on grounds",
+                "h",
+                swap("ground_hours_from") - swap("ground_hours_to"),
+                format=CENTS,
+            ),
+            Column(
+                "minutes_today",
+                "minutes for a ground termination avoided",
+                "min",
+                ratio(col("ground_hours") * 60, col("grounds"), 0),
+                "all operations on grounds, spread over the terminations avoided",
+                "0.00",
+            ),
+            Column(
+                "spare_hours",
+                "hours the saving can spare",
+                "h",
+                ratio(swap("net_usd"), swap("rate"), 0),
+                format=CENTS,
+            ),
+            *limit(
+                "minutes",
+                "minutes for it at break-even",
+                "min",
+                "grounds",
+                ratio((col("ground_hours") - col("spare_hours")) * 60, col("grounds"), 0),
+                "under it the swap no longer pays",
+                "0.00",
+            ),
+            Column("gains", "saved, where anything is", "USD", call("max", 0, swap("gross_usd")), format=CENTS),
+            *limit(
+                "feet",
+                "feet at break-even",
+                "ft",
+                "gains",
+                swap("feet_to") * ratio(swap("one_time_usd"), col("gains"), 0),
+                "feet of this work that pay the one-time cost",
+                SAVED,
+            ),
+            Column("dated", "dates are given", "0/1", flag(call("all", less(0, given("status_date")), in_order))),
+            Column(
+                "days",
+                "days from status to the last of the rough-in",
+                "day",
+                when(equal(col("dated"), 1), given("finish_date") - given("status_date"), 0),
+                format="0",
+            ),
+            Column(
+                "spent",
+                "part of the saving that one-time cost takes",
+                "1/1",
+                call("min", 1, call("max", 0, ratio(swap("one_time_usd"), col("gains"), 1))),
+                format="0.000",
+            ),
+            Column(
+                "last_day",
+                "day on which the saving ends",
+                "",
+                (given("finish_date") - col("days") * col("spent")) * col("dated"),
+                "what remains is taken to be built evenly",
+                DATE,
+                width=12,
+            ),
+            Column(
+                "decide_by",
+                "decide by",
+                "",
+                (col("last_day") - given("approval_days") - given("lead_days")) * col("dated"),
+                "the day above less approval and delivery",
+                DATE,
+                width=12,
+            ),
+        ],
+        {"key": ["swap"]},
+        exposed=[
+            "premium_today",
+            "premium",
+            "wage",
+            "minutes_today",
+            "minutes",
+            "feet",
+            "last_day",
+            "decide_by",
+            "kft",
+        ],
+    )
