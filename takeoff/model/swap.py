@@ -122,11 +122,15 @@ def swap_table(_: Frame) -> Table:
         ),
         Column("rate", "labor rate", "USD/h", labor_rate(), format="0.00"),
         *(
+            Column(f"labor_usd_{w}", f"labor, swapped {w}", "USD", col(f"hours_{w}") * col("rate"), format=CENTS)
+            for w in ("from", "to")
+        ),
+        *(
             Column(
                 f"{w}_usd",
                 f"what remains, swapped {w}",
                 "USD",
-                col(f"hours_{w}") * col("rate") + col(f"cable_usd_{w}") + col(f"box_usd_{w}") + col(f"fitting_usd_{w}"),
+                col(f"labor_usd_{w}") + col(f"cable_usd_{w}") + col(f"box_usd_{w}") + col(f"fitting_usd_{w}"),
                 format=CENTS,
             )
             for w in ("from", "to")
@@ -269,9 +273,17 @@ def sharing_table(_: Frame) -> Table:
     def says(what: str, which: str) -> Expr:
         return look("proposal", "text", as_expr(what) & head("egc_kind", which), by="part")
 
-    net = only("swap", "net_usd")
+    net = call("max", 0, only("swap", "net_usd"))
+    shared = call("max", 0, only("swap", "net_usd") - given("owner_cost_usd"))
     columns = [
-        Column("shared_usd", "net saving less the owner's cost", "USD", net - given("owner_cost_usd"), format=CENTS),
+        Column(
+            "shared_usd",
+            "net saving less the owner's cost",
+            "USD",
+            shared,
+            "nothing where nothing is saved",
+            CENTS,
+        ),
         Column(
             "owner_usd",
             "owner's share",

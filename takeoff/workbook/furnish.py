@@ -33,14 +33,14 @@ NARROW = 160.0
 """Widths of all columns together that a small sheet of paper shows in readable size; wider ones take a large sheet."""
 
 
-def print_setup(sheet: Worksheet, kind: str, one_page: bool = False) -> None:
-    """Landscape, one page wide, with file, sheet, page, date and caution on every page.
+def print_setup(sheet: Worksheet, kind: str, one_page: bool = False, upright: bool = False) -> None:
+    """Landscape or upright, one page wide, with file, sheet, page, date and caution on every page.
 
     The columns must have their widths: they decide on the size of the paper.
     """
     width = sum(d.width for d in sheet.column_dimensions.values())
     sheet.sheet_properties.tabColor = TABS[kind]
-    sheet.page_setup.orientation = "landscape"
+    sheet.page_setup.orientation = "portrait" if upright else "landscape"
     sheet.page_setup.paperSize = sheet.PAPERSIZE_LETTER if width <= NARROW else sheet.PAPERSIZE_TABLOID
     sheet.page_setup.fitToWidth = 1
     sheet.page_setup.fitToHeight = 1 if one_page else 0

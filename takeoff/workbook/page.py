@@ -39,10 +39,18 @@ class Page:
     book: Book
 
     def put(
-        self, row: int, column: int, value: object, style: str = "text", *, formula: str = "", form: str = "General"
+        self,
+        row: int,
+        column: int,
+        value: object,
+        style: str = "text",
+        *,
+        formula: str = "",
+        form: str = "General",
+        align: str = "",
     ) -> None:
         """Place a text, a number, or a formula with its value."""
-        self.rows.put(row, column, Cell(value, self.styles.index(style, form), formula))
+        self.rows.put(row, column, Cell(value, self.styles.index(style, form, align), formula))
 
     def figure(self, row: int, column: int, table: str, name: str, form: str, style: str = "computed") -> None:
         """Place a figure of a table that has one row."""

@@ -8,13 +8,13 @@ from takeoff.model.frame import DATE
 from takeoff.workbook.page import Page
 
 WIDTHS = {1: 7.0, 2: 44.0, 3: 22.0, 4: 22.0, 5: 22.0}
-LINE = 96.0
+LINE = 122.0
 """Characters of a sentence that fit one line of the page."""
 
 MONEY, HOURS = "#,##0;-#,##0;0", "#,##0.0;-#,##0.0;0.0"
 ESTIMATE = (
     ("labor, h", "hours_from", "hours_to", "saved_hours", HOURS),
-    ("labor, USD", "", "", "labor_usd", MONEY),
+    ("labor, USD", "labor_usd_from", "labor_usd_to", "labor_usd", MONEY),
     ("cable and conductors, USD", "cable_usd_from", "cable_usd_to", "cable_usd", MONEY),
     ("boxes, rings, covers, USD", "box_usd_from", "box_usd_to", "box_usd", MONEY),
     ("fittings and small parts, USD", "fitting_usd_from", "fitting_usd_to", "fitting_usd", MONEY),
@@ -66,7 +66,7 @@ def _estimates(page: Page, row: int) -> int:
         "Separate estimates of the work affected; prices and quantities in this workbook",
     )
     for column, head in enumerate(("", "as the contract has it", "as proposed", "saved"), start=2):
-        page.put(row, column, head, "header")
+        page.put(row, column, head, "header", align="right" if head else "left")
     for said, *names, form in ESTIMATE:
         row += 1
         page.put(row, 2, said, "key")
@@ -132,5 +132,5 @@ def _wrapped(page: Page, row: int, text: str, formula: str) -> int:
     """Write a sentence over the width of the page, high enough for a longer one in its place."""
     page.put(row, 2, text, "wrapped", formula=formula)
     page.sheet.merge_cells(start_row=row, end_row=row, start_column=2, end_column=5)
-    page.rows.heights[row] = 12.5 * ceil((len(text) + 20) / LINE)
+    page.rows.heights[row] = 12.5 * ceil((len(text) + 10) / LINE)
     return row + 1

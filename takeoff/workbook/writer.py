@@ -136,5 +136,5 @@ def _fill(draft: _Draft, plan: SheetPlan, sheet: Worksheet, provenance: Provenan
         furnish.freeze(sheet, spots)
     if plan.title == GROUND_PATH:
         ground_path.add_chart(page, spots)
-    furnish.print_setup(sheet, plan.kind, one_page=plan.title in (SUMMARY, PROPOSAL))
+    furnish.print_setup(sheet, plan.kind, one_page=plan.title in (SUMMARY, PROPOSAL), upright=plan.title == PROPOSAL)
     furnish.protect(sheet)
