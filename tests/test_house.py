@@ -20,10 +20,10 @@ from takeoff.workbook.sheets import SHEETS
 from tests.conftest import ROOT
 
 FLOORS = (
-    ("problems", "rounding", "taps"),
-    ("textin", "expr"),
-    ("reach", "along", "sums", "tables"),
-    ("catalog_rows",),
+    ("problems", "rounding", "taps", "cutting_job"),
+    ("textin", "expr", "cutting_fit"),
+    ("reach", "along", "sums", "tables", "cutting_patterns"),
+    ("catalog_rows", "cutting"),
     ("catalogs",),
     ("crosscheck", "records", "plans"),
     ("cells", "settings", "starter"),
