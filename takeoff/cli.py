@@ -69,6 +69,10 @@ def build(
     catalogs: CatalogsOption = None,
     inputs: InputsOption = None,
     sets: SetOption = None,
+    quotes: Annotated[
+        list[Path] | None,
+        typer.Option("--quote", metavar="FILE", help="Supplier quote laid over the price list; may be given again."),
+    ] = None,
     constructions: Annotated[
         str, typer.Option("--constructions", metavar="A,B,C", help="Constructions to compare; all where none is named.")
     ] = "",
@@ -79,7 +83,16 @@ def build(
     from takeoff.output import write_outputs
     from takeoff.report import totals_text
 
-    options = Options(schedule, catalogs, inputs, tuple(sets or ()), constructions, output, json_file)
+    options = Options(
+        schedule,
+        catalogs,
+        inputs,
+        tuple(sets or ()),
+        constructions,
+        output,
+        json_file,
+        tuple(quotes or ()),
+    )
     with _guarded(), _progress(quiet) as step:
         result = compute(options, step)
         step("writing the workbook")

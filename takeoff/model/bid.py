@@ -170,7 +170,7 @@ SHOWN = (
     ("bonded_usd", "PRICE BEFORE BOND", "sum of the above"),
     ("bond_usd", "bond", "bond_pct of the sum with the bond in it"),
     ("rounding_usd", "rounding", "to bid_round_usd, here and nowhere before"),
-    ("bid_usd", "BID", ""),
+    ("bid_usd", "BID", "what goes on the form"),
     ("difference_usd", "bid less that of the base", "negative: bids less"),
     ("markup_pct", "profit as markup on cost, %", "profit / cost"),
     ("margin_pct", "profit as margin on price, %", "profit / price of the work"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from takeoff.expr import Expr, call, col, equal, flag, given, less, ratio, when
+from takeoff.expr import Expr, at_most, call, col, equal, flag, given, less, ratio, when
 from takeoff.model.crew import only
 from takeoff.model.frame import DATE, Frame
 from takeoff.model.swap import CENTS, SAVED
@@ -139,11 +139,20 @@ def break_evens_table(_: Frame) -> Table:
                 width=12,
             ),
             Column(
+                "in_time",
+                "day above less approval and delivery",
+                "",
+                (col("last_day") - given("approval_days") - given("lead_days")) * col("dated"),
+                format=DATE,
+                width=12,
+            ),
+            Column("late", "nothing is saved by then", "0/1", flag(at_most(swap("net_usd"), 0)) * col("dated")),
+            Column(
                 "decide_by",
                 "decide by",
                 "",
-                (col("last_day") - given("approval_days") - given("lead_days")) * col("dated"),
-                "the day above less approval and delivery",
+                when(equal(col("late"), 1), NONE, col("in_time")),
+                "none where nothing is saved today",
                 DATE,
                 width=12,
             ),

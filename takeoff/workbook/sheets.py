@@ -110,7 +110,7 @@ SHEETS = (
         "Bid",
         "result",
         "From cost to bid in every plan compared; lines of the user with their own tax, hours and markup.",
-        ("bid_sheet", "line_prices"),
+        ("bid_sheet",),
     ),
     SheetPlan(SWAP, "result", "One plan against another on what remains of the work.", ("swap_by_area",)),
     SheetPlan(
@@ -259,6 +259,7 @@ SHEETS = (
         "What each circuit is wired in: the first of the plan that may serve it, or as the circuit data say.",
         ("plan",),
     ),
+    SheetPlan("Line prices", "working", "Lines that the user adds to the bid, priced.", ("line_prices",)),
     SheetPlan("Bid workings", "working", "From cost to bid, one row for each plan.", ("bid_rates", "bid")),
     SheetPlan(
         "Swap workings",

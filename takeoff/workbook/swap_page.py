@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from openpyxl.worksheet.datavalidation import DataValidation
+from openpyxl.worksheet.pagebreak import Break
 
 from takeoff.model.frame import DATE
 from takeoff.workbook.charts import curve, swings
@@ -12,15 +13,15 @@ from takeoff.workbook.layout import Spot
 from takeoff.workbook.page import Page
 
 FROM_CELL, TO_CELL = "$B$5", "$B$6"
-FIRST_TABLE_ROW = 64
+FIRST_TABLE_ROW = 52
 """Row of the headings of the table by area, below what this module writes."""
 
-WIDTHS = {1: 46.0, 2: 15.0, 3: 15.0, 4: 15.0, **dict.fromkeys(range(5, 11), 13.0)}
+WIDTHS = {1: 46.0, **dict.fromkeys(range(2, 11), 13.0)}
 MONEY, HOURS = "#,##0;-#,##0;0", "#,##0.0;-#,##0.0;0.0"
 
 LINES = (
     ("labor, h", "hours_from", "hours_to", "saved_hours", HOURS),
-    ("labor, USD", "", "", "labor_usd", MONEY),
+    ("labor, USD", "labor_usd_from", "labor_usd_to", "labor_usd", MONEY),
     ("cable and conductors, USD", "cable_usd_from", "cable_usd_to", "cable_usd", MONEY),
     ("boxes, rings, covers, USD", "box_usd_from", "box_usd_to", "box_usd", MONEY),
     ("fittings and small parts, USD", "fitting_usd_from", "fitting_usd_to", "fitting_usd", MONEY),
@@ -62,7 +63,9 @@ def fill(page: Page, spots: Mapping[str, Spot]) -> None:
     _top(page)
     row = _saving(page, 9)
     row = _limits(page, row + 1)
-    _risk(page, row + 1)
+    last = row + 1
+    _risk(page, last)
+    page.sheet.row_breaks.append(Break(id=FIRST_TABLE_ROW - 3))
     tornado = swings(
         page.book,
         spots["tornado"],
@@ -71,9 +74,9 @@ def fill(page: Page, spots: Mapping[str, Spot]) -> None:
         "Net saving, one range at a time",
         "change of the net saving, USD",
     )
-    tornado.anchor = "A43"
+    tornado.anchor = "F8"
     risk = curve(page.book, spots["risk_curve"], "net_usd", "chance_pct", "Chance of no more than this")
-    risk.anchor = "E43"
+    risk.anchor = f"F{last}"
     page.sheet.add_chart(tornado)
     page.sheet.add_chart(risk)
 
@@ -99,14 +102,15 @@ def _top(page: Page) -> None:
     page.sheet.add_data_validation(choice)
     page.put(7, 1, "Pricing of both is", "key")
     page.figure(7, 2, "swap", "state", "General")
-    page.put(7, 3, "prices missing, expired or a probable slip: from, to", "note")
-    page.figure(7, 7, "swap", "open_prices_from", "0")
-    page.figure(7, 8, "swap", "open_prices_to", "0")
+    counts = [page.book.values("swap", f"open_prices_{w}")[0] for w in ("from", "to")]
+    said = " prices missing, expired or probably slipped by a unit"
+    live = f'INDEX(swap.open_prices_from,1)&" and "&INDEX(swap.open_prices_to,1)&"{said}"'
+    page.put(7, 3, f"{counts[0]:.0f} and {counts[1]:.0f}{said}", "note", formula=live)
 
 
 def _heads(page: Page, row: int, heads: tuple[str, ...]) -> None:
     for column, head in enumerate(heads, start=1):
-        page.put(row, column, head, "header")
+        page.put(row, column, head, "header", align="left" if column in (1, 5) else "right")
 
 
 def _saving(page: Page, row: int) -> int:
@@ -127,8 +131,9 @@ def _saving(page: Page, row: int) -> int:
     row += 1
     page.put(row, 1, "NET SAVING, USD", "heading")
     page.figure(row, 4, "swap", "net_usd", MONEY, "status")
-    page.figure(row, 5, "swap", "net_pct", "0.0;-0.0;0.0", "status")
-    page.put(row, 6, "% of what remains in the plan swapped from", "note")
+    row += 1
+    page.put(row, 1, "in % of what remains in the plan swapped from", "key")
+    page.figure(row, 4, "swap", "net_pct", "0.0;-0.0;0.0")
     row += 1
     page.put(row, 1, "crew-days saved", "key")
     page.figure(row, 4, "swap", "crew_days", HOURS)
@@ -137,28 +142,27 @@ def _saving(page: Page, row: int) -> int:
     page.figure(row, 2, "swap", "grounds_from", "#,##0")
     page.figure(row, 3, "swap", "grounds_to", "#,##0")
     row += 1
-    page.put(row, 1, "circuits that may not be swapped as wished", "key")
+    page.put(row, 1, "circuits in a fallback (why: sheet Circuits)", "key")
     page.figure(row, 4, "swap", "fallbacks", "0")
-    page.put(row, 5, "in a fallback of the plan: reasons and sections on the sheet Circuits", "note")
     return row + 1
 
 
 def _limits(page: Page, row: int) -> int:
-    _heads(page, row, ("Break-even", "today", "at break-even", "meaning"))
+    _heads(page, row, ("Break-even", "today", "at break-even", "", "meaning"))
     for title, today, limit, form, meaning in LIMITS:
         row += 1
         page.put(row, 1, title, "key")
         page.figure(row, 2, "swap" if today in ("rate", "feet_to") else "break_evens", today, form)
         page.figure(row, 3, "break_evens", limit, form)
-        page.put(row, 4, meaning, "note")
+        page.put(row, 5, meaning, "note")
     row += 1
     page.put(row, 1, "decide by", "key")
     page.given(row, 2, "status_date", DATE)
     page.figure(row, 3, "break_evens", "decide_by", DATE)
     page.put(
         row,
-        4,
-        "from the date of the percent installed: work is taken as even; less approval and delivery",
+        5,
+        "today: date of the percent installed; work taken as even; less approval and delivery",
         "note",
     )
     return row + 1
@@ -173,8 +177,9 @@ def _risk(page: Page, row: int) -> None:
     row += 1
     page.put(row, 1, "chance that anything is saved, %", "key")
     page.figure(row, 2, "risk", "chance_pct", "0.0")
-    page.put(row, 3, "draws, seed, shape of the ranges (sheet Ranges):", "note")
-    for column, name in enumerate(("draws", "seed", "shape"), start=7):
-        page.figure(row, column, "risk", name, "#,##0")
+    row += 1
+    shape, draws, seed = (page.book.values("risk", n)[0] for n in ("shape", "draws", "seed"))
+    drawn = 'INDEX(risk.shape,1)&", "&INDEX(risk.draws,1)&" draws, seed "&INDEX(risk.seed,1)'
+    page.put(row, 1, f"{shape}, {draws:.0f} draws, seed {seed:.0f}", "note", formula=drawn)
     row += 1
     page.figure(row, 1, "risk", "says", "General", "status")
