@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping, Sequence
 
 from takeoff.catalog_rows import Catalogs
 from takeoff.problems import Problems, nearest
@@ -11,6 +12,12 @@ YES = {
     **dict.fromkeys(("yes", "y", "true", "1"), True),
     **dict.fromkeys(("no", "n", "false", "0"), False),
 }
+
+LONGEST_TEXT = 32_000
+"""Characters of an entry; a cell of a worksheet holds 32,767."""
+
+CONTROL_SPACES = "\x0b\x0c\x1c\x1d\x1e\x1f\x85"
+"""Control characters that Python takes for spaces."""
 
 
 class CellReader:
@@ -24,6 +31,42 @@ class CellReader:
         """Report something wrong with a cell of the row."""
         if not quiet:
             self.problems.error(self.row, column, value, message, accepted)
+
+    def check_row(self, cells: Sequence[str], width: int, columns: Mapping[int, str]) -> None:
+        """Report cells with characters that cannot be shown, and cells beyond the header.
+
+        Parameters
+        ----------
+        cells
+            The texts of the row.
+        width
+            How many columns the header has.
+        columns
+            Names of the columns, by place.
+        """
+        for place, cell in enumerate(cells):
+            self._characters(columns.get(place, f"column {place + 1}"), cell)
+        if len(cells) > width:
+            spill = ",".join(cells[width:])
+            self.error(
+                "",
+                spill,
+                f"has {len(cells)} cells, the header has {width}; too many:",
+                "quote text that holds a delimiter",
+            )
+
+    def _characters(self, column: str, cell: str) -> None:
+        if cell.isprintable() and len(cell) <= LONGEST_TEXT:
+            return
+        if len(cell) > LONGEST_TEXT:
+            self.error(
+                column, cell, f"has {len(cell):,} characters:", f"at most {LONGEST_TEXT:,}, a cell holds no more"
+            )
+        wrong = next((c for c in cell if not c.isprintable() and (not c.isspace() or c in CONTROL_SPACES)), "")
+        if wrong:
+            self.error(
+                column, cell, f"holds the control character U+{ord(wrong):04X}:", "delete it and type the entry again"
+            )
 
     def one_of(self, column: str, text: str, catalog: str, quiet: bool = False) -> str:
         """Return a key as the catalog spells it; nothing where the cell is blank or the key unknown."""

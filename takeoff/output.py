@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from tempfile import NamedTemporaryFile
 
 from takeoff.build import Build, provenance_of
 from takeoff.problems import fail, visible
 from takeoff.results import results_of
-from takeoff.workbook.stream import NEW_FILE
+from takeoff.textout import pending_text
 from takeoff.workbook.writer import write_workbook
 
 
@@ -47,8 +46,4 @@ def write_outputs(build: Build, workbook: Path, results: Path | None) -> None:
 def _pending_json(build: Build, path: Path) -> Path:
     """Write the results beside their target, to be moved into place with the workbook."""
     text = json.dumps(results_of(build), indent=1, ensure_ascii=False)
-    with NamedTemporaryFile("w", encoding="utf-8", dir=path.absolute().parent, prefix=".takeoff-", delete=False) as out:
-        out.write(text + "\n")
-    pending = Path(out.name)
-    pending.chmod(NEW_FILE)
-    return pending
+    return pending_text(path, text + "\n")

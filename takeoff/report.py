@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
 
 from takeoff.build import Build
 from takeoff.catalog_rows import Catalogs
 from takeoff.makeup import find_types
+from takeoff.terminal import aligned
 from takeoff.wiring import Job
 
 COLUMNS = (
@@ -34,7 +34,7 @@ def totals_text(build: Build) -> str:
         for row in range(len(build.frame.compared))
     ]
     base = build.inputs["base_construction"]
-    return "\n".join([*_aligned(lines), f"base of the differences: {base}"])
+    return "\n".join([*aligned(lines, (0, len(COLUMNS) - 1)), f"base of the differences: {base}"])
 
 
 def job_text(job: Job, catalogs: Catalogs) -> str:
@@ -58,14 +58,3 @@ def job_text(job: Job, catalogs: Catalogs) -> str:
 
 def _shown(value: object, form: str) -> str:
     return value if isinstance(value, str) else form.format(value)
-
-
-def _aligned(lines: Sequence[Sequence[str]]) -> list[str]:
-    widths = [max(len(line[n]) for line in lines) for n in range(len(lines[0]))]
-    texts = (0, len(widths) - 1)
-    return [
-        "  ".join(
-            cell.ljust(w) if n in texts else cell.rjust(w) for n, (cell, w) in enumerate(zip(line, widths, strict=True))
-        ).rstrip()
-        for line in lines
-    ]

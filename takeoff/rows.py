@@ -12,12 +12,6 @@ from takeoff.records import CIRCUIT_COLUMNS, BoxRow, Circuit
 FT_PER_M = 1 / 0.3048
 """The international foot is exactly 0.3048 m (NIST Special Publication 811, appendix B)."""
 
-LONGEST_TEXT = 32_000
-"""Characters of an entry; a cell of a worksheet holds 32,767."""
-
-CONTROL_SPACES = "\x0b\x0c\x1c\x1d\x1e\x1f\x85"
-"""Control characters that Python takes for spaces."""
-
 ROLE = re.compile(r"A|B|C|N|NA|NB|NC|IG|S[1-9]\d?|T[1-9]\d?")
 ROLE_HELP = "hots A B C, neutral N (or NA NB NC), legs S1 S2, travelers T1 T2, isolated ground IG"
 
@@ -32,6 +26,7 @@ class RowReader:
         self.cell = CellReader(catalogs, problems)
         self.boxes: list[BoxRow] = []
         self.circuits: dict[str, Circuit] = {}
+        self._columns = {place: name for name, place in [*places.items(), *extra]}
         self._ids: dict[str, int] = {}
         self._names: dict[str, Circuit] = {}
         self._said: dict[tuple[str, str], tuple[int, str]] = {}
@@ -40,16 +35,7 @@ class RowReader:
     def read(self, number: int, cells: list[str], width: int) -> None:
         """Convert one row."""
         self.number = self.cell.row = number
-        for place, cell in enumerate(cells):
-            self._check_characters(place, cell)
-        if len(cells) > width:
-            spill = ",".join(cells[width:])
-            self.cell.error(
-                "",
-                spill,
-                f"has {len(cells)} cells, the header has {width}; too many:",
-                "quote text that holds a delimiter",
-            )
+        self.cell.check_row(cells, width, self._columns)
         texts = {name: cells[place].strip() if place < len(cells) else "" for name, place in self.places.items()}
         get = texts.get
         box = BoxRow(
@@ -121,20 +107,6 @@ class RowReader:
         if column == "volts":
             return self.cell.number(column, text, 1, 1000, quiet)
         return self.cell.whole(column, text, 1, {"poles": 3, "repeat": 10_000}[column], quiet)
-
-    def _check_characters(self, place: int, cell: str) -> None:
-        if cell.isprintable() and len(cell) <= LONGEST_TEXT:
-            return
-        column = next((n for n, p in [*self.places.items(), *self.extra] if p == place), f"column {place + 1}")
-        if len(cell) > LONGEST_TEXT:
-            self.cell.error(
-                column, cell, f"has {len(cell):,} characters:", f"at most {LONGEST_TEXT:,}, a cell holds no more"
-            )
-        wrong = next((c for c in cell if not c.isprintable() and (not c.isspace() or c in CONTROL_SPACES)), "")
-        if wrong:
-            self.cell.error(
-                column, cell, f"holds the control character U+{ord(wrong):04X}:", "delete it and type the entry again"
-            )
 
     def _box_id(self, text: str) -> str:
         if not text:

@@ -6,17 +6,14 @@ reported in one pass. What the columns mean stands in the README.
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 
 from takeoff.catalog_rows import Catalogs
+from takeoff.headings import plain, read_header
 from takeoff.problems import Problems, nearest
 from takeoff.records import BOX_COLUMNS, CIRCUIT_COLUMNS, Schedule
 from takeoff.rows import RowReader
 from takeoff.textin import RawTable, read_table
-
-LONGEST_HEADING = 100
-"""Characters of a heading: a table of the workbook takes 255, with words of ours added."""
 
 MOST_EXTRA = 200
 """Columns carried through: more are no schedule."""
@@ -53,34 +50,10 @@ def parse_schedule(table: RawTable, catalogs: Catalogs) -> Schedule:
     )
 
 
-def _plain(header: str) -> str:
-    return re.sub(r"[\s\-_]+", "", header).casefold()
-
-
 def _header(table: RawTable, problems: Problems) -> tuple[dict[str, int], list[tuple[str, int]]]:
-    known = {_plain(c): c for c in BOX_COLUMNS + CIRCUIT_COLUMNS}
-    places: dict[str, int] = {}
-    extra: list[tuple[str, int]] = []
-    seen: set[str] = set()
-    row = table.header_row
-    for place, header in enumerate(table.header):
-        title = " ".join(header.split())
-        name = known.get(_plain(header), title)
-        if not title:
-            if any(len(cells) > place and cells[place].strip() for _, cells in table.rows):
-                problems.error(row, f"column {place + 1}", "", "has entries but no heading", "give it a name")
-        elif name.casefold() in seen:
-            problems.error(row, name, header, "stands twice in the header:", "one column of each name")
-        elif not title.isprintable() or len(title) > LONGEST_HEADING:
-            problems.error(
-                row, f"column {place + 1}", header, "is no heading:", f"at most {LONGEST_HEADING} characters that print"
-            )
-        elif _plain(header) in known:
-            places[name] = place
-        else:
-            extra.append((title, place))
-        seen.add(name.casefold())
+    places, extra = read_header(table, {plain(c): c for c in BOX_COLUMNS + CIRCUIT_COLUMNS}, problems)
     _needed(table, places, [name for name, _ in extra], problems)
+    row = table.header_row
     if len(extra) > MOST_EXTRA:
         problems.error(row, "", str(len(extra)), "columns that are not used:", f"at most {MOST_EXTRA}")
     elif extra:

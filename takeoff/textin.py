@@ -51,13 +51,15 @@ Odd = list[tuple[int, int, str, str, str]]
 """Entries of a workbook that are no text: row, place in the row, value, what is wrong, what is accepted."""
 
 
-def read_table(path: Path) -> RawTable:
+def read_table(path: Path, row_for: str = "each box") -> RawTable:
     """Read a table from a CSV-like text file or from the first sheet of an .xlsx.
 
     Parameters
     ----------
     path
         UTF-8 or UTF-16 text with commas, semicolons or tabs, or a workbook.
+    row_for
+        What each row stands for, said where the file is empty.
 
     Raises
     ------
@@ -76,7 +78,7 @@ def read_table(path: Path) -> RawTable:
     is_workbook = data.startswith(b"PK\x03\x04")
     rows = _sheet_rows(name, data, odd) if is_workbook else _text_rows(name, data)
     if not rows:
-        raise fail(name, "is empty", "a header row and one row for each box")
+        raise fail(name, "is empty", f"a header row and one row for {row_for}")
     (header_row, header), *rest = rows
     titles = {place: title.strip() for place, title in enumerate(header)}
     problems = tuple(Problem(name, row, titles.get(place) or f"column {place + 1}", *said) for row, place, *said in odd)

@@ -20,9 +20,9 @@ from takeoff.workbook.sheets import SHEETS
 from tests.conftest import ROOT
 
 FLOORS = (
-    ("problems", "rounding", "taps", "cutting_job"),
+    ("problems", "rounding", "taps", "dates", "bidlines", "risk", "cutting_job", "terminal", "textout", "timestudy"),
     ("textin", "expr", "cutting_fit"),
-    ("reach", "along", "sums", "tables", "cutting_patterns"),
+    ("headings", "reach", "along", "sums", "tables", "cutting_patterns"),
     ("catalog_rows", "cutting"),
     ("catalogs",),
     ("crosscheck", "records", "plans"),

@@ -31,13 +31,11 @@ from openpyxl.worksheet.worksheet import Worksheet
 from openpyxl.writer.excel import ExcelWriter
 from openpyxl.xml.functions import Element
 
+from takeoff.textout import NEW_FILE
+
 CHUNK = 4096
 BYTES_OF_A_CELL = 150
 """More than a cell of ours takes before it is packed: tells which sheets need the large form of a zip member."""
-_MASK = os.umask(0)
-os.umask(_MASK)
-NEW_FILE = 0o666 & ~_MASK
-"""Rights of a file as if it had been made under its own name, not as a temporary one."""
 STAMP = dt.datetime(2000, 1, 1)
 """Fixed date of every part of the file: the same input gives the same bytes."""
 
