@@ -6,14 +6,17 @@ import io
 import os
 import sys
 import traceback
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Annotated, Any, NoReturn
+from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
 import typer
 
 from takeoff import __version__
+
+if TYPE_CHECKING:
+    from takeoff.problems import Problem
 
 DONE, BROKEN, INPUT = 0, 1, 2
 """Exit codes: done; anything unforeseen; the user's input."""
@@ -98,9 +101,7 @@ def build(
         step("writing the workbook")
         write_outputs(result, output, json_file)
     with _guarded():
-        if not quiet:
-            for problem in result.problems[:SHOWN]:
-                typer.echo(f"{problem.severity}: {problem}", err=True)
+        _notices(result.problems, quiet)
         typer.echo(totals_text(result))
         typer.echo(f"wrote {output}" + (f" and {json_file}" if json_file else ""))
 
@@ -141,6 +142,80 @@ def new(
     with _guarded():
         for name in write_starter(folder, load_catalogs()):
             typer.echo(folder / name)
+
+
+@app.command(epilog="Example: takeoff calibrate samples/times.csv -o calibrated --allowance 15")
+def calibrate(
+    times: Annotated[Path, typer.Argument(help="Readings: CSV, or the first sheet of an .xlsx.", show_default=False)],
+    output: Annotated[
+        Path | None,
+        typer.Option("-o", "--output", metavar="DIR", help="Folder to lay the minutes into, for build --catalogs."),
+    ] = None,
+    catalogs: CatalogsOption = None,
+    confidence: Annotated[float, typer.Option("--confidence", metavar="PCT", help="Of intervals and tests.")] = 95,
+    precision: Annotated[float, typer.Option("--precision", metavar="PCT", help="Wanted of the mean.")] = 5,
+    allowance: Annotated[float, typer.Option("--allowance", metavar="PCT", help="For rest and delays.")] = 0,
+    convention: Annotated[
+        str, typer.Option("--convention", help="What the allowance is a share of: share-of-day or share-of-job.")
+    ] = "share-of-day",
+    quiet: QuietOption = False,
+) -> None:
+    """Turn readings of a time study into labor minutes, with their spread, and test differences."""
+    from takeoff.calibrate import CalibrateOptions, write_overlay
+    from takeoff.calibrate import calibrate as compute
+    from takeoff.study_text import calibration_text
+
+    with _guarded(), _progress(quiet) as step:
+        step("reading")
+        done = compute(CalibrateOptions(times, output, catalogs, confidence, precision, allowance, convention))
+        written = write_overlay(done)
+    with _guarded():
+        _notices(done.observations.notices, quiet)
+        typer.echo(calibration_text(done))
+        if written:
+            kept = f", {done.kept} rows kept as they were" if done.kept else ""
+            typer.echo(f"wrote {written}{kept}; build takes it with --catalogs {output}")
+
+
+@app.command(epilog="Example: takeoff observe job.csv -o sheets.xlsx --constructions ac,mc-wire --workers 5")
+def observe(
+    schedule: ScheduleArgument,
+    output: Annotated[Path, typer.Option("-o", "--output", metavar="SHEETS", help="Sheets to write, .xlsx or .csv.")],
+    constructions: Annotated[
+        str, typer.Option("--constructions", metavar="A,B,C", help="Constructions to time; all where none is named.")
+    ] = "",
+    workers: Annotated[int, typer.Option("--workers", metavar="N", help="Sets of sheets, one for each worker.")] = 1,
+    boxes: Annotated[int, typer.Option("--boxes", metavar="N", help="Frequent make-up types timed as a whole.")] = 3,
+    catalogs: CatalogsOption = None,
+    inputs: InputsOption = None,
+    sets: SetOption = None,
+    quiet: QuietOption = False,
+) -> None:
+    """Write blank sheets for a time study of what a schedule calls for."""
+    from takeoff.build import Options
+    from takeoff.observe import ObserveOptions, plan_sheets, write_sheets
+
+    options = Options(schedule, catalogs, inputs, tuple(sets or ()), constructions)
+    with _guarded(), _progress(quiet) as step:
+        step("counting")
+        sheets = plan_sheets(ObserveOptions(options, output, workers, boxes))
+        write_sheets(sheets, output)
+    with _guarded():
+        if sheets.beside:
+            typer.echo(f"some circuits are wired in {', '.join(sheets.beside)}: name them too where their time matters")
+        if output.suffix.casefold() == ".csv" and not quiet:
+            for text in sheets.advice:
+                typer.echo(f"- {text}")
+        sets_of = f"{len(sheets.sets)} sets" if workers > 1 else "one set"
+        typer.echo(
+            f"wrote {output}: {sets_of}, {len(sheets.sets[0])} lines each; calibrate reads it when it is filled in"
+        )
+
+
+def _notices(problems: Sequence[Problem], quiet: bool) -> None:
+    """Print on stderr what the user should know."""
+    for problem in () if quiet else problems[:SHOWN]:
+        typer.echo(f"{problem.severity}: {problem}", err=True)
 
 
 @contextmanager

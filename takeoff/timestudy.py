@@ -27,8 +27,8 @@ SAME = 1e-9
 
 OUTLIER_METHOD = "modified z-score, Iglewicz and Hoaglin (1993), as in NIST/SEMATECH e-Handbook 1.3.5.17"
 
-CONVENTIONS = {"share-of-day": "of the day: normal / (1 - A)", "share-of-job": "of the job: normal x (1 + A)"}
-"""The two readings of an allowance that are in print, with their formula."""
+CONVENTIONS = {"share-of-day": ("of the day", "normal / (1 - A)"), "share-of-job": ("of the job", "normal x (1 + A)")}
+"""The two readings of an allowance that are in print: of what it is a share, and the standard time."""
 
 
 @dataclass(frozen=True)
