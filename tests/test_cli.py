@@ -28,7 +28,7 @@ def test_version():
     assert run("--version") == (0, f"takeoff {__version__}\n", "")
 
 
-@pytest.mark.parametrize("command", [[], ["build"], ["check"], ["new"]])
+@pytest.mark.parametrize("command", [[], ["build"], ["check"], ["new"], ["calibrate"], ["observe"]])
 def test_help_has_an_example_on_every_command(command: list[str]):
     code, out, _ = run(*command, "--help")
     assert code == 0
@@ -138,7 +138,7 @@ def test_many_problems_are_counted(tmp_path: Path):
 
 def test_help_loads_no_heavy_package():
     """The commands import what they need: help must come at once."""
-    code = "import sys; from takeoff.cli import app; print([m for m in ('pandas', 'numpy', 'openpyxl') if m in sys.modules])"
+    code = "import sys; from takeoff.cli import app; print([m for m in ('pandas', 'numpy', 'scipy', 'openpyxl') if m in sys.modules])"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout == "[]\n"
 

@@ -161,6 +161,14 @@ def test_the_readme_names_every_command_option_and_input(sample_build: Build):
         "takeoff build",
         "takeoff check",
         "takeoff new",
+        "takeoff calibrate",
+        "takeoff observe",
+        "--confidence",
+        "--precision",
+        "--allowance",
+        "--convention",
+        "--workers",
+        "--boxes",
         "--json",
         "--catalogs",
         "--inputs",
@@ -181,6 +189,14 @@ def test_the_readme_names_every_column_of_the_schedule_and_every_device(sample_b
         assert f"`{column}`" in text, column
     for device in sample_build.catalogs["devices"].keys:
         assert f"`{device}`" in text, device
+
+
+def test_the_readme_names_every_column_of_the_readings():
+    from takeoff.observations import COLUMNS
+
+    text = readme().partition("## Time studies")[2]
+    for column in COLUMNS:
+        assert f"`{column}`" in text, column
 
 
 def test_the_readme_names_every_key_of_the_json():
