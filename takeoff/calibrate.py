@@ -130,11 +130,14 @@ def write_overlay(calibration: Calibration) -> Path | None:
     folder = calibration.options.folder
     if folder is None or not calibration.overlay:
         return None
+    new = not folder.exists()
     try:
         folder.mkdir(exist_ok=True)
         path = target_of(folder)
         write_text(path, calibration.overlay)
     except OSError as reason:
+        if new and folder.exists():
+            folder.rmdir()
         accepted = "close it where it is open, or give another folder"
         raise fail(visible(str(folder)), f"cannot be written ({reason.strerror})", accepted) from None
     return path

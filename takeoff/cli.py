@@ -152,15 +152,15 @@ def calibrate(
         typer.Option("-o", "--output", metavar="DIR", help="Folder to lay the minutes into, for build --catalogs."),
     ] = None,
     catalogs: CatalogsOption = None,
-    confidence: Annotated[float, typer.Option("--confidence", metavar="PCT", help="Of intervals and tests.")] = 95,
-    precision: Annotated[float, typer.Option("--precision", metavar="PCT", help="Wanted of the mean.")] = 5,
-    allowance: Annotated[float, typer.Option("--allowance", metavar="PCT", help="For rest and delays.")] = 0,
+    confidence: Annotated[float, typer.Option("--confidence", metavar="PCT", help="Of the intervals and tests.")] = 95,
+    precision: Annotated[float, typer.Option("--precision", metavar="PCT", help="How near the mean is wanted.")] = 5,
+    allowance: Annotated[float, typer.Option("--allowance", metavar="PCT", help="Added for rest and delays.")] = 0,
     convention: Annotated[
         str, typer.Option("--convention", help="What the allowance is a share of: share-of-day or share-of-job.")
     ] = "share-of-day",
     quiet: QuietOption = False,
 ) -> None:
-    """Turn readings of a time study into labor minutes, with their spread, and test differences."""
+    """Turn timed readings into labor minutes."""
     from takeoff.calibrate import CalibrateOptions, write_overlay
     from takeoff.calibrate import calibrate as compute
     from takeoff.study_text import calibration_text
@@ -191,7 +191,7 @@ def observe(
     sets: SetOption = None,
     quiet: QuietOption = False,
 ) -> None:
-    """Write blank sheets for a time study of what a schedule calls for."""
+    """Write blank sheets for timing a schedule."""
     from takeoff.build import Options
     from takeoff.observe import ObserveOptions, plan_sheets, write_sheets
 

@@ -175,9 +175,7 @@ def _methods(calibration: Calibration) -> list[str]:
 
 def _allowance(wanted: Wanted) -> str:
     if not wanted.allowance_pct:
-        return (
-            "normal time, no allowance (set one with --allowance; measured by work sampling it is better than assumed)"
-        )
+        return "normal: no allowance was given, see --allowance"
     share, formula = CONVENTIONS[wanted.convention]
     figures = formula.replace("A", f"{wanted.allowance_pct / 100:g}")
     return f"{figures}, allowance {wanted.allowance_pct:g} % {share} ({wanted.convention})"

@@ -428,6 +428,8 @@ def test_an_interrupted_run_leaves_the_old_file(times, tmp_path: Path, monkeypat
         f"{folder}: cannot be written (No space left on device); close it where it is open, or give another folder\n",
     )
     assert (folder / "operations.csv").read_text(encoding="utf-8") == old
+    assert run(times(reading()), "-o", tmp_path / "new")[0] == 2
+    assert not (tmp_path / "new").exists()
 
 
 # the sample moves the comparison
