@@ -20,7 +20,7 @@ ENDINGS = (".csv", ".xlsx")
 MOST_WORKERS, MOST_BOXES = 40, 20
 
 GUIDE = (BlankColumn("start_stop", "start stop", 28, False), BlankColumn("count_of", "count of", 13, False))
-WIDTHS = dict(zip(COLUMNS, (9.5, 7, 10, 12.5, 21, 6, 8, 10.5, 6, 11, 14), strict=True))
+WIDTHS = dict(zip(COLUMNS, (9.5, 8, 12, 13, 21, 7, 9, 13, 7.5, 11, 14), strict=True))
 """Widths of the columns of readings, in their order: all fit one sheet of paper across."""
 
 FILLED = ("worker_code", "construction", "operation", "box")

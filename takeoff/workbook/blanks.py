@@ -76,12 +76,13 @@ def _readings(
     rows.heights[1] = 34
     for place, column in enumerate(columns, start=1):
         sheet.column_dimensions[get_column_letter(place)].width = column.width
-        style = styles.index("header input" if column.blank else "header")
+        style = styles.index("header input" if column.blank else "header", align="wrapped")
         rows.put(1, place, Cell(column.heading, style))
     for number, line in enumerate(lines, start=2):
         rows.heights[number] = LINE_POINTS * max(NARROWEST, *(_lines(line, c) for c in columns))
         for place, column in enumerate(columns, start=1):
-            style = styles.index("input" if column.blank else "fact", "@" if column.blank else "General", "wrapped")
+            form = "@" if column.name == "date" else "General"  # a typed date stays as it was typed
+            style = styles.index("input" if column.blank else "fact", form, "wrapped")
             rows.put(number, place, Cell(line.get(column.name), style))
     last = 1
     for count in sets[:-1]:
@@ -106,7 +107,7 @@ def _fairly(sheet: Worksheet, styles: Styles, advice: Sequence[str]) -> SheetRow
     for number, text in enumerate(advice, start=1):
         rows.put(number + 2, 1, Cell(number, styles.index("text")))
         rows.put(number + 2, 2, Cell(text, styles.index("wrapped")))
-        rows.heights[number + 2] = LINE_POINTS * (1 + len(text) // 125) + 8
+        rows.heights[number + 2] = LINE_POINTS * max(2, 1 + len(text) // 110)
     _print(sheet, FAIRLY)
     return rows
 
