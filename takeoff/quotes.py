@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -10,6 +9,7 @@ from pathlib import Path
 from takeoff.catalog_rows import Catalogs
 from takeoff.cells import CellReader
 from takeoff.dates import ACCEPTED, day_number
+from takeoff.headings import plain, read_header
 from takeoff.packages import by_length, packages_of
 from takeoff.problems import InputError, Problem, Problems, nearest
 from takeoff.textin import RawTable, read_table
@@ -103,22 +103,14 @@ def _parse(table: RawTable, catalogs: Catalogs, problems: Problems) -> list[Quot
 
 
 def _header(table: RawTable, problems: Problems) -> dict[str, int]:
-    known = {re.sub(r"[\s\-_]+", "", name): column for name, column in [*((c, c) for c in COLUMNS), *ALIASES.items()]}
-    places: dict[str, int] = {}
-    passed_over = []
-    for place, header in enumerate(table.header):
-        name = known.get(re.sub(r"[\s\-_]+", "", header).casefold())
-        if name is None:
-            passed_over += [header] if header.strip() else []
-        elif name in places:
-            problems.error(table.header_row, name, header, "stands twice in the header:", "one column of each name")
-        else:
-            places[name] = place
+    known = {plain(c): c for c in COLUMNS} | {plain(said): column for said, column in ALIASES.items()}
+    places, extra = read_header(table, known, problems)
     for name in NEEDED:
         if name not in places:
             problems.error(table.header_row, name, "", "is missing from the header", "columns " + ", ".join(COLUMNS))
-    if passed_over:
-        problems.notice(table.header_row, "", ", ".join(passed_over), "columns of the quote that are not used:")
+    if extra:
+        names = ", ".join(name for name, _ in extra)
+        problems.notice(table.header_row, "", names, "columns of the quote that are not used:")
     return places
 
 

@@ -40,7 +40,9 @@ from takeoff.model import (
 )
 from takeoff.model import inputs as input_tables
 from takeoff.model.frame import Frame
+from takeoff.model.order_tables import order_tables
 from takeoff.model.risk_tables import risk_tables
+from takeoff.order import cable_orders
 from takeoff.settings import Inputs
 from takeoff.tables import Book, Table
 
@@ -171,5 +173,7 @@ def build_book(frame: Frame, inputs: Inputs) -> Book:
         )
     ]
     book = Book(tables, inputs)
+    orders = cable_orders(book, frame, float(inputs["cut_waste_ft"]))
     book.add(risk_tables(book, frame, inputs))
+    book.add(order_tables(book, frame, orders))
     return book

@@ -121,6 +121,18 @@ SHEETS = (
     ),
     SheetPlan(PROPOSAL, "result", "One page to sign: what a public construction contract asks of a change.", ()),
     SheetPlan(
+        "Order",
+        "result",
+        "What to buy in packages, rounded up once for the job; cable by the cutting plan of the build.",
+        ("order_state", "cable_orders", "order_list"),
+    ),
+    SheetPlan(
+        "Cutting plan",
+        "result",
+        "Every run is one uncut length: which runs come out of which coil or reel, and what is left of it.",
+        ("coils",),
+    ),
+    SheetPlan(
         "Areas and mix",
         "result",
         "Totals by area; the cheapest construction that may serve each circuit, and what it costs to keep to one plan.",

@@ -1,0 +1,240 @@
+"""The order list: what to buy in packages, and the cutting plan of every cable, computed once on the build."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from takeoff.expr import Expr, call, col, equal, flag, ratio, when
+from takeoff.model.frame import Frame
+from takeoff.model.material import reachable_items
+from takeoff.order import CableOrder
+from takeoff.packages import packages_of
+from takeoff.reach import At, Match, Total
+from takeoff.tables import Book, Column, Field, Table
+
+FEET, WHOLE = "#,##0.0", "#,##0"
+LONGEST_CUTS = 900
+"""Characters of the list of cuts of one coil; a longer one ends with a count."""
+
+FRESH, STALE = "as on the build", "STALE: build again"
+BY_PIECE = "by the piece"
+
+
+def order_tables(book: Book, frame: Frame, orders: Sequence[CableOrder]) -> list[Table]:
+    """Return the tables of the order; the cutting plans in them are those given."""
+    return [_order_table(frame, orders), _cable_table(book, orders), _coils_table(orders), _order_state_table()]
+
+
+def _order_table(frame: Frame, orders: Sequence[CableOrder]) -> Table:
+    """Packages of every item, side by side for the plans compared."""
+    cables = {o.item for o in orders}
+    rows: list[tuple[str, str, str, int]] = []
+    for item in reachable_items(frame):
+        key, packages = str(item["item"]), packages_of(str(item["item"]), frame.catalogs)
+        if key in cables:
+            rows += [(key, str(item["title"]), package, 1) for package, _ in packages]
+        else:
+            rows.append((key, str(item["title"]), packages[0][0] if packages else BY_PIECE, 0))
+    by_key = {(o.plan, o.item): o for o in orders}
+
+    def coils(plan: str, item: str, package: str, is_cut: int) -> int:
+        order = by_key.get((plan, item))
+        return order.count(package) if order and is_cut else 0
+
+    def bought(place: int) -> Expr:
+        with_waste = At("material", f"quantity_{place}", col("line"))
+        packed = call("up", ratio(with_waste, col("holds"), 0))
+        return when(equal(col("is_cut"), 1), col(f"cut_{place}"), packed)
+
+    items = [str(r["item"]) for r in reachable_items(frame)]
+    places = list(enumerate(frame.compared, start=1))
+    return Table(
+        "order_list",
+        "What to order, in packages",
+        [
+            Field("item", "item", role="key", width=24),
+            Field("title", "description", role="key", width=46),
+            Field("package", "package", width=16),
+            Field("is_cut", "by the cutting plan", "0/1"),
+            Field("line", "line", "no."),
+            *(Field(f"cut_{n}", f"by the cutting plan as {p}", "ea") for n, p in places),
+        ],
+        [
+            Column("package_row", "row of the package", "no.", Match("packages", "package", col("package"), True)),
+            Column("holds", "holds", "ft or ea", At("packages", "count", col("package_row"), 1), format=WHOLE),
+            *(
+                Column(
+                    f"buy_{n}",
+                    f"packages as {p}",
+                    "ea",
+                    bought(n),
+                    "rounded up once for the job",
+                    "#,##0;-#,##0;-",
+                    p,
+                )
+                for n, p in places
+            ),
+        ],
+        {
+            "item": [item for item, *_ in rows],
+            "title": [title for _, title, *_ in rows],
+            "package": [package for *_, package, _ in rows],
+            "is_cut": [is_cut for *_, is_cut in rows],
+            "line": [items.index(item) + 1 for item, *_ in rows],
+            **{f"cut_{n}": [coils(p, item, package, is_cut) for item, _, package, is_cut in rows] for n, p in places},
+        },
+        key="item",
+    )
+
+
+def _cable_table(book: Book, orders: Sequence[CableOrder]) -> Table:
+    """Every cable of every plan: feet with waste beside what the cutting plan buys."""
+    lines = {
+        key: line
+        for line, key in enumerate(
+            zip(book.values("material_lines", "construction"), book.values("material_lines", "item"), strict=True), 1
+        )
+    }
+    rows = [o for o in orders if o.pieces]
+
+    def now(name: str) -> Expr:
+        return At("material_lines", name, col("line"))
+
+    data: dict[str, list[object]] = {
+        "construction": [o.plan for o in rows],
+        "item": [o.item for o in rows],
+        "line": [lines[o.plan, o.item] for o in rows],
+        "runs": [len(o.pieces) for o in rows],
+        "longest_ft": [max(p.cut_ft for p in o.pieces) for o in rows],
+        "built_ft": [o.run_ft for o in rows],
+        "coils": [len(o.cutting.coils) for o in rows],
+        "too_long": [len(o.cutting.too_long) for o in rows],
+        "bought_ft": [o.cutting.bought_ft + o.too_long_ft for o in rows],
+        "bound_ft": [o.cutting.bound_ft + o.too_long_ft for o in rows],
+        "cut_ft": [sum(p.cut_ft for p in o.pieces) for o in rows],
+        "shortest_ft": [min((feet for _, feet in o.packages), default=1) for o in rows],
+    }
+    if not rows:  # a job without cable still has the table
+        data = {name: ["-" if name in ("construction", "item") else 1 if name == "line" else 0] for name in data}
+    return Table(
+        "cable_orders",
+        "Cable: the cutting plan beside feet with waste",
+        [
+            Field("construction", "plan", role="key", width=14),
+            Field("item", "cable", role="key", width=20),
+            Field("line", "line", "no."),
+            Field("runs", "runs, each uncut", "ea", format=WHOLE),
+            Field("longest_ft", "longest", "ft"),
+            Field("built_ft", "runs with tails, on the build", "ft"),
+            Field("cut_ft", "with waste at both ends", "ft"),
+            Field("coils", "coils and reels", "ea", format=WHOLE),
+            Field("too_long", "runs longer than any, cut to order", "ea"),
+            Field("bought_ft", "bought by the cutting plan", "ft", format=WHOLE),
+            Field("bound_ft", "no plan can buy less than", "ft", format=WHOLE),
+            Field("shortest_ft", "shortest package", "ft", format=WHOLE),
+        ],
+        [
+            Column("gap_ft", "gap to that bound", "ft", col("bought_ft") - col("bound_ft"), "0: proven least", WHOLE),
+            Column("leftover_ft", "left over", "ft", col("bought_ft") - col("cut_ft"), format=FEET),
+            Column("now_ft", "runs with tails, now", "ft", now("of_sheath"), format=FEET),
+            Column("with_waste_ft", "feet with waste", "ft", now("with_waste"), "what the price is made of", FEET),
+            Column(
+                "plain_packages",
+                "packages by feet alone",
+                "ea",
+                call("up", ratio(col("with_waste_ft"), col("shortest_ft"), 0)),
+                "of the shortest kind: total feet do not see that runs are uncut",
+                WHOLE,
+            ),
+            Column("plain_ft", "bought by feet alone", "ft", col("plain_packages") * col("shortest_ft"), format=WHOLE),
+            Column(
+                "against_plain_ft",
+                "cutting plan less that",
+                "ft",
+                col("bought_ft") - col("plain_ft"),
+                format="+#,##0;-#,##0;0",
+            ),
+            Column(
+                "against_waste_usd",
+                "bought beyond feet with waste",
+                "USD",
+                (col("bought_ft") - col("with_waste_ft")) * At("unit_costs", "bare_usd", now("cost_row")),
+                "at the bare price; not in the estimate, which prices feet with waste",
+                "+#,##0;-#,##0;0",
+            ),
+            Column("same", "as on the build", "0/1", flag(equal(col("now_ft"), col("built_ft")))),
+            Column("open", "changed since", "0/1", when(equal(col("same"), 1), 0, 1)),
+            Column("state", "cutting plan is", "", when(equal(col("same"), 1), FRESH, STALE), width=20),
+        ],
+        data,
+        key="item",
+    )
+
+
+def _coils_table(orders: Sequence[CableOrder]) -> Table:
+    rows = [
+        (order, number, length, used, cuts)
+        for order in orders
+        for number, (length, used, cuts) in enumerate(
+            _coils(order),
+            1,
+        )
+    ]
+    data: dict[str, list[object]] = {
+        "construction": [o.plan for o, *_ in rows],
+        "item": [o.item for o, *_ in rows],
+        "coil": [number for _, number, *_ in rows],
+        "length_ft": [length for _, _, length, *_ in rows],
+        "cuts": [len(cuts) for *_, cuts in rows],
+        "used_ft": [used for *_, used, _ in rows],
+        "boxes": [_said(cuts) for *_, cuts in rows],
+    }
+    if not rows:
+        data = {name: ["-" if name in ("construction", "item", "boxes") else 0] for name in data}
+    return Table(
+        "coils",
+        "Cutting plan: what is cut from which coil or reel",
+        [
+            Field("construction", "plan", role="key", width=14),
+            Field("item", "cable", role="key", width=20),
+            Field("coil", "coil", "no.", role="key"),
+            Field("length_ft", "length", "ft", format=WHOLE),
+            Field("cuts", "runs", "ea"),
+            Field("used_ft", "cut from it", "ft"),
+            Field("boxes", "to box, cut ft (with tails and end waste)", width=110),
+        ],
+        [Column("leftover_ft", "left over", "ft", col("length_ft") - col("used_ft"), format=FEET)],
+        data,
+        key="coil",
+    )
+
+
+def _coils(order: CableOrder) -> list[tuple[float, float, list[str]]]:
+    """Return length, feet used and the cuts of every coil, and of every run that is ordered at its own length."""
+    shown = [f"{p.box}{f' ({p.time})' if p.time > 1 else ''} {p.cut_ft:g}" for p in order.pieces]
+    coils = [(c.length_ft, c.used_ft, [shown[n] for n in c.pieces]) for c in order.cutting.coils]
+    return coils + [(order.pieces[n].cut_ft, order.pieces[n].cut_ft, [shown[n]]) for n in order.cutting.too_long]
+
+
+def _said(cuts: Sequence[str]) -> str:
+    said, rest = "", len(cuts)
+    for cut in cuts:
+        if len(said) + len(cut) > LONGEST_CUTS:
+            return f"{said} and {rest} more"
+        said += ("; " if said else "") + cut
+        rest -= 1
+    return said
+
+
+def _order_state_table() -> Table:
+    changed = when(equal(col("open"), 0), "cutting plans are those of the build", STALE)
+    return Table(
+        "order_state",
+        "Cutting plans as a whole",
+        [Field("key", "order", role="key")],
+        [
+            Column("open", "cables whose runs were changed since", "ea", Total("cable_orders", "open")),
+            Column("says", "state", "", changed, width=40),
+        ],
+        {"key": ["order"]},
+    )

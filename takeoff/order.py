@@ -1,0 +1,90 @@
+"""The cable order: every run as one uncut length with its tails, assigned to the coils and reels it is cut from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from takeoff.cutting import CuttingPlan, cut
+from takeoff.model.frame import NOTHING, Frame
+from takeoff.packages import packages_of
+from takeoff.tables import Book
+
+
+@dataclass(frozen=True)
+class Piece:
+    """One run to be cut: the box it feeds, which of the times its circuit is built, and its length, ft."""
+
+    box: str
+    circuit: str
+    time: int
+    cut_ft: float
+
+
+@dataclass(frozen=True)
+class CableOrder:
+    """The runs of one cable in one plan, and the coils they are cut from.
+
+    `packages` are what the cable is sold in, shortest first: key and feet. `run_ft` is the cable of all
+    runs with tails, without what is lost at their ends.
+    """
+
+    plan: str
+    item: str
+    packages: Sequence[tuple[str, float]]
+    pieces: Sequence[Piece]
+    cutting: CuttingPlan
+    run_ft: float
+
+    @property
+    def too_long_ft(self) -> float:
+        """Feet of runs longer than every package, to be ordered cut to length."""
+        return sum(self.pieces[n].cut_ft for n in self.cutting.too_long)
+
+    def count(self, package: str) -> int:
+        """Return how many coils of a package are bought."""
+        feet = dict(self.packages)[package]
+        return sum(coil.length_ft == feet for coil in self.cutting.coils)
+
+
+def cable_orders(book: Book, frame: Frame, end_waste_ft: float) -> list[CableOrder]:
+    """Return the order of every cable in every plan compared.
+
+    Parameters
+    ----------
+    book
+        The computed book.
+    frame
+        The job and its catalogs.
+    end_waste_ft
+        Cable lost at each of the two ends of a run, ft.
+    """
+    pieces: dict[tuple[str, str], list[Piece]] = {}
+    feet: dict[tuple[str, str], float] = {}
+    for plan, item, length, piece_of in _runs(book, frame):
+        found = pieces.setdefault((plan, item), [])
+        for box, circuit, time in piece_of:
+            found.append(Piece(box, circuit, time, length + end_waste_ft + end_waste_ft))
+            feet[plan, item] = feet.get((plan, item), 0.0) + length
+    known: dict[tuple[tuple[float, ...], tuple[float, ...]], CuttingPlan] = {}
+    orders = []
+    for (plan, item), found in pieces.items():
+        packages = packages_of(item, frame.catalogs)
+        key = tuple(p.cut_ft for p in found), tuple(length for _, length in packages)
+        if key not in known:  # plans share the runs that fall back to the same cable
+            known[key] = cut(*key)
+        orders.append(CableOrder(plan, item, packages, found, known[key], feet[plan, item]))
+    return orders
+
+
+def _runs(book: Book, frame: Frame) -> Iterator[tuple[str, str, float, list[tuple[str, str, int]]]]:
+    """Yield every run of cable in every plan: plan, item, length with tails, and the boxes it feeds."""
+    items, is_cable = book.values("runs", "sheath_item"), book.values("run_costs", "cable")
+    columns = (book.values("each", n).tolist() for n in ("no", "construction", "run_row", "sheath_ft", "repeat"))
+    boxes = frame.job.boxes
+    for no, plan, row, length, repeat in zip(*columns, strict=True):
+        place = int(row) - 1
+        if is_cable[place] and items[place] != NOTHING:
+            box = boxes[int(no) - 1]
+            times = [(box.source.box, box.circuit.name, time) for time in range(1, int(repeat) + 1)]
+            yield plan, str(items[place]), float(length), times
