@@ -15,10 +15,14 @@ from dataclasses import dataclass
 from pathlib import Path
 from xml.etree import ElementTree
 
+from openpyxl.formula.translate import Translator
+
 SOFFICE = shutil.which("soffice") or shutil.which("libreoffice")
 _MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
 _LINK = "{http://schemas.openxmlformats.org/officeDocument/2006/relationships}"
 POISON = "-98765.4321"
+_VALUE_OF_FORMULA = re.compile(rb"(</f>|<f [^>]*/>)<v>[^<]*</v>")
+"""The formula stands in the cell, or the cell names the shared formula of its column."""
 _FORCE = """<?xml version="1.0" encoding="UTF-8"?>
 <oor:items xmlns:oor="http://openoffice.org/2001/registry" xmlns:xs="http://www.w3.org/2001/XMLSchema"
  xmlns:xsi="http://www.w3.org/2001/XMLSchema-instance">
@@ -47,7 +51,7 @@ def poison(source: Path, target: Path) -> int:
         for name in old.namelist():
             data = old.read(name)
             if name.startswith("xl/worksheets/sheet"):
-                data, found = re.subn(rb"</f><v>[^<]*</v>", f"</f><v>{POISON}</v>".encode(), data)
+                data, found = _VALUE_OF_FORMULA.subn(rb"\1<v>%s</v>" % POISON.encode(), data)
                 count += found
             new.writestr(name, data)
     return count
@@ -55,7 +59,7 @@ def poison(source: Path, target: Path) -> int:
 
 @dataclass(frozen=True)
 class Cell:
-    """A cell as it stands in the file."""
+    """A cell of the file, with the formula that it has of its own or shares, moved to its row."""
 
     value: object
     formula: str
@@ -67,10 +71,11 @@ def cells(path: Path) -> dict[tuple[str, str], Cell]:
     with zipfile.ZipFile(path) as archive:
         shared = _shared(archive)
         for title, part in _sheets(archive):
+            formulas: dict[str, Translator] = {}
             with archive.open(part) as stream:
                 for _, node in ElementTree.iterparse(stream):
                     if node.tag == f"{_MAIN}c":
-                        value, formula = _content(node, shared)
+                        value, formula = _value(node, shared), _formula(node, formulas)
                         if value is not None or formula:
                             found[title, node.attrib["r"]] = Cell(value, formula)
                         node.clear()
@@ -92,14 +97,27 @@ def _shared(archive: zipfile.ZipFile) -> list[str]:
     return ["".join(t.text or "" for t in item.iter(f"{_MAIN}t")) for item in strings]
 
 
-def _content(node: ElementTree.Element, shared: list[str]) -> tuple[object, str]:
-    kind, formula, value = node.attrib.get("t", "n"), node.find(f"{_MAIN}f"), node.find(f"{_MAIN}v")
-    text = formula.text or "" if formula is not None else ""
+def _formula(node: ElementTree.Element, formulas: dict[str, Translator]) -> str:
+    """Return the formula of a cell; what cells share is kept by its number and moved by openpyxl's translator."""
+    found, place = node.find(f"{_MAIN}f"), node.attrib["r"]
+    if found is None:
+        return ""
+    number = found.attrib.get("si", "")
+    if number and not found.text:
+        return str(formulas[number].translate_formula(place)).removeprefix("=")
+    if number:
+        assert number not in formulas, f"{place}: a second shared formula {number}"
+        formulas[number] = Translator(f"={found.text}", place)
+    return found.text or ""
+
+
+def _value(node: ElementTree.Element, shared: list[str]) -> object:
+    kind, value = node.attrib.get("t", "n"), node.find(f"{_MAIN}v")
     if kind == "inlineStr":
-        return "".join(t.text or "" for t in node.iter(f"{_MAIN}t")), text
+        return "".join(t.text or "" for t in node.iter(f"{_MAIN}t"))
     if value is None or value.text is None:
-        return None, text
-    return {"s": lambda v: shared[int(v)], "n": float, "b": lambda v: v == "1"}.get(kind, str)(value.text), text
+        return None
+    return {"s": lambda v: shared[int(v)], "n": float, "b": lambda v: v == "1"}.get(kind, str)(value.text)
 
 
 def values(path: Path) -> dict[tuple[str, str], object]:
