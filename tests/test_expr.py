@@ -36,7 +36,8 @@ from takeoff.rounding import as_text, round_up
 from takeoff.sums import CountBy, CountSmaller, SumBy, SumByEither, SumProducts
 from takeoff.tables import Book, Column, Field, Table
 from takeoff.workbook.layout import Here, Spot, names_of, place_rows
-from takeoff.workbook.stream import Cell, SheetRows, save
+from takeoff.workbook.package import save
+from takeoff.workbook.stream import Cell, SheetRows
 from takeoff.workbook.styles import Styles
 from tests import office
 

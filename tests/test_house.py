@@ -57,6 +57,7 @@ FLOORS = (
     ("model.run_tests", "model.faults", "model.short_time", "model.circuits"),
     ("model.book",),
     ("workbook.styles", "workbook.stream", "workbook.sheets"),
+    ("workbook.package",),
     ("workbook.layout",),
     ("workbook.page", "workbook.charts", "workbook.furnish", "workbook.columns"),
     ("workbook.about", "workbook.summary", "workbook.ground_path", "workbook.blanks"),

@@ -98,7 +98,7 @@ def test_an_interrupted_build_leaves_the_old_file(tmp_path: Path, monkeypatch: p
     def interrupted(*_: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr("takeoff.workbook.stream._BookWriter.write_data", interrupted)
+    monkeypatch.setattr("takeoff.workbook.package._BookWriter.write_data", interrupted)
     with pytest.raises(KeyboardInterrupt):
         write_outputs(compute(Options(SAMPLES / "small.csv")), path, tmp_path / "o.json")
     assert path.read_bytes() == b"the old one"
@@ -198,7 +198,8 @@ def test_rows_stand_in_order_and_keep_their_heights():
     )
     text = b"".join(rows.xml()).decode()
     assert re.findall(r'<row r="(\d)"', text) == list("12345")
-    assert '<c r="B3" s="4"><f>A3*2%</f><v>2.0</v></c>' in text
+    assert '<c r="B2" s="4"><f t="shared" ref="B2:B4" si="1">A2*2%</f><v>1</v></c>' in text
+    assert '<c r="B3" s="4"><f t="shared" si="1"/><v>2</v></c>' in text
     assert '<c r="A3" t="inlineStr"><is><t>x</t></is></c>' in text
     assert '<row r="5" ht="30" customHeight="1"><c r="B5"><f>A2+A3</f><v>2.5</v></c></row>' in text
 
@@ -206,8 +207,8 @@ def test_rows_stand_in_order_and_keep_their_heights():
 def test_a_value_that_is_no_number_is_never_written():
     rows = SheetRows()
     rows.put(1, 1, Cell(float("nan"), 0, "A1"))
-    with pytest.raises(ValueError, match="A1 has no finite value"):
+    with pytest.raises(ValueError, match="no cell holds nan: A1 or below"):
         list(rows.xml())
     rows = SheetRows(blocks=[Block(1, 1, [BlockColumn([1.0, float("inf")], 0, "B{r}")])])
-    with pytest.raises(ValueError, match="A has no finite value from row 1 on"):
+    with pytest.raises(ValueError, match="no cell holds inf: A1 or below"):
         list(rows.xml())

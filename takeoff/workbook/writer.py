@@ -14,6 +14,7 @@ from takeoff.tables import Book, Table
 from takeoff.workbook import about, furnish, ground_path, proposal, summary, swap_page
 from takeoff.workbook.columns import column_list
 from takeoff.workbook.layout import Spot, inputs_read, names_of, place_rows
+from takeoff.workbook.package import save
 from takeoff.workbook.page import Page, Provenance
 from takeoff.workbook.sheets import (
     ABOUT,
@@ -27,7 +28,7 @@ from takeoff.workbook.sheets import (
     SWAP,
     SheetPlan,
 )
-from takeoff.workbook.stream import SheetRows, save
+from takeoff.workbook.stream import SheetRows
 from takeoff.workbook.styles import Styles
 
 FIRST_TABLE_ROW = 7
