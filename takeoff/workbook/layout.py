@@ -198,9 +198,9 @@ def place_rows(spot: Spot, book: Book, styles: Styles, rows: SheetRows, widths: 
     rows.blocks.append(Block(spot.first_row, spot.first_column, columns, heights))
 
 
-def _values(book: Book, table: Table, column: Field | Column) -> np.ndarray | list[object]:
+def _values(book: Book, table: Table, column: Field | Column) -> Sequence[object] | np.ndarray:
     if isinstance(column, Field):
-        return list(table.data[column.name])
+        return table.data[column.name]
     return book.values(table.name, column.name)
 
 
@@ -218,7 +218,7 @@ def width_of(column: Field | Column, values: Sequence[object] | np.ndarray) -> f
 
 
 def _longest(values: Sequence[object] | np.ndarray) -> int:
-    return max((len(str(v)) for v in values), default=0)
+    return max((len(str(v)) for v in set(values)), default=0)
 
 
 def _shown(value: object, form: str) -> str:
