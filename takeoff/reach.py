@@ -149,6 +149,16 @@ class CountAcross(Expr):
         yield "", self.own_block
 
 
+class CountAbove(CountAcross):
+    """Count of the cells of a block of this row that are above nothing."""
+
+    def __init__(self, own_block: str) -> None:
+        super().__init__(own_block, ">0")
+
+    def value(self, rows: Rows) -> Any:
+        return (np.column_stack([rows.own(c) for c in rows.block("", self.own_block)]) > 0).sum(axis=1)
+
+
 class FirstAcross(CountAcross):
     """Place of the first cell of a block of this row that holds a text; 0 where none does."""
 

@@ -75,7 +75,7 @@ def line_prices_table(frame: Frame) -> Table:
     def of_kind(name: str, title: str, kind: str, amount: str) -> Column:
         return Column(name, title, "USD", when(same(col("kind"), kind), col(amount), 0), format=CENTS)
 
-    with_tax = line("material_usd") + ratio(line("material_usd") * line("tax_pct"), 100, 0)
+    with_tax = col("before_tax_usd") + ratio(col("before_tax_usd") * line("tax_pct"), 100, 0)
     return Table(
         "line_prices",
         "Lines of the bid, priced",
@@ -83,7 +83,8 @@ def line_prices_table(frame: Frame) -> Table:
         [
             Column("kind", "kind", "", line("kind"), width=13),
             Column("text", "what it is", "", line("text"), width=60),
-            Column("material_usd", "material or expense with tax", "USD", with_tax, format=CENTS),
+            Column("before_tax_usd", "material or expense", "USD", line("material_usd"), format=CENTS),
+            Column("material_usd", "it with tax", "USD", with_tax, format=CENTS),
             Column("labor_usd", "labor", "USD", line("hours") * labor_rate(), "at the labor rate in force", CENTS),
             Column("cost_usd", "cost", "USD", col("material_usd") + col("labor_usd"), format=CENTS),
             Column(

@@ -40,11 +40,12 @@ def burden_lines_table(frame: Frame) -> Table:
             Column("year_usd", "wage of a year", "USD", wage * given("hours_per_year"), format="#,##0"),
             Column("base_usd", "paid on at most", "USD", capped, format="#,##0"),
             Column("taxed_usd", "paid on", "USD", call("min", col("year_usd"), col("base_usd")), format="#,##0"),
+            Column("of_year_usd", "cost of a year", "USD", share, format="#,##0"),
             Column(
                 "usd_per_h",
                 "cost of an hour",
                 "USD/h",
-                ratio(share, given("hours_per_year"), 0) + of("usd_per_h"),
+                ratio(col("of_year_usd"), given("hours_per_year"), 0) + of("usd_per_h"),
                 "rate x the wage of a year up to its base, spread over the paid hours",
                 "0.000",
             ),

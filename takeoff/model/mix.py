@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from takeoff.expr import Expr, Head, as_expr, call, col, given, ratio
+from takeoff.expr import Expr, Head, call, col, given, ratio
 from takeoff.model.crew import labor_rate, only
 from takeoff.model.frame import Frame
 from takeoff.model.practice import area_keys
-from takeoff.reach import At, Match, Total
+from takeoff.reach import At, CountAbove, Match, Total
 from takeoff.sums import CountBy, CountSmaller, SumBy, SumProducts
 from takeoff.tables import Column, Field, Table
 
@@ -225,17 +225,13 @@ def simplicity_table(frame: Frame) -> Table:
         )
         for n, w in ((f"in_{n}", w) for n, w in enumerate(frame.methods, start=1))
     ]
-    count: Expr = as_expr(0)
-    for place, column in enumerate(used):
-        one = call("sign", col(column.name))
-        count = count + one if place else one
     return Table(
         "simplicity",
         "What one plan costs or saves against the best mix",
         [Field("construction", "plan", role="key", width=14)],
         [
             *used,
-            Column("constructions", "constructions on the job", "ea", count),
+            Column("constructions", "constructions on the job", "ea", CountAbove("used")),
             Column("installed_usd", "installed", "USD", At("totals", "installed_cost", row), format=MONEY),
             Column(
                 "mixing_usd", "cost of mixing", "USD", (col("constructions") - 1) * given("mixing_usd"), format=MONEY
@@ -250,5 +246,6 @@ def simplicity_table(frame: Frame) -> Table:
             ),
         ],
         {"construction": list(frame.compared)},
+        {"used": [column.name for column in used]},
         key="construction",
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from takeoff.expr import Expr, call, col, equal, flag, ratio, when
+from takeoff.expr import Expr, as_expr, call, col, equal, flag, ratio, when
 from takeoff.model.frame import Frame
 from takeoff.model.material import reachable_items
 from takeoff.order import CableOrder
@@ -44,7 +44,7 @@ def _order_table(frame: Frame, orders: Sequence[CableOrder]) -> Table:
     def bought(place: int) -> Expr:
         with_waste = At("material", f"quantity_{place}", col("line"))
         packed = call("up", ratio(with_waste, col("holds"), 0))
-        return when(equal(col("is_cut"), 1), col(f"cut_{place}"), packed)
+        return col(f"cut_{place}") + packed * (as_expr(1) - col("is_cut"))
 
     items = [str(r["item"]) for r in reachable_items(frame)]
     places = list(enumerate(frame.compared, start=1))

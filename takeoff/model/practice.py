@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from takeoff.along import Running
-from takeoff.expr import Expr, as_expr, call, col, given, ratio, same, when
+from takeoff.expr import Expr, as_expr, call, col, equal, flag, given, ratio
 from takeoff.model.crew import only
 from takeoff.model.frame import Frame
 from takeoff.places import NO_AREA, areas_of, kinds_of
@@ -55,10 +55,10 @@ def areas_table(frame: Frame) -> Table:
     )
 
 
-def area_factors_table(frame: Frame) -> Table:
+def area_work_table(frame: Frame) -> Table:
     """The factor of every condition of an area."""
     return Table(
-        "area_factors",
+        "area_work",
         "Factors of the areas",
         [Field("key", "area key", role="key"), Field("line", "line", "no.")],
         [
@@ -69,7 +69,7 @@ def area_factors_table(frame: Frame) -> Table:
     )
 
 
-def circuit_factors_table(frame: Frame) -> Table:
+def own_work_table(frame: Frame) -> Table:
     """The factor of every condition said of a circuit; 0 where the area decides."""
     keys = list(frame.circuit_keys.values())
 
@@ -77,7 +77,7 @@ def circuit_factors_table(frame: Frame) -> Table:
         return Match("work_conditions", "condition", At("circuits", kind, col("line")), missing_ok=True)
 
     return Table(
-        "circuit_factors",
+        "own_work",
         "Factors of the circuits",
         [Field("key", "circuit key", role="key"), Field("line", "line", "no.")],
         [
@@ -91,6 +91,10 @@ def circuit_factors_table(frame: Frame) -> Table:
                     f'0: "{AS_AREA}"',
                     "0.00",
                 )
+                for n, kind, _ in _kinds(frame)
+            ),
+            *(
+                Column(f"{n}_open", f"{kind} as the area", "0/1", flag(equal(col(n), 0)))
                 for n, kind, _ in _kinds(frame)
             ),
         ],
@@ -117,14 +121,15 @@ def box_factor_columns(frame: Frame) -> list[Column]:
     for n, _, _ in kinds:
         factor = factor * col(n) if n != kinds[0][0] else col(n)
     return [
-        Column("area_row", "row of the area", "no.", Match("area_factors", "key", col("area_key"))),
+        Column("area_row", "row of the area", "no.", Match("area_work", "key", col("area_key"))),
         *(
             Column(
                 n,
                 f"factor for {kind}",
                 "1/1",
-                when(same(_said(n), AS_AREA), At("area_factors", n, col("area_row")), _of_circuit(n)),
-                format="0.00",
+                _own(n) + At("area_work", n, col("area_row")) * _own(f"{n}_open"),
+                "as said of the circuit, else as the area",
+                "0.00",
             )
             for n, kind, _ in kinds
         ),
@@ -132,12 +137,8 @@ def box_factor_columns(frame: Frame) -> list[Column]:
     ]
 
 
-def _said(name: str) -> Expr:
-    return At("circuits", name, col("circuit_row"))
-
-
-def _of_circuit(name: str) -> Expr:
-    return At("circuit_factors", name, col("circuit_row"))
+def _own(name: str) -> Expr:
+    return At("own_work", name, col("circuit_row"))
 
 
 def _factor(condition: Expr) -> Expr:

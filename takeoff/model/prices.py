@@ -84,13 +84,14 @@ def quote_lines_table(frame: Frame) -> Table:
         [
             Column("item", "item", "", quote("item"), width=21),
             Column("price_usd", "price", "USD", quote("price_usd")),
+            Column("per", "one price buys", "ft or ea", quote("per"), format="#,##0.##"),
             Column(
                 "net_usd",
                 "price less discount",
                 "USD",
                 col("price_usd") - ratio(col("price_usd") * quote("discount_pct"), 100, 0),
             ),
-            Column("usd_each", "cost of one", "USD", call("nine", ratio(col("net_usd"), quote("per"), 0)), format=EACH),
+            Column("usd_each", "cost of one", "USD", call("nine", ratio(col("net_usd"), col("per"), 0)), format=EACH),
             Column("valid_until", "valid until", "", quote("valid_until"), format=DATE, width=12),
             Column(
                 "expired", "expired", "0/1", flag(expired), "valid until a day before the date of the estimate", width=9
@@ -170,7 +171,7 @@ def unit_costs_table(frame: Frame) -> Table:
         return At("families", name, col("family_row"))
 
     def quoted(name: str) -> Expr:
-        return At("quote_lines", name, col("used_row"), 0)
+        return At("quote_lines", name, col("used_row"))
 
     days = call("all", less(0, col("firm_until")), less(col("firm_until"), given("install_date")))
     yearly = ratio(family("escalation_pct_per_year"), 100, 0)

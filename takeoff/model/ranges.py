@@ -75,7 +75,7 @@ def _sum(*parts: Expr) -> Expr:
     return total
 
 
-def range_means_table(frame: Frame) -> Table:
+def spreads_table(frame: Frame) -> Table:
     """The ends and the mean of every range, as factors of what was estimated."""
 
     def part(name: str) -> Expr:
@@ -86,7 +86,7 @@ def range_means_table(frame: Frame) -> Table:
     triangular = ratio(_sum(col("ends"), likely), _sum(one, one, one), 1)
     pert = ratio(_sum(col("ends"), likely, likely, likely, likely), _sum(one, one, one, one, one, one), 1)
     return Table(
-        "range_means",
+        "spreads",
         "Ranges as factors",
         [Field("range", "range", role="key", width=18), Field("line", "line", "no.")],
         [
@@ -115,7 +115,7 @@ def range_means_table(frame: Frame) -> Table:
             ),
         ],
         {"range": range_keys(frame), "line": list(range(1, len(range_keys(frame)) + 1))},
-        {"low_high_mean": ["low", "high", "mean"]},
+        {"ends": ["low", "high", "mean"]},
         key="range",
     )
 
@@ -125,7 +125,7 @@ def cases_table(frame: Frame) -> Table:
     keys = range_keys(frame)
     rows = [(key, case) for key in keys for case in (LOW, HIGH)] + [(ALL, MEAN)]
     applies = call("any", same(col("range"), Head()), equal(col("all"), 1))
-    end = CellAt("range_means", "low_high_mean", Match("range_means", "range", Head()), col("case"))
+    end = CellAt("spreads", "ends", Match("spreads", "range", Head()), col("case"))
     return Table(
         "cases",
         "One range at a time",

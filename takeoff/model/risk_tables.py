@@ -43,7 +43,7 @@ def risk_tables(book: Book, frame: Frame, inputs: Inputs) -> list[Table]:
 
 
 def _outcome(book: Book, keys: list[str], shape: str, count: int, seed: int) -> Outcome:
-    columns = {n: book.values("range_means", n) for n in ("low", "likely", "high")}
+    columns = {n: book.values("spreads", n) for n in ("low", "likely", "high")}
     ranges = {key: Range(*(float(columns[n][row]) for n in ("low", "likely", "high"))) for row, key in enumerate(keys)}
     factors = draw(ranges, shape, count, seed)
     figures = Table("swap", "", [Field(n, n) for n in BASIS], [], {n: list(book.values("swap", n)) for n in BASIS})
@@ -100,7 +100,7 @@ def _ranges_table(book: Book, keys: list[str]) -> Table:
             f"{name}_changed",
             f"{name} was changed",
             "0/1",
-            _differs(At("range_means", name, col("line")), col(f"{name}_built")),
+            _differs(At("spreads", name, col("line")), col(f"{name}_built")),
         )
 
     return Table(
@@ -118,7 +118,7 @@ def _ranges_table(book: Book, keys: list[str]) -> Table:
         {
             "range": keys,
             "line": list(range(1, len(keys) + 1)),
-            **{f"{n}_built": [float(v) for v in book.values("range_means", n)] for n in names},
+            **{f"{n}_built": [float(v) for v in book.values("spreads", n)] for n in names},
         },
         key="range",
     )

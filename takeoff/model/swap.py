@@ -179,7 +179,7 @@ def swap_table(_: Frame) -> Table:
                 f"open_prices_{w}",
                 f"prices missing, expired or a probable slip, swapped {w}",
                 "ea",
-                warned("prices_missing", w) + warned("prices_expired", w) + warned("price_slips", w),
+                warned("price_flags", w),
             )
             for w in ("from", "to")
         ),
@@ -271,7 +271,7 @@ def sharing_table(_: Frame) -> Table:
         return look("plan_heads", name, given(f"swap_{which}"), by="plan")
 
     def says(what: str, which: str) -> Expr:
-        return look("proposal", "text", as_expr(what) & head("egc_kind", which), by="part")
+        return look("proposal", "text", as_expr(f"{what}-") & col(f"egc_{which}"), by="part")
 
     net = call("max", 0, only("swap", "net_usd"))
     shared = call("max", 0, only("swap", "net_usd") - given("owner_cost_usd"))
@@ -310,7 +310,11 @@ def sharing_table(_: Frame) -> Table:
             CENTS,
         ),
         *(
-            Column(f"{what}_{which}", f"{what} of the plan swapped {which}", "", says(f"{what}-", which), width=60)
+            Column(f"egc_{which}", f"EGC of the plan swapped {which}", "", head("egc_kind", which))
+            for which in ("from", "to")
+        ),
+        *(
+            Column(f"{what}_{which}", f"{what} of the plan swapped {which}", "", says(what, which), width=60)
             for which in ("from", "to")
             for what in ("pros", "cons")
         ),

@@ -93,11 +93,12 @@ def against_base_table(frame: Frame) -> Table:
         [
             Column("row", "row of the total", "no.", row),
             Column("base_row", "row of the base", "no.", base),
+            Column("no_price", "prices missing", "ea", warned("prices_missing")),
             Column(
                 "unpriced",
                 "things not priced or served",
                 "ea",
-                warned("unpriced") + warned("circuits_unserved") + warned("prices_missing"),
+                warned("unpriced") + warned("circuits_unserved") + col("no_price"),
             ),
             Column("state", "pricing is", "", when(equal(col("unpriced"), 0), "complete", "NOT COMPLETE"), width=14),
             Column("comparable", "both complete", "0/1", flag(equal(both, 0))),
@@ -146,6 +147,12 @@ def warnings_table(frame: Frame) -> Table:
             prices("prices_missing", "prices missing", "missing"),
             prices("prices_expired", "prices of expired quotes", "expired"),
             prices("price_slips", "prices with a probable slip of the unit", "slipped"),
+            Column(
+                "price_flags",
+                "prices to look at",
+                "ea",
+                col("prices_missing") + col("prices_expired") + col("price_slips"),
+            ),
             Column("larger", "boxes larger than in the base", "ea", total("larger")),
             Column("smaller", "boxes smaller than in the base", "ea", total("smaller")),
             circuits("circuits_failing", "circuits with a check not met", "has_failed"),

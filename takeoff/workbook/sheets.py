@@ -214,7 +214,7 @@ SHEETS = (
         "Practice",
         "working",
         "Factors of the conditions of the work, and what a crew learns on boxes of one type.",
-        ("learning_slope", "area_factors", "circuit_factors", "type_practice", "learning"),
+        ("learning_slope", "area_work", "own_work", "type_practice", "learning"),
     ),
     SheetPlan("Run totals", "working", "The runs of the job and the feet bought, by kind.", ("orders",)),
     SheetPlan(
@@ -283,7 +283,7 @@ SHEETS = (
         "Range workings",
         "working",
         "The net saving with one range at a time at its low and high end, and with all of them at their means.",
-        ("range_means", "swings", "cases"),
+        ("spreads", "swings", "cases"),
     ),
     SheetPlan(
         "Risk",

@@ -103,7 +103,7 @@ def _top(page: Page) -> None:
     page.put(7, 1, "Pricing of both is", "key")
     page.figure(7, 2, "swap", "state", "General")
     counts = [page.book.values("swap", f"open_prices_{w}")[0] for w in ("from", "to")]
-    said = " prices missing, expired or probably slipped by a unit"
+    said = " prices to look at"
     live = f'INDEX(swap.open_prices_from,1)&" and "&INDEX(swap.open_prices_to,1)&"{said}"'
     page.put(7, 3, f"{counts[0]:.0f} and {counts[1]:.0f}{said}", "note", formula=live)
 
