@@ -13,17 +13,19 @@ from takeoff.catalog_rows import Catalogs
 from takeoff.catalogs import load_catalogs
 from takeoff.crosscheck import crosscheck
 from takeoff.makeup import Types, find_types
-from takeoff.model.book import build_book
+from takeoff.model.book import build_book, complete
 from takeoff.model.frame import Frame
 from takeoff.model.inputs import BASE, SWAP_FROM, SWAP_TO
+from takeoff.order import FILES, CableOrder
 from takeoff.places import Places, read_places
 from takeoff.plans import Plan, add_plans, choose_plans, complete_plans
+from takeoff.pricing import price_notices
 from takeoff.problems import Gather, InputError, Problem, Problems, visible
 from takeoff.quotes import Quotes, read_quotes
 from takeoff.schedule import read_schedule
 from takeoff.settings import AREAS, CIRCUITS, LATE, LINES, PLANS, Inputs, load_inputs, read_toml
 from takeoff.tables import Book
-from takeoff.targets import check_targets
+from takeoff.targets import check_folder, check_targets
 from takeoff.wiring import Job, wire
 from takeoff.workbook.page import Provenance
 
@@ -49,6 +51,7 @@ class Options:
     workbook: Path | None = None
     results: Path | None = None
     quotes: Sequence[Path] = ()
+    order: Path | None = None
 
 
 @dataclass(frozen=True)
@@ -62,12 +65,14 @@ class Build:
     types: Types
     frame: Frame
     book: Book
+    orders: Sequence[CableOrder]
+    notices: Sequence[Problem]
 
     @property
     def problems(self) -> list[Problem]:
         """What the user should know: notices from reading, and checks of the workbook that are open."""
         count, says = (self.book.values("master", name)[0] for name in ("open", "says"))
-        return [*self.job.notices, *([Problem("workbook", None, "", "", says, "", "error")] if count else [])]
+        return [*self.notices, *([Problem("workbook", None, "", "", says, "", "error")] if count else [])]
 
 
 @dataclass(frozen=True)
@@ -108,10 +113,7 @@ def read_job(options: Options) -> Read:
     quotes = gather.result_of(lambda: read_quotes(options.quotes, catalogs))
     if job and compared:
         gather.found += _too_long(options, job, compared)
-    targets = [(path, ending) for path, ending in ((options.workbook, ".xlsx"), (options.results, "")) if path]
-    gather.found += check_targets(
-        targets, [p for p in (options.schedule, options.inputs, options.catalogs, *options.quotes) if p]
-    )
+    gather.found += _wrong_targets(options)
     if gather.found or not compared or not job or not quotes:
         raise InputError(gather.found)
     return Read(
@@ -123,6 +125,13 @@ def read_job(options: Options) -> Read:
         places,
         lines or BidLines(),
     )
+
+
+def _wrong_targets(options: Options) -> list[Problem]:
+    reads = [p for p in (options.schedule, options.inputs, options.catalogs, *options.quotes) if p]
+    targets = [(path, ending) for path, ending in ((options.workbook, ".xlsx"), (options.results, "")) if path]
+    found = check_targets(targets, reads)
+    return found + (check_folder(options.order, FILES, reads) if options.order else [])
 
 
 def _own_tables(options: Options) -> dict[str, object]:
@@ -165,11 +174,11 @@ def compute(options: Options, step: Step = lambda _: None) -> Build:
     frame = Frame(read.job, types, read.catalogs, read.compared, read.quotes.lines, read.places, read.bid_lines)
     step("counting")
     book = build_book(frame, read.inputs)
-    for table in list(book.tables.values()):
-        for column in table.columns:
-            book.values(table.name, column.name)
+    step("planning the cable order")
+    orders = complete(book, frame, read.inputs)
     _stop_on_unserved(book, read.job)
-    return Build(options, read.catalogs, read.inputs, read.job, types, frame, book)
+    notices = [*read.job.notices, *read.quotes.notices, *price_notices(book, frame)]
+    return Build(options, read.catalogs, read.inputs, read.job, types, frame, book, orders, notices)
 
 
 def _stop_on_unserved(book: Book, job: Job) -> None:
@@ -228,5 +237,5 @@ def provenance_of(build: Build) -> Provenance:
         cautions=[str(row["text"]) for row in catalogs["cautions"]],
         limits=[str(row["text"]) for row in catalogs["limits"]],
         definitions=[(str(row["term"]), str(row["text"])) for row in catalogs["definitions"]],
-        notices=build.job.notices,
+        notices=build.notices,
     )

@@ -76,6 +76,14 @@ def build(
         list[Path] | None,
         typer.Option("--quote", metavar="FILE", help="Supplier quote laid over the price list; may be given again."),
     ] = None,
+    order: Annotated[
+        Path | None,
+        typer.Option(
+            "--order",
+            metavar="DIR",
+            help="Folder for the order list and the cutting plan as CSV.",
+        ),
+    ] = None,
     constructions: Annotated[
         str, typer.Option("--constructions", metavar="A,B,C", help="Constructions to compare; all where none is named.")
     ] = "",
@@ -95,15 +103,16 @@ def build(
         output,
         json_file,
         tuple(quotes or ()),
+        order,
     )
     with _guarded(), _progress(quiet) as step:
         result = compute(options, step)
         step("writing the workbook")
-        write_outputs(result, output, json_file)
+        write_outputs(result, output, json_file, order)
     with _guarded():
         _notices(result.problems, quiet)
         typer.echo(totals_text(result))
-        typer.echo(f"wrote {output}" + (f" and {json_file}" if json_file else ""))
+        typer.echo("wrote " + " and ".join(str(p) for p in (output, json_file, order) if p))
 
 
 @app.command(epilog="Example: takeoff check samples/two-story.csv")

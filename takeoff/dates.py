@@ -7,6 +7,8 @@ import re
 
 ACCEPTED = "a date such as 2026-11-25, or a month such as 2026-11"
 NOT_GIVEN = "not given"
+FORMAT = f'yyyy-mm-dd;;"{NOT_GIVEN}"'
+"""Number format of a cell with a day number."""
 _ORIGIN = dt.date(1899, 12, 30)
 _FIRST, _LAST = dt.date(1990, 1, 1), dt.date(2199, 12, 31)
 """Dates outside are slips of the pen: no price and no job of this tool is so old or so far away."""

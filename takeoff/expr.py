@@ -102,20 +102,6 @@ class Expr:
         return Call("&", self, other)
 
 
-def _ratio(a: Any, b: Any, otherwise: Any) -> Any:
-    zero = nine(b) == 0
-    return np.where(zero, otherwise, a / np.where(zero, 1, b))
-
-
-def _log10(a: Any) -> Any:
-    with np.errstate(divide="ignore", invalid="ignore"):  # where it has none, a test of the formula passes over it
-        return np.log10(a)
-
-
-def _less(a: Any, b: Any) -> Any:
-    return nine(np.subtract(a, b)) < 0
-
-
 @dataclass(frozen=True)
 class Op:
     """One operation: its spreadsheet template, its meaning in numpy, how tightly text and arguments bind.
@@ -135,9 +121,9 @@ OPS: Mapping[str, Op] = {
     "-": Op("{}-{}", np.subtract, 3, (3, 4)),
     "*": Op("{}*{}", np.multiply, 4, (4, 5)),
     "/": Op("{}/{}", np.divide, 4, (4, 5)),
-    "ratio": Op("IF(ROUND({1},9)=0,{2},{0}/{1})", _ratio, 9, (4, 5, 0)),
-    "less": Op("ROUND({}-{},9)<0", _less, 1, (3, 4)),
-    "at_most": Op("ROUND({}-{},9)<=0", lambda a, b: ~_less(b, a), 1, (3, 4)),
+    "ratio": Op("IF(ROUND({1},9)=0,{2},{0}/{1})", rounding.divide, 9, (4, 5, 0)),
+    "less": Op("ROUND({}-{},9)<0", rounding.below, 1, (3, 4)),
+    "at_most": Op("ROUND({}-{},9)<=0", lambda a, b: ~rounding.below(b, a), 1, (3, 4)),
     "equal": Op("ROUND({}-{},9)=0", lambda a, b: nine(np.subtract(a, b)) == 0, 1, (3, 4)),
     "nothing": Op("ROUND({},9)=0", lambda a: nine(a) == 0, 1),
     "same": Op("{}={}", lambda a, b: np.asarray(a, dtype=object) == np.asarray(b, dtype=object), 1, (2, 2)),
@@ -154,7 +140,7 @@ OPS: Mapping[str, Op] = {
     "nine": Op("ROUND({},9)", nine),
     "absolute": Op("ABS({})", np.abs),
     "root": Op("SQRT({})", np.sqrt),
-    "log10": Op("LOG10({})", _log10),
+    "log10": Op("LOG10({})", rounding.log10),
 }
 
 

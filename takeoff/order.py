@@ -10,6 +10,9 @@ from takeoff.model.frame import NOTHING, Frame
 from takeoff.packages import packages_of
 from takeoff.tables import Book
 
+ORDER, CUTS = FILES = ("order.csv", "cuts.csv")
+"""Names of the files in the folder of an order: what to buy, and what is cut from which coil."""
+
 
 @dataclass(frozen=True)
 class Piece:

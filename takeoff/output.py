@@ -3,31 +3,44 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 from pathlib import Path
 
 from takeoff.build import Build, provenance_of
+from takeoff.orderout import order_texts
 from takeoff.problems import fail, visible
 from takeoff.results import results_of
 from takeoff.textout import pending_text
 from takeoff.workbook.writer import write_workbook
 
 
-def write_outputs(build: Build, workbook: Path, results: Path | None) -> None:
-    """Write the workbook and, where asked, the results JSON, each beside its target and then moved into place.
+def write_outputs(build: Build, workbook: Path, results: Path | None, order: Path | None = None) -> None:
+    """Write the workbook and, where asked, the results JSON and the order, each beside its target and then moved.
 
     A target that is a link stays one: the file it leads to is written.
+
+    Parameters
+    ----------
+    build
+        What is written.
+    workbook, results
+        Files to write.
+    order
+        Folder of the order; it is made where it is missing.
 
     Raises
     ------
     InputError
         A target cannot be written.
     """
-    workbook, results = workbook.resolve(), results and results.resolve()
-    pending = _pending_json(build, results) if results else None
+    workbook = workbook.resolve()
+    pending: list[tuple[Path, Path]] = []
     try:
+        for target, text in _texts(build, results, order):
+            pending.append((pending_text(target, text), target))
         write_workbook(build.book, provenance_of(build), workbook)
-        if results and pending:
-            pending.replace(results)
+        for ready, target in pending:
+            ready.replace(target)
     except PermissionError:
         raise fail(
             visible(str(workbook)),
@@ -39,11 +52,15 @@ def write_outputs(build: Build, workbook: Path, results: Path | None) -> None:
             visible(str(workbook)), f"cannot be written ({reason.strerror})", "free some space, or give another place"
         ) from None
     finally:
-        if pending:
-            pending.unlink(missing_ok=True)
+        for ready, _ in pending:
+            ready.unlink(missing_ok=True)
 
 
-def _pending_json(build: Build, path: Path) -> Path:
-    """Write the results beside their target, to be moved into place with the workbook."""
-    text = json.dumps(results_of(build), indent=1, ensure_ascii=False)
-    return pending_text(path, text + "\n")
+def _texts(build: Build, results: Path | None, order: Path | None) -> Iterator[tuple[Path, str]]:
+    """Yield the text files to write, each with its text."""
+    if results:
+        yield results.resolve(), json.dumps(results_of(build), indent=1, ensure_ascii=False) + "\n"
+    if order:
+        order.mkdir(exist_ok=True)
+        for name, text in order_texts(build).items():
+            yield (order / name).resolve(), text

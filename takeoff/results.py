@@ -41,7 +41,7 @@ def results_of(build: Build) -> dict[str, Any]:
     """
     book = build.book
     return {
-        "inputs": {name: _plain(value) for name, value in build.inputs.items()},
+        "inputs": {name: plain(value) for name, value in build.inputs.items()},
         "constructions": {p: _construction(book, n) for n, p in enumerate(build.frame.compared)},
         "boxes": _boxes(build),
         "problems": [p.as_dict() for p in build.problems],
@@ -54,22 +54,22 @@ def _construction(book: Book, row: int) -> dict[str, Any]:
     material = zip(book.values("material", "item"), book.values("material", f"quantity_{row + 1}"), strict=True)
     return {
         "title": str(book.values("totals", "title")[row]),
-        **{name: _plain(book.values("totals", name)[row]) for name in TOTALS},
-        "boxes": {str(box): _plain(count) for box, count in sizes.items() if count},
-        "boxes_without_size": _plain(book.values("warnings", "unsized")[row]),
-        "runs_without_cable": _plain(book.values("warnings", "no_cable")[row]),
+        **{name: plain(book.values("totals", name)[row]) for name in TOTALS},
+        "boxes": {str(box): plain(count) for box, count in sizes.items() if count},
+        "boxes_without_size": plain(book.values("warnings", "unsized")[row]),
+        "runs_without_cable": plain(book.values("warnings", "no_cable")[row]),
         "complete": bool(book.values("totals", "state")[row] == "complete"),
-        "circuits_with_a_check_not_met": _plain(book.values("warnings", "circuits_failing")[row]),
-        "circuits_fallen_back": _plain(book.values("warnings", "circuits_fallen_back")[row]),
+        "circuits_with_a_check_not_met": plain(book.values("warnings", "circuits_failing")[row]),
+        "circuits_fallen_back": plain(book.values("warnings", "circuits_fallen_back")[row]),
         "circuits_wired_as": _wired(book, str(book.values("totals", "construction")[row])),
-        "circuits_to_look_at": _plain(book.values("warnings", "circuits_to_look")[row]),
+        "circuits_to_look_at": plain(book.values("warnings", "circuits_to_look")[row]),
         "panel_ends": {
-            "home_runs": _plain(book.values("warnings", "home_runs")[row]),
-            "circuit_terminations": _plain(book.values("warnings", "panel_circuit_terminations")[row]),
-            "ground_terminations": _plain(book.values("warnings", "panel_ground_terminations")[row]),
+            "home_runs": plain(book.values("warnings", "home_runs")[row]),
+            "circuit_terminations": plain(book.values("warnings", "panel_circuit_terminations")[row]),
+            "ground_terminations": plain(book.values("warnings", "panel_ground_terminations")[row]),
         },
-        "labor_hours_by_operation": {str(o): _plain(h) for o, h in labor if h},
-        "material_by_item": {str(i): _plain(q) for i, q in material if q},
+        "labor_hours_by_operation": {str(o): plain(h) for o, h in labor if h},
+        "material_by_item": {str(i): plain(q) for i, q in material if q},
     }
 
 
@@ -77,7 +77,7 @@ def _wired(book: Book, plan: str) -> dict[str, Any]:
     """Return how many circuits of a plan are wired in each construction, as often as they are built."""
     mine = book.values("verdicts", "construction") == plan
     wired, repeat = book.values("verdicts", "wired_as")[mine], book.values("verdicts", "repeat")[mine]
-    return {str(w): _plain(repeat[wired == w].sum()) for w in dict.fromkeys(wired)}
+    return {str(w): plain(repeat[wired == w].sum()) for w in dict.fromkeys(wired)}
 
 
 def _boxes(build: Build) -> list[dict[str, Any]]:
@@ -99,18 +99,18 @@ def _boxes(build: Build) -> list[dict[str, Any]]:
                 "construction": line["construction"],
                 "wired_as": line["wired_as"],
                 "make_up": types[number],
-                **{name: _plain(line[name]) for name in BOX},
-                "fill_in3": None if isinstance(fill, str) else _plain(fill),
-                "chosen_volume_in3": _plain(line["chosen_volume_in3"]) or None,
-                "material_cost": _plain(line["material_usd"]),
+                **{name: plain(line[name]) for name in BOX},
+                "fill_in3": None if isinstance(fill, str) else plain(fill),
+                "chosen_volume_in3": plain(line["chosen_volume_in3"]) or None,
+                "material_cost": plain(line["material_usd"]),
                 "space_check": line["space_check"],
             }
         )
     return lines
 
 
-def _plain(value: object) -> Any:
-    """Return a value that JSON writes as people write it: whole numbers without a decimal point."""
+def plain(value: object) -> Any:
+    """Return a value that is written as people write it: whole numbers without a decimal point."""
     if isinstance(value, str | bool):
         return value
     number = float(str(value))

@@ -49,3 +49,20 @@ def begins(a: Any, b: Any) -> Any:
     """Say whether texts begin with another, which a spreadsheet compares without regard to case."""
     texts, word = np.asarray(a, dtype=object), str(b).casefold()
     return np.vectorize(lambda t: str(t).casefold().startswith(word), otypes=[bool])(texts)
+
+
+def divide(a: Any, b: Any, otherwise: Any) -> Any:
+    """Divide; where the divisor is 0 to nine decimals the formula says what stands instead."""
+    zero = nine(b) == 0
+    return np.where(zero, otherwise, a / np.where(zero, 1, b))
+
+
+def log10(a: Any) -> Any:
+    """Return the decimal logarithm; where there is none, a test in the formula passes over it."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.log10(a)
+
+
+def below(a: Any, b: Any) -> Any:
+    """Say whether a < b; values nearer than 1e-9 are equal."""
+    return nine(np.subtract(a, b)) < 0

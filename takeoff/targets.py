@@ -30,6 +30,21 @@ def check_targets(targets: Iterable[tuple[Path, str]], reads: Iterable[Path]) ->
     return found
 
 
+def check_folder(folder: Path, names: Iterable[str], reads: Iterable[Path]) -> list[Problem]:
+    """Return what forbids to write files of certain names into a folder, which need not be there yet."""
+    shown, reads = visible(str(folder)), list(reads)
+    if folder.exists() and not folder.is_dir():
+        return [Problem(shown, None, "", "", "is a file, not a folder", "give the name of a folder")]
+    if folder.is_dir():
+        found = [(visible(str(folder / n)), words) for n in names for words in _wrong(folder / n, "", reads)]
+        return [Problem(name, None, "", "", *words) for name, words in found]
+    if not folder.resolve().parent.is_dir():
+        return [Problem(shown, None, "", "", "lies in a folder that does not exist", "make the folder first")]
+    if not os.access(folder.resolve().parent, os.W_OK):
+        return [Problem(shown, None, "", "", "lies in a folder that may not be written to", "give another place")]
+    return []
+
+
 def _wrong(path: Path, ending: str, reads: list[Path]) -> Iterator[tuple[str, str]]:
     folder = path.resolve().parent
     if ending and path.suffix.lower() != ending:

@@ -24,7 +24,8 @@ from openpyxl.worksheet.worksheet import Worksheet
 from takeoff.build import Build
 from takeoff.results import results_of
 from takeoff.tables import Book
-from takeoff.workbook.sheets import ABOUT, SHEETS, SOURCES, SUMMARY
+from takeoff.workbook.sheet_plan import ABOUT, SOURCES, SUMMARY
+from takeoff.workbook.sheets import SHEETS
 from takeoff.workbook.summary import BASE_CELL
 from tests import office
 

@@ -31,6 +31,7 @@ from takeoff.model import (
     roles,
     run_tests,
     runs,
+    sharing,
     short_time,
     spares,
     swap,
@@ -42,7 +43,7 @@ from takeoff.model import inputs as input_tables
 from takeoff.model.frame import Frame
 from takeoff.model.order_tables import order_tables
 from takeoff.model.risk_tables import risk_tables
-from takeoff.order import cable_orders
+from takeoff.order import CableOrder, cable_orders
 from takeoff.settings import Inputs
 from takeoff.tables import Book, Table
 
@@ -121,9 +122,9 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     mix.simplicity_table,
     swap.swap_areas_table,
     swap.swap_table,
-    swap.swap_by_area_table,
-    swap.plan_heads_table,
-    swap.sharing_table,
+    sharing.swap_by_area_table,
+    sharing.plan_heads_table,
+    sharing.sharing_table,
     break_even.break_evens_table,
     ranges.spreads_table,
     ranges.cases_table,
@@ -172,8 +173,20 @@ def build_book(frame: Frame, inputs: Inputs) -> Book:
             input_tables.accepted_table,
         )
     ]
-    book = Book(tables, inputs)
+    return Book(tables, inputs)
+
+
+def complete(book: Book, frame: Frame, inputs: Inputs) -> list[CableOrder]:
+    """Add what no formula can compute, cutting plans and draws of the risk, and compute every column.
+
+    Returns
+    -------
+    The cable order of every cable in every plan.
+    """
     orders = cable_orders(book, frame, float(inputs["cut_waste_ft"]))
     book.add(risk_tables(book, frame, inputs))
     book.add(order_tables(book, frame, orders))
-    return book
+    for table in list(book.tables.values()):
+        for column in table.columns:
+            book.values(table.name, column.name)
+    return orders

@@ -9,6 +9,7 @@ from functools import cached_property
 from takeoff.bidlines import BidLines
 from takeoff.catalog_rows import KEY, Catalog, Catalogs, ColumnRule
 from takeoff.catalogs import areas_cmil
+from takeoff.dates import FORMAT
 from takeoff.makeup import Types
 from takeoff.places import Places
 from takeoff.plans import Plan
@@ -24,9 +25,6 @@ FREE = "free"
 
 PLANNED = "as planned"
 """What the workbook shows for it."""
-
-DATE = 'yyyy-mm-dd;;"not given"'
-"""Number format of a date; 0 is one that is not given."""
 
 NOTHING = "none"
 """Stands where nothing is bought or nothing is found; the price list has a row for it, at 0."""
@@ -105,7 +103,7 @@ def fields_of(catalog: Catalog) -> list[Field]:
         name = "edition" if rule.column == "editions" else rule.column
         role = "key" if [rule.column] == keys else rule.role
         width = 46 if name in ("source", "reason", "meaning", "note") else 0
-        title, form = "edition" if name == "edition" else rule.title, DATE if rule.kind == "date" else ""
+        title, form = "edition" if name == "edition" else rule.title, FORMAT if rule.kind == "date" else ""
         fields.append(Field(name, title, rule.unit, role, _choices(rule), form, width or (12 if form else 0)))
     return fields
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from takeoff.catalog_rows import Row
 from takeoff.dates import ACCEPTED, NOT_GIVEN
+from takeoff.dates import FORMAT as DATE
 from takeoff.expr import at_most, call, col, equal, flag, when
-from takeoff.model.frame import DATE, Frame
+from takeoff.model.frame import Frame
 from takeoff.reach import Match
 from takeoff.settings import Inputs, choices_of
 from takeoff.tables import Column, Field, Table

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from takeoff.dates import FORMAT as DATE
 from takeoff.expr import Expr, as_expr, at_most, begins, call, col, equal, flag, given, less, ratio, same, when
-from takeoff.model.frame import DATE, INVENTED, NOTHING, Frame
+from takeoff.model.frame import INVENTED, NOTHING, Frame
 from takeoff.reach import At, Match, look
 from takeoff.sums import CountSmaller, SumBy
 from takeoff.tables import Column, Field, Table

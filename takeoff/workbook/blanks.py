@@ -12,8 +12,8 @@ from openpyxl.worksheet.page import PageMargins
 from openpyxl.worksheet.pagebreak import Break
 from openpyxl.worksheet.worksheet import Worksheet
 
-from takeoff.workbook.stream import Cell, SheetRows
 from takeoff.workbook.package import save
+from takeoff.workbook.stream import Cell, SheetRows
 from takeoff.workbook.styles import FONT, Styles
 
 READINGS, FAIRLY = "Readings", "How to time fairly"

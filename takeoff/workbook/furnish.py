@@ -14,7 +14,7 @@ from openpyxl.worksheet.table import Table as ExcelTable
 from openpyxl.worksheet.table import TableColumn, TableStyleInfo
 from openpyxl.worksheet.worksheet import Worksheet
 
-from takeoff.model.frame import DATE
+from takeoff.dates import FORMAT as DATE
 from takeoff.tables import Book, Field
 from takeoff.workbook.layout import Spot, heading, width_of
 from takeoff.workbook.styles import FAILS, LOOK, TABS

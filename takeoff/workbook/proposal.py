@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import ceil
 
-from takeoff.model.frame import DATE
+from takeoff.dates import FORMAT as DATE
 from takeoff.workbook.page import Page
 
 WIDTHS = {1: 7.0, 2: 44.0, 3: 22.0, 4: 22.0, 5: 22.0}

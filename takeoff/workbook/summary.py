@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
 
-from takeoff.model.frame import DATE
+from takeoff.dates import FORMAT as DATE
 from takeoff.workbook.charts import bars
 from takeoff.workbook.layout import Spot
 from takeoff.workbook.page import Page, Provenance

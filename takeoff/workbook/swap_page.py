@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.pagebreak import Break
 
-from takeoff.model.frame import DATE
+from takeoff.dates import FORMAT as DATE
 from takeoff.workbook.charts import curve, swings
 from takeoff.workbook.layout import Spot
 from takeoff.workbook.page import Page

@@ -16,18 +16,18 @@ from takeoff.workbook.columns import column_list
 from takeoff.workbook.layout import Spot, inputs_read, names_of, place_rows
 from takeoff.workbook.package import save
 from takeoff.workbook.page import Page, Provenance
-from takeoff.workbook.sheets import (
+from takeoff.workbook.sheet_plan import (
     ABOUT,
     COLUMNS,
     GROUND_PATH,
     KIND_WORDS,
     PROPOSAL,
-    SHEETS,
     SOURCES,
     SUMMARY,
     SWAP,
     SheetPlan,
 )
+from takeoff.workbook.sheets import SHEETS
 from takeoff.workbook.stream import SheetRows
 from takeoff.workbook.styles import Styles
 
