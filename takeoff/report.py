@@ -19,6 +19,7 @@ COLUMNS = (
     ("labor_hours", "labor\nh", "{:,.1f}"),
     ("material_cost", "material\nUSD", "{:,.0f}"),
     ("installed_cost", "installed\nUSD", "{:,.0f}"),
+    ("bid_usd", "bid\nUSD", "{:,.0f}"),
     ("difference", "to base\nUSD", "{:+,.0f}"),
     ("state", "pricing is", "{}"),
 )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from takeoff.build import Build
+from takeoff.dates import iso
 from takeoff.tables import Book
 
 TOTALS = (
@@ -18,6 +19,21 @@ TOTALS = (
     "labor_cost",
     "installed_cost",
 )
+PRICES = ("prices_missing", "prices_expired", "price_slips")
+SWAP = (
+    "saved_hours",
+    "labor_usd",
+    "cable_usd",
+    "box_usd",
+    "fitting_usd",
+    "material_usd",
+    "gross_usd",
+    "one_time_usd",
+    "net_usd",
+    "crew_days",
+)
+BREAK_EVENS = ("premium_today", "premium", "wage", "minutes_today", "minutes", "feet", "decide_by")
+RISK = ("p10_usd", "p50_usd", "p90_usd", "mean_usd", "chance_pct")
 BOX = (
     "circuit_terminations",
     "ground_terminations",
@@ -43,6 +59,8 @@ def results_of(build: Build) -> dict[str, Any]:
     return {
         "inputs": {name: plain(value) for name, value in build.inputs.items()},
         "constructions": {p: _construction(book, n) for n, p in enumerate(build.frame.compared)},
+        "swap": _swap(book),
+        "best_mix": _best_mix(book),
         "boxes": _boxes(build),
         "problems": [p.as_dict() for p in build.problems],
     }
@@ -68,8 +86,59 @@ def _construction(book: Book, row: int) -> dict[str, Any]:
             "circuit_terminations": plain(book.values("warnings", "panel_circuit_terminations")[row]),
             "ground_terminations": plain(book.values("warnings", "panel_ground_terminations")[row]),
         },
+        **{name: plain(book.values("warnings", name)[row]) for name in PRICES},
+        "bid": {name: plain(book.values("bid", name)[row]) for name in book.tables["bid"].blocks["lines"]},
+        "areas": _areas(book, row),
+        "packages": _packages(book, row),
         "labor_hours_by_operation": {str(o): plain(h) for o, h in labor if h},
         "material_by_item": {str(i): plain(q) for i, q in material if q},
+    }
+
+
+def _areas(book: Book, row: int) -> dict[str, Any]:
+    names = book.values("by_area", "area").tolist()
+    figures = {n: book.values("by_area", f"{n}_{row + 1}").tolist() for n in ("hours", "usd")}
+    return {
+        str(area): {"labor_hours": plain(hours), "installed_cost": plain(usd)}
+        for area, hours, usd in zip(names, figures["hours"], figures["usd"], strict=True)
+    }
+
+
+def _packages(book: Book, row: int) -> dict[str, dict[str, Any]]:
+    """Return how many packages of every item are bought."""
+    found: dict[str, dict[str, Any]] = {}
+    columns = (book.values("order_list", n).tolist() for n in ("item", "package", f"buy_{row + 1}"))
+    for item, package, count in zip(*columns, strict=True):
+        if count:
+            found.setdefault(str(item), {})[str(package)] = plain(count)
+    return found
+
+
+def _swap(book: Book) -> dict[str, Any]:
+    """Return what a swap saves, where the saving ends, and its risk; a break-even that is not there is null."""
+    limits = {name: book.values("break_evens", name)[0] for name in BREAK_EVENS}
+    day = limits.pop("decide_by")
+    return {
+        "from": str(book.inputs["swap_from"]),
+        "to": str(book.inputs["swap_to"]),
+        **{name: plain(book.values("swap", name)[0]) for name in SWAP},
+        "break_even": {
+            **{name: None if isinstance(v, str) else plain(v) for name, v in limits.items()},
+            "decide_by": None if isinstance(day, str) or not day else iso(day),
+        },
+        "risk": {name: plain(book.values("risk", name)[0]) for name in RISK},
+    }
+
+
+def _best_mix(book: Book) -> dict[str, Any]:
+    circuits = zip(book.values("mix_choices", "circuit"), book.values("mix_choices", "wired_as"), strict=True)
+    plans = zip(book.values("simplicity", "construction"), book.values("simplicity", "simplicity_usd"), strict=True)
+    return {
+        "labor_hours": plain(book.values("best_mix", "hours")[0]),
+        "material_cost": plain(book.values("best_mix", "material_usd")[0]),
+        "installed_cost": plain(book.values("best_mix", "installed_usd")[0]),
+        "circuits": {str(c): str(w) for c, w in circuits},
+        "simplicity_costs": {str(p): plain(v) for p, v in plans},
     }
 
 

@@ -100,8 +100,8 @@ def swap_table(_: Frame) -> Table:
     def warned(name: str, which: str) -> Expr:
         return At("warnings", name, col(f"row_{which}"))
 
-    def lacking(which: str) -> Expr:
-        return At("against_base", "unpriced", col(f"row_{which}"))
+    def lacking(name: str, which: str) -> Expr:
+        return At("against_base", name, col(f"row_{which}"))
 
     one_time = given("scrap_usd") + given("resubmittal_usd") + given("reinspection_usd") + given("other_one_time_usd")
     figures = [
@@ -179,12 +179,17 @@ def swap_table(_: Frame) -> Table:
                 f"open_prices_{w}",
                 f"prices missing, expired or a probable slip, swapped {w}",
                 "ea",
-                warned("price_flags", w),
+                lacking("price_flags", w),
             )
             for w in ("from", "to")
         ),
         Column("fallbacks", "circuits in a fallback, swapped to", "ea", warned("circuits_fallen_back", "to")),
-        Column("not_priced", "things without a price or a size", "ea", lacking("from") + lacking("to")),
+        Column(
+            "not_priced",
+            "things without a price or a size",
+            "ea",
+            lacking("unpriced", "from") + lacking("unpriced", "to"),
+        ),
         Column(
             "state", "pricing of both is", "", when(equal(col("not_priced"), 0), "complete", "NOT COMPLETE"), width=15
         ),
