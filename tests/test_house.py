@@ -32,7 +32,15 @@ FLOORS = (
     ("wiring", "overlay"),
     ("makeup", "circuit_facts", "places"),
     ("model.frame",),
-    ("order", "model.crew", "model.inputs", "model.conditions", "model.catalog_tables", "model.methods", "model.roles"),
+    (
+        "order",
+        "model.wages",
+        "model.inputs",
+        "model.conditions",
+        "model.catalog_tables",
+        "model.methods",
+        "model.roles",
+    ),
     ("model.practice", "model.ranges"),
     (
         "model.job",

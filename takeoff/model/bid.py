@@ -5,8 +5,8 @@ from __future__ import annotations
 from takeoff.bidlines import BLANK, KINDS, BidLine, LateChange
 from takeoff.dates import FORMAT as DATE
 from takeoff.expr import Expr, Head, as_expr, call, col, given, ratio, same, when
-from takeoff.model.crew import labor_rate, only
 from takeoff.model.frame import Frame
+from takeoff.model.wages import labor_rate, only
 from takeoff.reach import At, CellAt, Match, Total
 from takeoff.sums import SumBy
 from takeoff.tables import Column, Field, Table

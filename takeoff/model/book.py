@@ -11,7 +11,6 @@ from takeoff.model import (
     catalog_tables,
     circuits,
     conditions,
-    crew,
     each,
     faults,
     grounds,
@@ -37,6 +36,7 @@ from takeoff.model import (
     swap,
     totals,
     types,
+    wages,
     work,
 )
 from takeoff.model import inputs as input_tables
@@ -52,9 +52,9 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     totals.warnings_table,
     totals.against_base_table,
     totals.box_counts_table,
-    crew.burden_lines_table,
-    crew.crew_rates_table,
-    crew.labor_rate_table,
+    wages.burden_lines_table,
+    wages.crew_rates_table,
+    wages.labor_rate_table,
     practice.areas_table,
     practice.area_work_table,
     practice.own_work_table,

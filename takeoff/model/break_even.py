@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from takeoff.dates import FORMAT as DATE
 from takeoff.expr import Expr, at_most, call, col, equal, flag, given, less, ratio, when
-from takeoff.model.crew import only
 from takeoff.model.frame import Frame
 from takeoff.model.swap import CENTS, SAVED
+from takeoff.model.wages import only
 from takeoff.tables import Column, Field, Table
 
 NONE = "none"

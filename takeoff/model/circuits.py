@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from takeoff.expr import Expr, at_most, call, col, equal, given, ratio, when
-from takeoff.model.crew import labor_rate
 from takeoff.model.frame import Frame
 from takeoff.model.options import OPTION_CHECKS
+from takeoff.model.wages import labor_rate
 from takeoff.reach import At, CountAcross, Match, Named
 from takeoff.sums import SumBy, SumByEither
 from takeoff.tables import Column, Field, Table

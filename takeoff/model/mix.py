@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from takeoff.expr import Expr, Head, call, col, given, ratio
-from takeoff.model.crew import labor_rate, only
 from takeoff.model.frame import Frame
 from takeoff.model.practice import area_keys
+from takeoff.model.wages import labor_rate, only
 from takeoff.reach import At, CountAbove, Match, Total
 from takeoff.sums import CountBy, CountSmaller, SumBy, SumProducts
 from takeoff.tables import Column, Field, Table

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from takeoff.along import Running
 from takeoff.expr import Expr, as_expr, call, col, equal, flag, given, ratio
-from takeoff.model.crew import only
 from takeoff.model.frame import Frame
+from takeoff.model.wages import only
 from takeoff.places import NO_AREA, areas_of, kinds_of
 from takeoff.reach import At, Match, look
 from takeoff.tables import Column, Field, Table

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from takeoff.expr import Expr, Head, as_expr, call, col, equal, given, ratio, same, when
-from takeoff.model.crew import only
 from takeoff.model.frame import Frame
+from takeoff.model.wages import only
 from takeoff.reach import At, CellAt, Match, look
 from takeoff.sums import CountSmaller
 from takeoff.tables import Column, Field, Table

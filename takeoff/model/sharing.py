@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from takeoff.expr import Expr, as_expr, call, col, given, ratio
-from takeoff.model.crew import only
 from takeoff.model.frame import Frame
 from takeoff.model.practice import area_keys
 from takeoff.model.swap import CENTS, SAVED
+from takeoff.model.wages import only
 from takeoff.reach import At, look
 from takeoff.tables import Column, Field, Table
 

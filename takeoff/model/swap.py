@@ -6,9 +6,9 @@ Saving is positive: what the plan swapped from costs less what the other one cos
 from __future__ import annotations
 
 from takeoff.expr import Expr, as_expr, call, col, equal, given, ratio, when
-from takeoff.model.crew import labor_rate
 from takeoff.model.frame import Frame
 from takeoff.model.practice import area_keys
+from takeoff.model.wages import labor_rate
 from takeoff.reach import At, Match, Total
 from takeoff.sums import SumBy
 from takeoff.tables import Column, Field, Table

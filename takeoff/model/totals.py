@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from takeoff.expr import Expr, Head, col, equal, flag, given, ratio, when
-from takeoff.model.crew import labor_rate
 from takeoff.model.frame import Frame
+from takeoff.model.wages import labor_rate
 from takeoff.reach import At, CellAt, Match, Total, look
 from takeoff.sums import SumBy, SumProducts
 from takeoff.tables import Column, Field, Table
