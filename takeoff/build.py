@@ -10,6 +10,7 @@ from pathlib import Path
 from takeoff import __version__
 from takeoff.catalog_rows import Catalogs
 from takeoff.catalogs import load_catalogs
+from takeoff.crew import chosen_pair, complete_job_steps
 from takeoff.crosscheck import crosscheck
 from takeoff.makeup import Types, find_types
 from takeoff.model.book import build_book
@@ -86,6 +87,7 @@ def read_job(options: Options) -> Read:
     catalogs = load_catalogs(options.catalogs)
     crosscheck(catalogs)
     complete_plans(catalogs)
+    complete_job_steps(catalogs)
     gather = Gather()
     gather.result_of(lambda: _add_own_plans(options, catalogs))
     inputs = gather.result_of(lambda: load_inputs(catalogs, options.inputs, options.sets)) or load_inputs(catalogs)
@@ -97,7 +99,8 @@ def read_job(options: Options) -> Read:
     gather.found += check_targets(targets, [p for p in (options.schedule, options.inputs, options.catalogs) if p])
     if gather.found or not compared or not job:
         raise InputError(gather.found)
-    return Read(catalogs, {**inputs, "base_construction": _base(inputs, compared)}, compared, job)
+    chosen = {"base_construction": _base(inputs, compared), **chosen_pair(inputs, [plan.key for plan in compared])}
+    return Read(catalogs, {**inputs, **chosen}, compared, job)
 
 
 def _add_own_plans(options: Options, catalogs: Catalogs) -> None:

@@ -16,7 +16,8 @@ class SheetPlan:
 
 
 SUMMARY, ABOUT, SOURCES, COLUMNS, GROUND_PATH = "Summary", "About", "Sources", "Columns", "Ground path"
-"""Sheets with a page or a chart of their own: summary.py, about.py, columns.py, ground_path.py."""
+CREW = "Crew"
+"""Sheets with a page or a chart of their own: summary.py, about.py, columns.py, ground_path.py, crew.py."""
 
 SHEETS = (
     SheetPlan(
@@ -37,6 +38,12 @@ SHEETS = (
         "input",
         "Minutes for one of each counted quantity, in working order; a row for one construction goes first.",
         ("operations", "uses"),
+    ),
+    SheetPlan(
+        "Job steps",
+        "input",
+        "Steps, key points, reasons and safety points of the crew pages, in working order.",
+        ("job_steps",),
     ),
     SheetPlan(
         "Prices", "input", "What one unit of measure costs: each, C for a hundred, M for a thousand.", ("prices",)
@@ -127,6 +134,12 @@ SHEETS = (
         ("quantities",),
     ),
     SheetPlan(
+        CREW,
+        "result",
+        "One page for each of the most frequent make-up types; what is compared is chosen by crew_from and crew_to.",
+        (),
+    ),
+    SheetPlan(
         "Box data", "working", "One row for each box: its type and what is the same in every construction.", ("boxes",)
     ),
     SheetPlan(
@@ -199,6 +212,14 @@ SHEETS = (
         "What each circuit is wired in: the first of the plan that may serve it, or as the circuit data say.",
         ("plan",),
     ),
+    SheetPlan("Crew boxes", "working", "Figures of the crew pages: each type in the two plans.", ("crew_boxes",)),
+    SheetPlan(
+        "Crew steps",
+        "working",
+        "Every step of one box of each type: counts and minutes in the two plans, and what changes.",
+        ("crew_steps",),
+    ),
+    SheetPlan("Crew lines", "working", "The steps as the crew pages show them.", ("crew_lines",)),
     SheetPlan("Home runs", "working", "Terminations at the panel ends of home runs.", ("home_runs",)),
     SheetPlan(
         "Base", "working", "Totals against the base; n/c where one of the two is not complete.", ("against_base",)

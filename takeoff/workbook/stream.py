@@ -225,7 +225,7 @@ class _SheetWriter(WorksheetWriter):
 
 
 class _Drawing(SpreadsheetDrawing):
-    """A drawing whose charts say in words what they show, for people who do not see them."""
+    """A drawing whose charts and pictures say in words what they show, for people who do not see them."""
 
     __elements__ = SpreadsheetDrawing.__elements__
     __attrs__ = SpreadsheetDrawing.__attrs__
@@ -234,6 +234,11 @@ class _Drawing(SpreadsheetDrawing):
     def _chart_frame(self, idx: int) -> Any:
         frame = super()._chart_frame(idx)
         frame.nvGraphicFramePr.cNvPr.descr = getattr(self.charts[idx - 1], "words", "")
+        return frame
+
+    def _picture_frame(self, idx: int) -> Any:
+        frame = super()._picture_frame(idx)
+        frame.nvPicPr.cNvPr.descr = getattr(self.images[idx - len(self.charts) - 1], "words", "")
         return frame
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from openpyxl import Workbook
@@ -11,11 +11,11 @@ from openpyxl.workbook.protection import WorkbookProtection
 from openpyxl.worksheet.worksheet import Worksheet
 
 from takeoff.tables import Book, Table
-from takeoff.workbook import about, furnish, ground_path, summary
+from takeoff.workbook import about, crew, furnish, ground_path, summary
 from takeoff.workbook.columns import column_list
 from takeoff.workbook.layout import Spot, inputs_read, names_of, place_rows
 from takeoff.workbook.page import Page, Provenance
-from takeoff.workbook.sheets import ABOUT, COLUMNS, GROUND_PATH, KIND_WORDS, SHEETS, SOURCES, SUMMARY, SheetPlan
+from takeoff.workbook.sheets import ABOUT, COLUMNS, CREW, GROUND_PATH, KIND_WORDS, SHEETS, SOURCES, SUMMARY, SheetPlan
 from takeoff.workbook.stream import SheetRows, save
 from takeoff.workbook.styles import Styles
 
@@ -65,6 +65,32 @@ def write_workbook(book: Book, provenance: Provenance, path: Path) -> None:
     save(file, path, draft.rows)
 
 
+def write_crew_book(book: Book, path: Path) -> None:
+    """Write a workbook of the crew pages alone, with values in place of the formulas that read other sheets.
+
+    Parameters
+    ----------
+    book
+        Every table and input.
+    path
+        Target file; it is replaced when the new one is whole.
+    """
+    file = Workbook()
+    file.active.title = CREW
+    page = Page(file.active, SheetRows(), Styles(file), book)
+    crew.fill_crew(page, {spot.table.name: spot for plan in SHEETS for spot in _spots(plan, book)})
+    page.rows.cells = {
+        row: {column: replace(cell, formula="") for column, cell in cells.items()}
+        for row, cells in page.rows.cells.items()
+    }
+    furnish.print_setup(page.sheet, "result")
+    crew.set_print(page)
+    page.sheet.oddHeader.left.text = "Crew pages"  # not the name of a file that nobody keeps
+    page.sheet.oddHeader.center.text = ""
+    del file.active._cells[1, 1]  # the scratch cell of the styles
+    save(file, path, {CREW: page.rows})
+
+
 def _spots(plan: SheetPlan, book: Book) -> list[Spot]:
     starts = {SUMMARY: summary.FIRST_TABLE_ROW}
     row = starts.get(plan.title, FIRST_TABLE_ROW)
@@ -112,10 +138,15 @@ def _fill(draft: _Draft, plan: SheetPlan, sheet: Worksheet, provenance: Provenan
         about.fill_about(page, provenance)
     elif plan.title == SOURCES:
         about.fill_sources(page, provenance)
+    elif plan.title == CREW:
+        page.head("Crew pages", f"{KIND_WORDS[plan.kind]}. {plan.intro}")
+        crew.fill_crew(page, by_table)
     else:
         page.head(spots[0].table.title if len(spots) == 1 else plan.title, f"{KIND_WORDS[plan.kind]}. {plan.intro}")
         furnish.freeze(sheet, spots)
     if plan.title == GROUND_PATH:
         ground_path.add_chart(page, spots)
     furnish.print_setup(sheet, plan.kind, one_page=plan.title == SUMMARY)
+    if plan.title == CREW:
+        crew.set_print(page)
     furnish.protect(sheet)

@@ -1,0 +1,223 @@
+"""The crew pages: for each make-up type one printed page, its box drawn for two constructions, and its steps."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import ceil
+
+from openpyxl.drawing.image import Image
+from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.page import PageMargins
+from openpyxl.worksheet.pagebreak import Break
+
+from takeoff.box_drawing import LOWEST, draw_box, height_of
+from takeoff.box_facts import box_facts
+from takeoff.box_legend import draw_legend
+from takeoff.drawing import Drawing
+from takeoff.model.crew import SIDES
+from takeoff.raster import png
+from takeoff.workbook.layout import Spot
+from takeoff.workbook.page import Page
+
+FIRST_ROW = 6
+"""Row of the first page: the rows above tell how to choose what is compared, and are not printed."""
+
+WIDTHS = (4.5, 32.0, 51.0, 44.0, 41.0, 22.0, 8.5, 8.5, 8.5, 8.5)
+LAST = len(WIDTHS)
+DRAWN_COLUMN = LAST + 2
+"""Beside the printed page: what each drawing showed when it was drawn."""
+
+LEFT, RIGHT, FACTS = 1, 4, 6
+"""Columns where the two drawings and the figures begin."""
+
+IMAGE_WIDTH, IMAGE_HEIGHT, LEGEND_WIDTH = 610.0, 610.0 * LOWEST / 840.0, 1230.0
+"""Room for a drawing, in points of a screen with 96 to the inch."""
+
+FACT_HEIGHT, LINE_HEIGHT, BLANK_HEIGHT = 16.5, 13.6, 8.0
+LETTERS_PER_WIDTH = 1.22
+"""Letters of the steps that stand in one unit of a column's width."""
+
+PAGE_INCHES = (16.1, 9.75)
+"""Width and height of a page between its margins, paper of 17 by 11 in; a little is left free."""
+
+FONT_SLACK = 1.1
+"""Columns are so much wider where the font of the program that opens the workbook is not at hand."""
+
+FACTS_SHOWN = (
+    ("circuit terminations", "circuit_terminations", "0"),
+    ("GROUND TERMINATIONS", "ground_terminations", "0"),
+    ("circuit splices", "circuit_splices", "0"),
+    ("GROUND SPLICES", "ground_splices", "0"),
+    ("EGC ends that come in", "egc_ends", "0"),
+    ("ground pigtails, jumpers", "ground_pigtails", "0"),
+    ("box fill, in3", "fill_in3", "0.00"),
+    ("volume of the box, in3", "chosen_volume_in3", "0.0"),
+    ("box full, %", "full_pct", "0"),
+    ("secured within, ft", "near_ft", "0.0"),
+    ("secured every, ft", "interval_ft", "0.0"),
+    ("minutes in the box", "minutes", "0.0"),
+)
+"""Figures of one box: label, column, number format."""
+
+TEXTS = ("step", "key_point", "reason", "safety")
+COUNTS = (("count_from", "0"), ("shown_from", "0.0"), ("count_to", "0"), ("shown_to", "0.0"))
+HEADINGS = ("no.", "Step", "Key point", "Reason", "Safety", "What changes")
+COUNT_HEADINGS = ("from: count", "from: minutes", "to: count", "to: minutes")
+
+CAUTION = (
+    "Counts and estimates only; minutes marked illustrative in the workbook are invented. De-energize, lock out and verify "
+    "before opening any box. The adopted code, the authority having jurisdiction and the instructions of the fitting decide."
+)
+SIGNED = "Trainer ____________________   Date ______________   Crew ____________________   Shown  [  ]   Tried  [  ]   Seen again  [  ]"
+AS_DRAWN, NOT_AS_DRAWN = "drawn as chosen", "DRAWING IS NOT AS CHOSEN NOW: build again"
+
+
+@dataclass(frozen=True)
+class _Source:
+    """A table that the pages show: the reference to one of its cells, and its value."""
+
+    page: Page
+    spot: Spot
+
+    def put(self, row: int, column: int, name: str, line: int, style: str, form: str = "General", say: str = "") -> None:
+        """Show a cell of the table; `say` stands before it."""
+        value = self.page.book.values(self.spot.table.name, name)[line]
+        formula = f"'{self.spot.sheet}'!${self.spot.letter(name)}${self.spot.first_row + line}"
+        if say:
+            value, formula = f"{say}{value}", f'"{say}"&{formula}'
+        self.page.put(row, column, value, style, formula=formula, form=form)
+
+    def text(self, name: str, line: int) -> str:
+        """Return a value of the table as text."""
+        return str(self.page.book.values(self.spot.table.name, name)[line])
+
+
+def fill_crew(page: Page, spots: Mapping[str, Spot]) -> None:
+    """Write the crew pages.
+
+    Parameters
+    ----------
+    page
+        The sheet; its first rows are left to the caller.
+    spots
+        Places of all tables, by name.
+    """
+    boxes, lines = (_Source(page, spots[name]) for name in ("crew_boxes", "crew_lines"))
+    types = _Source(page, spots["types"])
+    page.put(4, 1, "Choose crew_from and crew_to on the sheet Inputs; texts stand on Job steps.", "note")
+    for place, width in enumerate(WIDTHS, start=1):
+        page.sheet.column_dimensions[get_column_letter(place)].width = width
+    page.sheet.column_dimensions[get_column_letter(DRAWN_COLUMN)].width = 46.0
+    keys = list(dict.fromkeys(spots["crew_boxes"].table.data["type"]))
+    order = list(spots["types"].table.data["type"])
+    row = FIRST_ROW
+    for number, key in enumerate(keys):
+        title = f"{key}, {number + 1} of {len(keys)}:  "
+        page.rows.heights[row] = 27
+        types.put(row, 1, "description", order.index(key), "crew title", say=title)
+        row = _fill_figures(page, boxes, row + 1, 2 * number)
+        row = _fill_steps(page, lines, row, number * len(lines.spot.table) // len(keys), len(lines.spot.table) // len(keys))
+        row = _fill_foot(page, boxes, row, 2 * number)
+        page.sheet.row_breaks.append(Break(id=row - 1))
+
+
+def _fill_figures(page: Page, boxes: _Source, row: int, line: int) -> int:
+    """Write what is compared, the two drawings and the figures beside them; return the next row."""
+    for side, column in enumerate((LEFT, RIGHT)):
+        boxes.put(row, column, "says_wired", line + side, "crew side", say=f"{SIDES[side].upper()}  ")
+        boxes.put(row + 1, column, "says_built", line + side, "crew text")
+    boxes.put(row + 1, FACTS, "says_change", line, "crew loud")
+    page.rows.heights[row], page.rows.heights[row + 1] = 19, 16
+    top = row + 2
+    _put_drawings(page, boxes, top, line)
+    for place, (text, style) in enumerate((("one box", "crew head"), *((side, "crew middle") for side in SIDES))):
+        page.put(top, FACTS + place, text, style)
+    for place, (label, name, form) in enumerate(FACTS_SHOWN, start=1):
+        page.put(top + place, FACTS, label, "crew bold" if label.isupper() else "crew cell")
+        for side in range(len(SIDES)):
+            boxes.put(top + place, FACTS + 1 + side, name, line + side, "crew figure", form)
+    row = top + len(FACTS_SHOWN) + 1
+    for place in range(top, row):
+        page.rows.heights[place] = FACT_HEIGHT
+    for side, column in enumerate((LEFT, RIGHT)):
+        _put_check(page, boxes, row, column, line + side)
+    page.rows.heights[row], page.rows.heights[row + 1] = 16, 37
+    _put_image(page, draw_legend(), row + 1, LEFT, LEGEND_WIDTH)
+    return row + 2
+
+
+def _put_check(page: Page, boxes: _Source, row: int, column: int, line: int) -> None:
+    """Say for what a drawing was drawn, and whether that is still what is chosen."""
+    place = DRAWN_COLUMN + (column == RIGHT)
+    page.put(row, place, boxes.text("drawn", line), "note")
+    cell = f"'{boxes.spot.sheet}'!${boxes.spot.letter('drawn')}${boxes.spot.first_row + line}"
+    test = f'IF({cell}=${get_column_letter(place)}{row},"{AS_DRAWN}","{NOT_AS_DRAWN}")'
+    page.put(row, column, AS_DRAWN, "crew loud", formula=test)
+
+
+def _put_drawings(page: Page, boxes: _Source, row: int, line: int) -> None:
+    """Put the drawings of the two sides beside each other, equally high."""
+    facts = [
+        box_facts(page.book, boxes.text("type", line + side), boxes.text("wired_as", line + side))
+        for side in range(len(SIDES))
+    ]
+    height = max(LOWEST, *(height_of(f) for f in facts))
+    for column, fact in zip((LEFT, RIGHT), facts, strict=True):
+        drawing = draw_box(fact, height)
+        _put_image(page, drawing, row, column, min(IMAGE_WIDTH, IMAGE_HEIGHT * drawing.width / height))
+
+
+def _put_image(page: Page, drawing: Drawing, row: int, column: int, width: float) -> None:
+    image = Image(io.BytesIO(png(drawing)))
+    image.width, image.height = round(width), round(width * drawing.height / drawing.width)
+    image.anchor = f"{get_column_letter(column)}{row}"
+    image.words = drawing.words
+    page.sheet.add_image(image)
+
+
+def _fill_steps(page: Page, lines: _Source, row: int, first: int, count: int) -> int:
+    """Write the job breakdown: every step that is done on one of the two sides; return the next row."""
+    for place, text in enumerate((*HEADINGS, *COUNT_HEADINGS), start=1):
+        page.put(row, place, text, "crew middle" if place > FACTS else "crew head")
+    page.rows.heights[row] = 29
+    for line in range(first, first + count):
+        row += 1
+        blank = not lines.text("step", line)
+        plain, bold, figure = ("crew text",) * 3 if blank else ("crew cell", "crew bold", "crew figure")
+        lines.put(row, 1, "number", line, figure, "0")
+        for place, name in enumerate(TEXTS, start=2):
+            lines.put(row, place, name, line, bold if name in ("step", "safety") else plain)
+        lines.put(row, FACTS, "change", line, bold)
+        for place, (name, form) in enumerate(COUNTS, start=FACTS + 1):
+            lines.put(row, place, name, line, figure, form)
+        sizes = [len(lines.text(name, line)) / (WIDTHS[n] * LETTERS_PER_WIDTH) for n, name in enumerate(TEXTS, start=1)]
+        page.rows.heights[row] = LINE_HEIGHT * ceil(max(sizes)) + 3 if not blank else BLANK_HEIGHT
+    return row + 1
+
+
+def _fill_foot(page: Page, boxes: _Source, row: int, line: int) -> int:
+    """Write the sum of the minutes, a line to sign and the caution; return the next row."""
+    page.put(row, 2, "All steps of one box", "crew loud")
+    for side in range(len(SIDES)):
+        boxes.put(row, FACTS + 2 + 2 * side, "minutes", line + side, "crew figure", "0.0")
+    page.put(row + 1, 2, SIGNED, "crew text")
+    page.put(row + 2, 2, CAUTION, "crew loud")
+    page.rows.heights.update({row: 17.0, row + 1: 22.0, row + 2: 15.0})
+    return row + 3
+
+
+def set_print(page: Page) -> None:
+    """Print each page on one sheet of large paper: at a scale of its own, so that the page breaks hold."""
+    sheet, ends = page.sheet, [b.id for b in page.sheet.row_breaks.brk]
+    starts = [FIRST_ROW, *(end + 1 for end in ends)]
+    tallest = max(sum(page.rows.heights[r] for r in range(a, z + 1)) for a, z in zip(starts, ends, strict=False))
+    inches = sum(width * 7 + 5 for width in WIDTHS) / 96 * FONT_SLACK
+    scale = min(PAGE_INCHES[0] / inches, PAGE_INCHES[1] * 72 / tallest)
+    sheet.print_area = f"A{FIRST_ROW}:{get_column_letter(LAST)}{ends[-1]}"
+    sheet.sheet_properties.pageSetUpPr.fitToPage = False
+    sheet.page_setup.paperSize = sheet.PAPERSIZE_TABLOID
+    sheet.page_setup.fitToWidth = sheet.page_setup.fitToHeight = None
+    sheet.page_setup.scale = int(scale * 100)
+    sheet.page_margins = PageMargins(left=0.4, right=0.4, top=0.6, bottom=0.55, header=0.3, footer=0.25)
