@@ -38,8 +38,8 @@ def draw_legend() -> Drawing:
         Text(
             1090,
             y,
-            "Lines that cross without a frame are not joined. Which cable brings which conductor may differ.",
-            13,
+            "Crossing lines are not joined. Cables may bring other roles.",
+            16,
         )
     )
     return drawing

@@ -45,6 +45,7 @@ class Options:
     constructions: str = ""
     workbook: Path | None = None
     results: Path | None = None
+    crew_pdf: Path | None = None
 
 
 @dataclass(frozen=True)
@@ -95,7 +96,8 @@ def read_job(options: Options) -> Read:
     job = gather.result_of(lambda: wire(read_schedule(options.schedule, catalogs), catalogs, str(inputs["min_awg"])))
     if job and compared:
         gather.found += _too_long(options, job, compared)
-    targets = [(path, ending) for path, ending in ((options.workbook, ".xlsx"), (options.results, "")) if path]
+    wanted = ((options.workbook, ".xlsx"), (options.results, ""), (options.crew_pdf, ".pdf"))
+    targets = [(path, ending) for path, ending in wanted if path]
     gather.found += check_targets(targets, [p for p in (options.schedule, options.inputs, options.catalogs) if p])
     if gather.found or not compared or not job:
         raise InputError(gather.found)

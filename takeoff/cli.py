@@ -72,24 +72,30 @@ def build(
     constructions: Annotated[
         str, typer.Option("--constructions", metavar="A,B,C", help="Constructions to compare; all where none is named.")
     ] = "",
+    crew_pdf: Annotated[
+        Path | None,
+        typer.Option("--crew-pdf", metavar="FILE.pdf", help="Print the crew pages too; needs LibreOffice Calc."),
+    ] = None,
     quiet: QuietOption = False,
 ) -> None:
     """Read a schedule and write the comparison workbook."""
     from takeoff.build import Options, compute
+    from takeoff.crew_pdf import stop_unless_printable
     from takeoff.output import write_outputs
     from takeoff.report import totals_text
 
-    options = Options(schedule, catalogs, inputs, tuple(sets or ()), constructions, output, json_file)
+    options = Options(schedule, catalogs, inputs, tuple(sets or ()), constructions, output, json_file, crew_pdf)
     with _guarded(), _progress(quiet) as step:
+        stop_unless_printable(crew_pdf)
         result = compute(options, step)
         step("writing the workbook")
-        write_outputs(result, output, json_file)
+        write_outputs(result, output, json_file, crew_pdf)
     with _guarded():
         if not quiet:
             for problem in result.problems[:SHOWN]:
                 typer.echo(f"{problem.severity}: {problem}", err=True)
         typer.echo(totals_text(result))
-        typer.echo(f"wrote {output}" + (f" and {json_file}" if json_file else ""))
+        typer.echo("wrote " + " and ".join(str(file) for file in (output, json_file, crew_pdf) if file))
 
 
 @app.command(epilog="Example: takeoff check samples/two-story.csv")

@@ -20,12 +20,21 @@ LONGEST_S = 300
 WITHOUT = "leave the option out: the crew pages stand on the sheet Crew of the workbook too"
 
 
-def printing_problems() -> list[Problem]:
-    """Return what forbids to print the crew pages on this machine: known before anything is computed."""
-    if _program():
-        return []
+def stop_unless_printable(target: Path | None) -> None:
+    """Stop a build that is to print the crew pages where nothing can, before anything is computed.
+
+    Raises
+    ------
+    InputError
+        A file is wanted, and LibreOffice is missing.
+    """
+    if target and not _program():
+        raise _missing()
+
+
+def _missing() -> InputError:
     message = "needs LibreOffice Calc, which is not found (soffice)"
-    return [Problem(OPTION, None, "", "", message, f"install it, or {WITHOUT}")]
+    return InputError([Problem(OPTION, None, "", "", message, f"install it, or {WITHOUT}")])
 
 
 def print_crew_pages(book: Book, target: Path) -> Path:
@@ -50,7 +59,7 @@ def print_crew_pages(book: Book, target: Path) -> Path:
     """
     program = _program()
     if not program:
-        raise InputError(printing_problems())
+        raise _missing()
     with TemporaryDirectory(prefix=".takeoff-", dir=target.parent) as name:
         folder = Path(name).resolve()
         source = folder / "crew.xlsx"

@@ -7,28 +7,33 @@ from pathlib import Path
 from tempfile import NamedTemporaryFile
 
 from takeoff.build import Build, provenance_of
+from takeoff.crew_pdf import print_crew_pages
 from takeoff.problems import fail, visible
 from takeoff.results import results_of
 from takeoff.workbook.stream import NEW_FILE
 from takeoff.workbook.writer import write_workbook
 
 
-def write_outputs(build: Build, workbook: Path, results: Path | None) -> None:
-    """Write the workbook and, where asked, the results JSON, each beside its target and then moved into place.
+def write_outputs(build: Build, workbook: Path, results: Path | None, crew_pdf: Path | None = None) -> None:
+    """Write the workbook and, where asked, results and crew pages, each beside its target and then moved into place.
 
     A target that is a link stays one: the file it leads to is written.
 
     Raises
     ------
     InputError
-        A target cannot be written.
+        A target cannot be written, or the crew pages cannot be printed.
     """
     workbook, results = workbook.resolve(), results and results.resolve()
-    pending = _pending_json(build, results) if results else None
+    pending: dict[Path, Path] = {}
     try:
+        if results:
+            pending[results] = _pending_json(build, results)
+        if crew_pdf:
+            pending[crew_pdf.resolve()] = print_crew_pages(build.book, crew_pdf.resolve())
         write_workbook(build.book, provenance_of(build), workbook)
-        if results and pending:
-            pending.replace(results)
+        for target, finished in pending.items():
+            finished.replace(target)
     except PermissionError:
         raise fail(
             visible(str(workbook)),
@@ -40,8 +45,8 @@ def write_outputs(build: Build, workbook: Path, results: Path | None) -> None:
             visible(str(workbook)), f"cannot be written ({reason.strerror})", "free some space, or give another place"
         ) from None
     finally:
-        if pending:
-            pending.unlink(missing_ok=True)
+        for finished in pending.values():
+            finished.unlink(missing_ok=True)
 
 
 def _pending_json(build: Build, path: Path) -> Path:

@@ -43,6 +43,18 @@ def font(size: float) -> FreeTypeFont:
     return found
 
 
+def lines_needed(text: str, size: float, width: float) -> int:
+    """Return how many lines a text takes in a column, broken between words; size and width in one unit."""
+    measure, count, line = font(100.0), 1, ""
+    for word in text.split():
+        longer = f"{line} {word}" if line else word
+        if line and measure.getlength(longer) * size / 100 > width:
+            count, line = count + 1, word
+        else:
+            line = longer
+    return count
+
+
 def text_box(text: Text) -> tuple[float, float, float, float]:
     """Return left, top, right and bottom of a text in drawing units."""
     left, top, right, bottom = font(text.size * DOTS_PER_UNIT).getbbox(text.text, anchor=f"{text.anchor}m")

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from takeoff.catalog_rows import Row
 from takeoff.crew import FROM, TO
-from takeoff.expr import Head, begins, call, col, equal, given, less, same, when
+from takeoff.expr import Head, as_expr, begins, call, col, equal, given, less, same, when
 from takeoff.model.frame import Frame
 from takeoff.model.methods import drivers_of
 from takeoff.reach import At, CellAt, Match, PlaceAcross, look
@@ -26,6 +26,7 @@ SHOWN = "1"
 """Ends the family of the steps that are done on one of the two sides."""
 
 UNTIMED_SIGN = "-"
+BOXES = " boxes of this type, box "
 ALIKE = "NOTHING CHANGES: both plans wire this box alike"
 MARKED = "the column What changes says it in words"
 
@@ -126,17 +127,18 @@ def crew_boxes_table(frame: Frame, inputs: Inputs) -> Table:
                 width=44,
             ),
             Column(
-                "says_wired",
-                "in words",
+                "says_plan",
+                "plan, in words",
                 "",
-                col("plan") & ", wired as " & col("wired_as") & ": " & col("title"),
-                width=60,
+                as_expr("plan ") & col("plan") & ": wired as " & col("wired_as"),
+                width=40,
             ),
+            Column("says_boxes", "boxes, in words", "", col("so") & " of " & col("built") & BOXES, width=40),
             Column(
-                "says_built",
-                "how many, in words",
+                "says_wired",
+                "construction, in words",
                 "",
-                col("so") & " of " & col("built") & " boxes of this type are wired so; box: " & col("chosen_box"),
+                col("title") & "; " & col("says_boxes") & col("chosen_box"),
                 width=60,
             ),
             Column("other_row", "row of the other side", "no.", Match("crew_boxes", "key", other)),
@@ -177,8 +179,8 @@ def crew_steps_table(frame: Frame, inputs: Inputs) -> Table:
             Column(
                 "minutes_more", "more minutes", "min", col("minutes_to") - col("minutes_from"), format="+0.0;-0.0;0.0"
             ),
-            Column("word_less", "word if less", "", when(equal(after, 0), "DISAPPEARS", "fewer")),
-            Column("word_more", "word if more", "", when(equal(before, 0), "NEW", "more")),
+            Column("word_less", "word if less", "", when(equal(after, 0), "DISAPPEARS", "FEWER")),
+            Column("word_more", "word if more", "", when(equal(before, 0), "NEW", "MORE")),
             Column(
                 "word_other", "word if not the same", "", when(less(after, before), col("word_less"), col("word_more"))
             ),

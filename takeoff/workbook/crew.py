@@ -5,9 +5,9 @@ from __future__ import annotations
 import io
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import ceil
 
 from openpyxl.drawing.image import Image
+from openpyxl.formatting.rule import Rule
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.page import PageMargins
 from openpyxl.worksheet.pagebreak import Break
@@ -17,14 +17,15 @@ from takeoff.box_facts import box_facts
 from takeoff.box_legend import draw_legend
 from takeoff.drawing import Drawing
 from takeoff.model.crew import SIDES
-from takeoff.raster import png
+from takeoff.raster import lines_needed, png
 from takeoff.workbook.layout import Spot
 from takeoff.workbook.page import Page
+from takeoff.workbook.styles import CHANGED
 
 FIRST_ROW = 6
 """Row of the first page: the rows above tell how to choose what is compared, and are not printed."""
 
-WIDTHS = (4.5, 32.0, 51.0, 44.0, 41.0, 22.0, 8.5, 8.5, 8.5, 8.5)
+WIDTHS = (4.5, 37.0, 58.0, 49.0, 46.0, 22.5, 8.0, 8.0, 8.0, 8.0)
 LAST = len(WIDTHS)
 DRAWN_COLUMN = LAST + 2
 """Beside the printed page: what each drawing showed when it was drawn."""
@@ -32,24 +33,21 @@ DRAWN_COLUMN = LAST + 2
 LEFT, RIGHT, FACTS = 1, 4, 6
 """Columns where the two drawings and the figures begin."""
 
-IMAGE_WIDTH, IMAGE_HEIGHT, LEGEND_WIDTH = 610.0, 610.0 * LOWEST / 840.0, 1230.0
+IMAGE_WIDTH, IMAGE_HEIGHT, LEGEND_WIDTH = 666.0, 666.0 * LOWEST / 840.0, 1340.0
 """Room for a drawing, in points of a screen with 96 to the inch."""
 
-FACT_HEIGHT, LINE_HEIGHT, BLANK_HEIGHT = 16.5, 13.6, 8.0
-LETTERS_PER_WIDTH = 1.22
-"""Letters of the steps that stand in one unit of a column's width."""
+FACT_HEIGHT, LINE_HEIGHT, BLANK_HEIGHT = 17.7, 13.6, 8.0
+LETTER, BOLD_LETTER = 14.0 * 1.02, 14.0 * 1.1
+"""Size of the letters of the steps in points of a screen; those of the pages are a little wider than those measured."""
 
-PAGE_INCHES = (16.1, 9.75)
-"""Width and height of a page between its margins, paper of 17 by 11 in; a little is left free."""
-
-FONT_SLACK = 1.1
-"""Columns are so much wider where the font of the program that opens the workbook is not at hand."""
+PAGE_INCHES = (15.7, 9.7)
+"""Width and height of a page between its margins, paper of 17 by 11 in; a little is left free: programs differ."""
 
 FACTS_SHOWN = (
     ("circuit terminations", "circuit_terminations", "0"),
-    ("GROUND TERMINATIONS", "ground_terminations", "0"),
+    ("ground terminations", "ground_terminations", "0"),
     ("circuit splices", "circuit_splices", "0"),
-    ("GROUND SPLICES", "ground_splices", "0"),
+    ("ground splices", "ground_splices", "0"),
     ("EGC ends that come in", "egc_ends", "0"),
     ("ground pigtails, jumpers", "ground_pigtails", "0"),
     ("box fill, in3", "fill_in3", "0.00"),
@@ -62,6 +60,7 @@ FACTS_SHOWN = (
 """Figures of one box: label, column, number format."""
 
 TEXTS = ("step", "key_point", "reason", "safety")
+BOLD = ("step", "safety")
 COUNTS = (("count_from", "0"), ("shown_from", "0.0"), ("count_to", "0"), ("shown_to", "0.0"))
 HEADINGS = ("no.", "Step", "Key point", "Reason", "Safety", "What changes")
 COUNT_HEADINGS = ("from: count", "from: minutes", "to: count", "to: minutes")
@@ -81,7 +80,9 @@ class _Source:
     page: Page
     spot: Spot
 
-    def put(self, row: int, column: int, name: str, line: int, style: str, form: str = "General", say: str = "") -> None:
+    def put(
+        self, row: int, column: int, name: str, line: int, style: str, form: str = "General", say: str = ""
+    ) -> None:
         """Show a cell of the table; `say` stands before it."""
         value = self.page.book.values(self.spot.table.name, name)[line]
         formula = f"'{self.spot.sheet}'!${self.spot.letter(name)}${self.spot.first_row + line}"
@@ -118,7 +119,9 @@ def fill_crew(page: Page, spots: Mapping[str, Spot]) -> None:
         page.rows.heights[row] = 27
         types.put(row, 1, "description", order.index(key), "crew title", say=title)
         row = _fill_figures(page, boxes, row + 1, 2 * number)
-        row = _fill_steps(page, lines, row, number * len(lines.spot.table) // len(keys), len(lines.spot.table) // len(keys))
+        row = _fill_steps(
+            page, lines, row, number * len(lines.spot.table) // len(keys), len(lines.spot.table) // len(keys)
+        )
         row = _fill_foot(page, boxes, row, 2 * number)
         page.sheet.row_breaks.append(Break(id=row - 1))
 
@@ -126,8 +129,8 @@ def fill_crew(page: Page, spots: Mapping[str, Spot]) -> None:
 def _fill_figures(page: Page, boxes: _Source, row: int, line: int) -> int:
     """Write what is compared, the two drawings and the figures beside them; return the next row."""
     for side, column in enumerate((LEFT, RIGHT)):
-        boxes.put(row, column, "says_wired", line + side, "crew side", say=f"{SIDES[side].upper()}  ")
-        boxes.put(row + 1, column, "says_built", line + side, "crew text")
+        boxes.put(row, column, "says_plan", line + side, "crew side", say=f"{SIDES[side].upper()}  ")
+        boxes.put(row + 1, column, "says_wired", line + side, "crew text")
     boxes.put(row + 1, FACTS, "says_change", line, "crew loud")
     page.rows.heights[row], page.rows.heights[row + 1] = 19, 16
     top = row + 2
@@ -135,7 +138,7 @@ def _fill_figures(page: Page, boxes: _Source, row: int, line: int) -> int:
     for place, (text, style) in enumerate((("one box", "crew head"), *((side, "crew middle") for side in SIDES))):
         page.put(top, FACTS + place, text, style)
     for place, (label, name, form) in enumerate(FACTS_SHOWN, start=1):
-        page.put(top + place, FACTS, label, "crew bold" if label.isupper() else "crew cell")
+        page.put(top + place, FACTS, label, "crew bold" if label.startswith("ground") else "crew cell")
         for side in range(len(SIDES)):
             boxes.put(top + place, FACTS + 1 + side, name, line + side, "crew figure", form)
     row = top + len(FACTS_SHOWN) + 1
@@ -188,18 +191,33 @@ def _fill_steps(page: Page, lines: _Source, row: int, first: int, count: int) ->
         plain, bold, figure = ("crew text",) * 3 if blank else ("crew cell", "crew bold", "crew figure")
         lines.put(row, 1, "number", line, figure, "0")
         for place, name in enumerate(TEXTS, start=2):
-            lines.put(row, place, name, line, bold if name in ("step", "safety") else plain)
+            lines.put(row, place, name, line, bold if name in BOLD else plain)
         lines.put(row, FACTS, "change", line, bold)
         for place, (name, form) in enumerate(COUNTS, start=FACTS + 1):
             lines.put(row, place, name, line, figure, form)
-        sizes = [len(lines.text(name, line)) / (WIDTHS[n] * LETTERS_PER_WIDTH) for n, name in enumerate(TEXTS, start=1)]
-        page.rows.heights[row] = LINE_HEIGHT * ceil(max(sizes)) + 3 if not blank else BLANK_HEIGHT
+        high = max(_lines(lines.text(name, line), n, name) for n, name in enumerate(TEXTS, start=1))
+        page.rows.heights[row] = BLANK_HEIGHT if blank else LINE_HEIGHT * high + 3
+    _mark_changes(page, row - count + 1, row)
     return row + 1
+
+
+def _lines(text: str, column: int, name: str) -> int:
+    """Return how many lines a text takes on the page."""
+    return lines_needed(text, BOLD_LETTER if name in BOLD else LETTER, WIDTHS[column] * 7 - 2)
+
+
+def _mark_changes(page: Page, first: int, last: int) -> None:
+    """Shade the steps that change: their word stands in capitals too."""
+    letter = get_column_letter(FACTS)
+    test = f'AND(${letter}{first}<>"same",${letter}{first}<>"")'
+    cells = f"A{first}:{get_column_letter(LAST)}{last}"
+    page.sheet.conditional_formatting.add(cells, Rule(type="expression", dxf=CHANGED, formula=[test]))
 
 
 def _fill_foot(page: Page, boxes: _Source, row: int, line: int) -> int:
     """Write the sum of the minutes, a line to sign and the caution; return the next row."""
-    page.put(row, 2, "All steps of one box", "crew loud")
+    page.put(row, 2, "All timed steps of one box", "crew loud")
+    page.put(row, FACTS, "minutes", "crew loud")
     for side in range(len(SIDES)):
         boxes.put(row, FACTS + 2 + 2 * side, "minutes", line + side, "crew figure", "0.0")
     page.put(row + 1, 2, SIGNED, "crew text")
@@ -213,7 +231,7 @@ def set_print(page: Page) -> None:
     sheet, ends = page.sheet, [b.id for b in page.sheet.row_breaks.brk]
     starts = [FIRST_ROW, *(end + 1 for end in ends)]
     tallest = max(sum(page.rows.heights[r] for r in range(a, z + 1)) for a, z in zip(starts, ends, strict=False))
-    inches = sum(width * 7 + 5 for width in WIDTHS) / 96 * FONT_SLACK
+    inches = sum(width * 7 + 5 for width in WIDTHS) / 96
     scale = min(PAGE_INCHES[0] / inches, PAGE_INCHES[1] * 72 / tallest)
     sheet.print_area = f"A{FIRST_ROW}:{get_column_letter(LAST)}{ends[-1]}"
     sheet.sheet_properties.pageSetUpPr.fitToPage = False

@@ -109,6 +109,9 @@ class Styles:
     """Registers the styles in a workbook and gives the index a cell needs."""
 
     def __init__(self, book: Workbook) -> None:
+        # widths of columns are counted in digits of the font of plain cells: it must be one that every machine has
+        book._named_styles["Normal"].font = Font(name=FONT, size=10)
+        book._fonts[0] = book._named_styles["Normal"].font
         for style in STYLES.values():
             book.add_named_style(style)
         # a scratch cell lets openpyxl keep its own tables of formats
@@ -140,3 +143,5 @@ ALIGN = {
 FAILS = DifferentialStyle(font=Font(bold=True, color="FF8A1C1C"), fill=PatternFill(bgColor="FFF6D5D0"))
 LOOK = DifferentialStyle(font=Font(italic=True, color="FF7A5200"), fill=PatternFill(bgColor="FFFCE9BD"))
 """Looks of an outcome, beside its word."""
+CHANGED = DifferentialStyle(fill=PatternFill(bgColor="FFDDDDDD"))
+"""Look of a line of the crew pages that changes, beside its word."""
