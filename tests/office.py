@@ -98,7 +98,7 @@ def _content(node: ElementTree.Element, shared: list[str]) -> tuple[object, str]
     if kind == "inlineStr":
         return "".join(t.text or "" for t in node.iter(f"{_MAIN}t")), text
     if value is None or value.text is None:
-        return None, text
+        return "" if value is not None and kind == "str" else None, text
     return {"s": lambda v: shared[int(v)], "n": float, "b": lambda v: v == "1"}.get(kind, str)(value.text), text
 
 

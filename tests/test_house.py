@@ -20,15 +20,17 @@ from takeoff.workbook.sheets import SHEETS
 from tests.conftest import ROOT
 
 FLOORS = (
-    ("problems", "rounding", "taps"),
-    ("textin", "expr"),
+    ("problems", "rounding", "taps", "drawing"),
+    ("textin", "expr", "raster"),
     ("reach", "along", "sums", "tables"),
     ("catalog_rows",),
     ("catalogs",),
     ("crosscheck", "records", "plans"),
     ("cells", "settings", "starter"),
-    ("rows",),
-    ("schedule",),
+    ("rows", "crew", "box_facts"),
+    ("schedule", "box_parts", "box_words"),
+    ("box_ground", "box_legend"),
+    ("box_drawing",),
     ("wiring",),
     ("makeup", "circuit_facts"),
     ("model.frame",),
@@ -53,17 +55,18 @@ FLOORS = (
         "model.ampacity",
         "model.proofs",
     ),
-    ("model.boxes", "model.work", "model.paths", "model.ground_size", "model.options", "model.plan"),
+    ("model.boxes", "model.work", "model.paths", "model.ground_size", "model.options", "model.plan", "model.crew"),
     ("model.run_tests", "model.faults", "model.short_time", "model.circuits"),
     ("model.book",),
-    ("workbook.styles", "workbook.stream", "workbook.sheets"),
+    ("workbook.styles", "workbook.described", "workbook.sheets"),
+    ("workbook.stream",),
     ("workbook.layout",),
     ("workbook.page", "workbook.charts", "workbook.furnish", "workbook.columns"),
-    ("workbook.about", "workbook.summary", "workbook.ground_path"),
+    ("workbook.about", "workbook.summary", "workbook.ground_path", "workbook.crew"),
     ("workbook.writer",),
     ("targets",),
     ("build",),
-    ("results", "report"),
+    ("results", "report", "crew_pdf"),
     ("output",),
     ("cli",),
     ("__main__",),
@@ -166,6 +169,7 @@ def test_the_readme_names_every_command_option_and_input(sample_build: Build):
         "--inputs",
         "--set",
         "--constructions",
+        "--crew-pdf",
         "--quiet",
     ):
         assert word in text, word
@@ -205,7 +209,7 @@ def test_the_continuous_checks_run_the_two_commands_of_the_readme():
 
 def test_declared_packages_are_those_imported():
     declared = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]["dependencies"]
-    names = {re.split(r"[><=~]", d)[0] for d in declared}
+    names = {{"pillow": "PIL"}.get(name, name) for name in (re.split(r"[><=~]", d)[0] for d in declared)}
     used = set()
     for path in modules().values():
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):

@@ -27,8 +27,7 @@ SHOWN = "1"
 
 UNTIMED_SIGN = "-"
 BOXES = " boxes of this type, box "
-ALIKE = "NOTHING CHANGES: both plans wire this box alike"
-MARKED = "the column What changes says it in words"
+ALIKE, MARKED = "NOTHING CHANGES HERE", "what changes stands below"
 
 
 def crew_keys(frame: Frame, inputs: Inputs) -> list[str]:

@@ -66,10 +66,13 @@ HEADINGS = ("no.", "Step", "Key point", "Reason", "Safety", "What changes")
 COUNT_HEADINGS = ("from: count", "from: minutes", "to: count", "to: minutes")
 
 CAUTION = (
-    "Counts and estimates only; minutes marked illustrative in the workbook are invented. De-energize, lock out and verify "
-    "before opening any box. The adopted code, the authority having jurisdiction and the instructions of the fitting decide."
+    "Counts and estimates only; minutes marked illustrative in the workbook are invented. De-energize, lock out and "
+    "verify before opening any box. The adopted code, the authority having jurisdiction and the instructions of the "
+    "fitting decide."
 )
-SIGNED = "Trainer ____________________   Date ______________   Crew ____________________   Shown  [  ]   Tried  [  ]   Seen again  [  ]"
+SIGNED = "   ".join(
+    ("Trainer " + "_" * 20, "Date " + "_" * 14, "Crew " + "_" * 20, *(f"{w}  [  ]" for w in ("Shown", "Tried", "Seen")))
+)
 AS_DRAWN, NOT_AS_DRAWN = "drawn as chosen", "DRAWING IS NOT AS CHOSEN NOW: build again"
 
 

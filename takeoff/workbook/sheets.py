@@ -39,12 +39,7 @@ SHEETS = (
         "Minutes for one of each counted quantity, in working order; a row for one construction goes first.",
         ("operations", "uses"),
     ),
-    SheetPlan(
-        "Job steps",
-        "input",
-        "Steps, key points, reasons and safety points of the crew pages, in working order.",
-        ("job_steps",),
-    ),
+    SheetPlan("Job steps", "input", "Steps, key points, reasons and safety points of the crew pages.", ("job_steps",)),
     SheetPlan(
         "Prices", "input", "What one unit of measure costs: each, C for a hundred, M for a thousand.", ("prices",)
     ),
@@ -133,12 +128,7 @@ SHEETS = (
         "What is counted in the job, panel ends included: these quantities call for labor and small parts.",
         ("quantities",),
     ),
-    SheetPlan(
-        CREW,
-        "result",
-        "One page for each of the most frequent make-up types; what is compared is chosen by crew_from and crew_to.",
-        (),
-    ),
+    SheetPlan(CREW, "result", "One page to print for each of the most frequent make-up types.", ()),
     SheetPlan(
         "Box data", "working", "One row for each box: its type and what is the same in every construction.", ("boxes",)
     ),
@@ -212,14 +202,12 @@ SHEETS = (
         "What each circuit is wired in: the first of the plan that may serve it, or as the circuit data say.",
         ("plan",),
     ),
-    SheetPlan("Crew boxes", "working", "Figures of the crew pages: each type in the two plans.", ("crew_boxes",)),
     SheetPlan(
-        "Crew steps",
+        "Crew workings",
         "working",
-        "Every step of one box of each type: counts and minutes in the two plans, and what changes.",
-        ("crew_steps",),
+        "The crew pages: figures of one box in the two plans, its steps and what changes, and the lines of each page.",
+        ("crew_boxes", "crew_steps", "crew_lines"),
     ),
-    SheetPlan("Crew lines", "working", "The steps as the crew pages show them.", ("crew_lines",)),
     SheetPlan("Home runs", "working", "Terminations at the panel ends of home runs.", ("home_runs",)),
     SheetPlan(
         "Base", "working", "Totals against the base; n/c where one of the two is not complete.", ("against_base",)
