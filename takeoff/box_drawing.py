@@ -236,6 +236,6 @@ def _draw_fill(drawing: Drawing, facts: BoxFacts, top: float) -> None:
         drawing.add(Rect(without, top, MARGIN + fill.in3 * per_in3, top + BAR_HEIGHT, "black", 2, "fill of EGCs"))
         parts.append(f"black: {GROUND} {fill.egc_in3:.2f}")
     drawing.add(Rect(MARGIN, top, right, top + BAR_HEIGHT, "none", 3, "volume"))
-    share = fill.in3 / fill.volume_in3
-    said = f"{fill.in3:.2f} of {fill.volume_in3:.1f} in3, {share:.0%} full ({', '.join(parts)}), {fill.box}"
+    percent = int(100 * fill.in3 / fill.volume_in3 + 0.5)  # halves away from zero, as the workbook shows them
+    said = f"{fill.in3:.2f} of {fill.volume_in3:.1f} in3, {percent} % full ({', '.join(parts)}), {fill.box}"
     drawing.add(Text(MARGIN, top + BAR_HEIGHT + 13, said, size_that_fits(said, 17, right - MARGIN)))

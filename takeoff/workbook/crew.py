@@ -36,11 +36,14 @@ LEFT, RIGHT, FACTS = 1, 4, 6
 IMAGE_WIDTH, IMAGE_HEIGHT, LEGEND_WIDTH = 666.0, 666.0 * LOWEST / 840.0, 1340.0
 """Room for a drawing, in points of a screen with 96 to the inch."""
 
+TALLEST = 1.3
+"""Share of the usual room that the drawings of a box with many conductors take; beyond it they are made smaller."""
+
 FACT_HEIGHT, LINE_HEIGHT, BLANK_HEIGHT = 17.7, 13.6, 8.0
 LETTER, BOLD_LETTER = 14.0 * 1.02, 14.0 * 1.1
 """Size of the letters of the steps in points of a screen; those of the pages are a little wider than those measured."""
 
-PAGE_INCHES = (15.7, 9.7)
+PAGE_INCHES = (15.5, 9.7)
 """Width and height of a page between its margins, paper of 17 by 11 in; a little is left free: programs differ."""
 
 FACTS_SHOWN = (
@@ -137,7 +140,7 @@ def _fill_figures(page: Page, boxes: _Source, row: int, line: int) -> int:
     boxes.put(row + 1, FACTS, "says_change", line, "crew loud")
     page.rows.heights[row], page.rows.heights[row + 1] = 19, 16
     top = row + 2
-    _put_drawings(page, boxes, top, line)
+    taller = _put_drawings(page, boxes, top, line)
     for place, (text, style) in enumerate((("one box", "crew head"), *((side, "crew middle") for side in SIDES))):
         page.put(top, FACTS + place, text, style)
     for place, (label, name, form) in enumerate(FACTS_SHOWN, start=1):
@@ -146,7 +149,7 @@ def _fill_figures(page: Page, boxes: _Source, row: int, line: int) -> int:
             boxes.put(top + place, FACTS + 1 + side, name, line + side, "crew figure", form)
     row = top + len(FACTS_SHOWN) + 1
     for place in range(top, row):
-        page.rows.heights[place] = FACT_HEIGHT
+        page.rows.heights[place] = round(FACT_HEIGHT * taller, 1)
     for side, column in enumerate((LEFT, RIGHT)):
         _put_check(page, boxes, row, column, line + side)
     page.rows.heights[row], page.rows.heights[row + 1] = 16, 37
@@ -163,16 +166,18 @@ def _put_check(page: Page, boxes: _Source, row: int, column: int, line: int) -> 
     page.put(row, column, AS_DRAWN, "crew loud", formula=test)
 
 
-def _put_drawings(page: Page, boxes: _Source, row: int, line: int) -> None:
-    """Put the drawings of the two sides beside each other, equally high."""
+def _put_drawings(page: Page, boxes: _Source, row: int, line: int) -> float:
+    """Put the drawings of the two sides beside each other, equally high; return how much more room they take."""
     facts = [
         box_facts(page.book, boxes.text("type", line + side), boxes.text("wired_as", line + side))
         for side in range(len(SIDES))
     ]
     height = max(LOWEST, *(height_of(f) for f in facts))
+    taller = min(TALLEST, height / LOWEST)
     for column, fact in zip((LEFT, RIGHT), facts, strict=True):
         drawing = draw_box(fact, height)
-        _put_image(page, drawing, row, column, min(IMAGE_WIDTH, IMAGE_HEIGHT * drawing.width / height))
+        _put_image(page, drawing, row, column, min(IMAGE_WIDTH, IMAGE_HEIGHT * taller * drawing.width / height))
+    return taller
 
 
 def _put_image(page: Page, drawing: Drawing, row: int, column: int, width: float) -> None:
