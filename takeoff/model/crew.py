@@ -79,7 +79,7 @@ def crew_boxes_table(frame: Frame, inputs: Inputs) -> Table:
                     f"rank_{n}",
                     f"rank of {m}",
                     "no.",
-                    when(preferred, col(f"wired_{n}") * (col("built") + 1), col(f"wired_{n}")),
+                    when(preferred, col(f"wired_{n}") * col("built"), col(f"wired_{n}")),
                     "boxes wired so; the preferred construction of the plan goes before all others",
                     head=m,
                 )
