@@ -37,7 +37,8 @@ def words_of(facts: BoxFacts) -> str:
 def _role(role: RoleFacts) -> str:
     out = role.terminals + role.leads
     if role.spliced:
-        return f"{role.name}: splice of {role.ends_in + out} ends, {role.pigtails} pigtails, {role.leads} leads"
+        leave = f"{_number(role.pigtails, 'pigtail')}, {_number(role.leads, 'lead')}"
+        return f"{role.name}: splice of {role.ends_in + out} ends, {leave}"
     if role.capped:
         return f"{role.name}: {_number(role.ends_in, 'end')} capped"
     return f"{role.name}: {_number(role.ends_in, 'end')} on terminals of the device"
