@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from takeoff import __version__
+from takeoff import __version__, crew
 from takeoff.bidlines import BidLines, read_bid_lines
 from takeoff.catalog_rows import Catalogs
 from takeoff.catalogs import load_catalogs
@@ -18,7 +18,7 @@ from takeoff.model.frame import Frame
 from takeoff.model.inputs import BASE, SWAP_FROM, SWAP_TO
 from takeoff.order import FILES, CableOrder
 from takeoff.places import Places, read_places
-from takeoff.plans import Plan, add_plans, choose_plans, complete_plans
+from takeoff.plans import Plan, add_plans, choose_plans, chosen_pair, complete_plans
 from takeoff.pricing import price_notices
 from takeoff.problems import Gather, InputError, Problem, Problems, visible
 from takeoff.quotes import Quotes, read_quotes
@@ -52,6 +52,7 @@ class Options:
     results: Path | None = None
     quotes: Sequence[Path] = ()
     order: Path | None = None
+    crew_pdf: Path | None = None
 
 
 @dataclass(frozen=True)
@@ -99,6 +100,7 @@ def read_job(options: Options) -> Read:
     catalogs = load_catalogs(options.catalogs)
     crosscheck(catalogs)
     complete_plans(catalogs)
+    crew.complete_job_steps(catalogs)
     gather = Gather()
     own, file = _own_tables(options), visible(options.inputs.name) if options.inputs else ""
     gather.result_of(lambda: _add_own_plans(own.get(PLANS, {}), file, catalogs))
@@ -129,7 +131,8 @@ def read_job(options: Options) -> Read:
 
 def _wrong_targets(options: Options) -> list[Problem]:
     reads = [p for p in (options.schedule, options.inputs, options.catalogs, *options.quotes) if p]
-    targets = [(path, ending) for path, ending in ((options.workbook, ".xlsx"), (options.results, "")) if path]
+    wanted = ((options.workbook, ".xlsx"), (options.results, ""), (options.crew_pdf, ".pdf"))
+    targets = [(path, ending) for path, ending in wanted if path]
     found = check_targets(targets, reads)
     return found + (check_folder(options.order, FILES, reads) if options.order else [])
 
@@ -203,15 +206,9 @@ def _stop_on_unserved(book: Book, job: Job) -> None:
 def _placed(inputs: Inputs, compared: Sequence[Plan]) -> dict[str, str]:
     """Return the inputs that name a plan compared; one that is not compared gives way to another."""
     keys = [plan.key for plan in compared]
-
-    def one_of(name: str, otherwise: str) -> str:
-        wanted = str(inputs[name])
-        return wanted if wanted in keys else otherwise
-
-    base = one_of(BASE, keys[0])
-    swap_from = one_of(SWAP_FROM, base)
-    others = [key for key in keys if key != swap_from] or keys
-    return {BASE: base, SWAP_FROM: swap_from, SWAP_TO: one_of(SWAP_TO, others[0])}
+    base = str(inputs[BASE]) if inputs[BASE] in keys else keys[0]
+    pairs = ((SWAP_FROM, SWAP_TO), (crew.FROM, crew.TO))
+    return {BASE: base, **{k: v for pair in pairs for k, v in chosen_pair(inputs, pair, keys).items()}}
 
 
 def provenance_of(build: Build) -> Provenance:

@@ -87,10 +87,15 @@ def build(
     constructions: Annotated[
         str, typer.Option("--constructions", metavar="A,B,C", help="Constructions to compare; all where none is named.")
     ] = "",
+    crew_pdf: Annotated[
+        Path | None,
+        typer.Option("--crew-pdf", metavar="FILE.pdf", help="Print the crew pages too; needs LibreOffice Calc."),
+    ] = None,
     quiet: QuietOption = False,
 ) -> None:
     """Read a schedule and write the comparison workbook."""
     from takeoff.build import Options, compute
+    from takeoff.crew_pdf import stop_unless_printable
     from takeoff.output import write_outputs
     from takeoff.report import totals_text
 
@@ -104,15 +109,17 @@ def build(
         json_file,
         tuple(quotes or ()),
         order,
+        crew_pdf,
     )
     with _guarded(), _progress(quiet) as step:
+        stop_unless_printable(crew_pdf)
         result = compute(options, step)
         step("writing the workbook")
-        write_outputs(result, output, json_file, order)
+        write_outputs(result, output, json_file, order, crew_pdf)
     with _guarded():
         _notices(result.problems, quiet)
         typer.echo(totals_text(result))
-        typer.echo("wrote " + " and ".join(str(p) for p in (output, json_file, order) if p))
+        typer.echo("wrote " + " and ".join(str(p) for p in (output, json_file, order, crew_pdf) if p))
 
 
 @app.command(epilog="Example: takeoff check samples/two-story.csv")

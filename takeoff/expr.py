@@ -273,7 +273,7 @@ def same(a: Any, b: Any) -> Expr:
     return Call("same", a, b)
 
 
-def begins(a: Any, word: str) -> Expr:
+def begins(a: Any, word: Any) -> Expr:
     """Test whether a text begins with a word, in small or capital letters."""
     return Call("begins", a, word)
 

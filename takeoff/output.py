@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from takeoff.build import Build, provenance_of
+from takeoff.crew_pdf import print_crew_pages
 from takeoff.orderout import order_texts
 from takeoff.problems import fail, visible
 from takeoff.results import results_of
@@ -14,8 +15,10 @@ from takeoff.textout import pending_text
 from takeoff.workbook.writer import write_workbook
 
 
-def write_outputs(build: Build, workbook: Path, results: Path | None, order: Path | None = None) -> None:
-    """Write the workbook and, where asked, the results JSON and the order, each beside its target and then moved.
+def write_outputs(
+    build: Build, workbook: Path, results: Path | None, order: Path | None = None, crew_pdf: Path | None = None
+) -> None:
+    """Write the workbook and, where asked, results, order and crew pages, each whole before it is moved into place.
 
     A target that is a link stays one: the file it leads to is written.
 
@@ -31,13 +34,15 @@ def write_outputs(build: Build, workbook: Path, results: Path | None, order: Pat
     Raises
     ------
     InputError
-        A target cannot be written.
+        A target cannot be written, or the crew pages cannot be printed.
     """
     workbook = workbook.resolve()
     pending: list[tuple[Path, Path]] = []
     try:
         for target, text in _texts(build, results, order):
             pending.append((pending_text(target, text), target))
+        if crew_pdf:
+            pending.append((print_crew_pages(build.book, crew_pdf.resolve()), crew_pdf.resolve()))
         write_workbook(build.book, provenance_of(build), workbook)
         for ready, target in pending:
             ready.replace(target)

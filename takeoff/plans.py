@@ -86,6 +86,27 @@ def choose_plans(text: str, catalogs: Catalogs) -> list[Plan]:
     return [Plan(str(r["key"]), str(r["title"]), str(r["members"]).split()) for r in rows]
 
 
+def chosen_pair(inputs: Mapping[str, object], names: tuple[str, str], compared: Sequence[str]) -> dict[str, str]:
+    """Return two different plans that inputs choose; one that is not compared gives way to the first that is.
+
+    Parameters
+    ----------
+    inputs
+        Every input by name.
+    names
+        Names of the two inputs.
+    compared
+        Keys of the plans compared, in order.
+    """
+    wanted = [str(inputs[name]) for name in names]
+    chosen: list[str] = []
+    for place, plan in enumerate(wanted):
+        taken = {*chosen, *(other for other in wanted[place + 1 :] if other in compared)}
+        free = [key for key in compared if key not in taken]
+        chosen.append(plan if plan in compared else [*free, *compared][0])
+    return dict(zip(names, chosen, strict=True))
+
+
 def _members(value: object) -> list[str]:
     if isinstance(value, dict):
         return []

@@ -171,6 +171,27 @@ class FirstAcross(CountAcross):
         return np.where(found.any(axis=1), found.argmax(axis=1) + 1, 0)
 
 
+class PlaceAcross(Expr):
+    """Place of the first cell of a block of this row that equals a number, which one of them must."""
+
+    def __init__(self, own_block: str, number: Expr) -> None:
+        self.own_block, self.number = own_block, number
+
+    def text(self, place: Place) -> str:
+        return f"MATCH({self.number.text(place)},{place.span(self.own_block)},0)"
+
+    def value(self, rows: Rows) -> Any:
+        matrix = np.column_stack([rows.own(c) for c in rows.block("", self.own_block)])
+        return (matrix == spread(self.number.value(rows), rows.count)[:, np.newaxis]).argmax(axis=1) + 1
+
+    def parts(self) -> tuple[Expr, ...]:
+        return (self.number,)
+
+    def reads(self) -> Iterator[Read]:
+        yield "", self.own_block
+        yield from super().reads()
+
+
 class Named(Expr):
     """One cell of another table that has a defined name of its own, such as a figure of the code."""
 

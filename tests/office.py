@@ -116,7 +116,7 @@ def _value(node: ElementTree.Element, shared: list[str]) -> object:
     if kind == "inlineStr":
         return "".join(t.text or "" for t in node.iter(f"{_MAIN}t"))
     if value is None or value.text is None:
-        return None
+        return "" if value is not None and kind == "str" else None
     return {"s": lambda v: shared[int(v)], "n": float, "b": lambda v: v == "1"}.get(kind, str)(value.text)
 
 

@@ -35,7 +35,9 @@ def test_help_has_an_example_on_every_command(command: list[str]):
     assert f"Example: takeoff {' '.join(command)}".strip() in out
 
 
-@pytest.mark.parametrize("option", ["-o", "--json", "--catalogs", "--inputs", "--set", "--constructions", "--quiet"])
+@pytest.mark.parametrize(
+    "option", ["-o", "--json", "--catalogs", "--inputs", "--set", "--constructions", "--crew-pdf", "--quiet"]
+)
 def test_build_has_its_options(option: str):
     assert option in run("build", "--help")[1]
 

@@ -20,15 +20,17 @@ from takeoff.workbook.sheets import SHEETS
 from tests.conftest import ROOT
 
 FLOORS = (
-    ("problems", "rounding", "taps", "dates", "cutting_job", "terminal", "textout", "timestudy"),
-    ("textin", "expr", "cutting_fit", "bidlines"),
+    ("problems", "rounding", "taps", "dates", "cutting_job", "terminal", "textout", "timestudy", "drawing"),
+    ("textin", "expr", "cutting_fit", "bidlines", "raster"),
     ("headings", "reach", "along", "sums", "tables", "cutting_patterns", "risk"),
     ("catalog_rows", "cutting"),
     ("catalogs", "packages"),
     ("crosscheck", "records", "plans"),
     ("cells", "settings", "starter"),
-    ("rows", "observations", "quotes"),
-    ("schedule", "study"),
+    ("rows", "observations", "quotes", "crew", "box_facts"),
+    ("schedule", "study", "box_parts", "box_words"),
+    ("box_ground", "box_legend"),
+    ("box_drawing",),
     ("wiring", "overlay"),
     ("makeup", "circuit_facts", "places"),
     ("model.frame",),
@@ -58,11 +60,20 @@ FLOORS = (
         "model.bid",
         "model.proofs",
     ),
-    ("model.boxes", "model.work", "model.paths", "model.ground_size", "model.options", "model.plan", "model.mix"),
+    (
+        "model.boxes",
+        "model.work",
+        "model.paths",
+        "model.ground_size",
+        "model.options",
+        "model.plan",
+        "model.mix",
+        "model.crew",
+    ),
     ("model.run_tests", "model.faults", "model.short_time", "model.circuits", "model.swap"),
     ("model.sharing", "model.break_even", "model.risk_tables", "model.order_tables", "pricing"),
     ("model.book",),
-    ("workbook.styles", "workbook.stream", "workbook.sheet_plan"),
+    ("workbook.styles", "workbook.stream", "workbook.sheet_plan", "workbook.described"),
     ("workbook.package", "workbook.input_sheets", "workbook.result_sheets", "workbook.working_sheets"),
     ("workbook.layout", "workbook.sheets"),
     ("workbook.page", "workbook.charts", "workbook.furnish", "workbook.columns"),
@@ -72,12 +83,13 @@ FLOORS = (
         "workbook.ground_path",
         "workbook.swap_page",
         "workbook.proposal",
+        "workbook.crew",
         "workbook.blanks",
     ),
     ("workbook.writer",),
     ("targets",),
     ("build", "calibrate"),
-    ("results", "report", "study_text", "observe"),
+    ("results", "report", "study_text", "observe", "crew_pdf"),
     ("orderout",),
     ("output",),
     ("cli",),
@@ -189,6 +201,7 @@ def test_the_readme_names_every_command_option_and_input(sample_build: Build):
         "--inputs",
         "--set",
         "--constructions",
+        "--crew-pdf",
         "--quiet",
     ):
         assert word in text, word
@@ -236,7 +249,7 @@ def test_the_continuous_checks_run_the_two_commands_of_the_readme():
 
 def test_declared_packages_are_those_imported():
     declared = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]["dependencies"]
-    names = {re.split(r"[><=~]", d)[0] for d in declared}
+    names = {{"pillow": "PIL"}.get(name, name) for name in (re.split(r"[><=~]", d)[0] for d in declared)}
     used = set()
     for path in modules().values():
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):

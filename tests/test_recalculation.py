@@ -11,6 +11,7 @@ import pytest
 
 from takeoff.build import Build, Options, compute
 from takeoff.output import write_outputs
+from takeoff.workbook.crew import NOT_AS_DRAWN
 from takeoff.workbook.summary import BASE_CELL
 from tests import office
 
@@ -198,6 +199,17 @@ CHANGES = [
         ('J1,"KP-3,5",junction,52,,A B N IG,,,,,,', 'J1,"KP-3,5",junction,52,,A B N IG,,,,,,mc-wire'),
     ),
     Change("base", "Summary", "", "", "ac", ("base_construction=ac",)),
+    Change("crew from", "Inputs", "crew_from", "value (input)", "ac", ("crew_from=ac",)),
+    Change("crew to", "Inputs", "crew_to", "value (input)", "ac", ("crew_to=ac",)),
+    Change(
+        "key point",
+        "Job steps",
+        "cut-bare",
+        "key point (input)",
+        "with the cutter of the job",
+        (),
+        {"job_steps": "job_step,key_point\ncut-bare,with the cutter of the job\n"},
+    ),
 ]
 
 
@@ -258,6 +270,8 @@ def test_changed_inputs_recalculate_to_what_a_rebuild_with_them_gives(
         path = written(rebuilt(tmp_path / f"group-{number}", changes))
         cells = office.formulas(path)
         assert cells == office.formulas(source)
+        # a drawing is made at the build: after a change its cell asks for a new one, which is tested with the pages
+        cells = {place: formula for place, formula in cells.items() if NOT_AS_DRAWN not in formula}
         assert list(office.differences(office.values(path), office.values(again), cells)) == []
 
 

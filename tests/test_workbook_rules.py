@@ -24,12 +24,12 @@ from openpyxl.worksheet.worksheet import Worksheet
 from takeoff.build import Build
 from takeoff.results import results_of
 from takeoff.tables import Book
-from takeoff.workbook.sheet_plan import ABOUT, SOURCES, SUMMARY
+from takeoff.workbook.sheet_plan import ABOUT, CREW, SOURCES, SUMMARY
 from takeoff.workbook.sheets import SHEETS
 from takeoff.workbook.summary import BASE_CELL
 from tests import office
 
-PAGES = (SUMMARY, ABOUT, SOURCES)
+PAGES = (SUMMARY, ABOUT, SOURCES, CREW)
 FUNCTIONS = set(
     "ABS AND COUNTIF COUNTIFS IF IFERROR INDEX LEFT LEN LOG10 MATCH MAX MIN ROUND ROUNDUP SIGN SQRT SUBTOTAL SUM SUMIFS SUMPRODUCT".split()
 )
@@ -357,8 +357,14 @@ def test_rule_23_sheets_are_guarded_without_a_password(book: Workbook):
 def test_rule_24_pages_are_ready_to_print(book: Workbook):
     for sheet in book.worksheets:
         setup = sheet.page_setup
-        assert (setup.orientation, setup.fitToWidth) == ("landscape", 1)
-        assert sheet.sheet_properties.pageSetUpPr.fitToPage
+        assert setup.orientation == "landscape"
+        if sheet.title == CREW:  # page breaks hold for sure where a page is not fitted: a scale stands instead
+            assert setup.scale
+            assert sheet.row_breaks.brk
+            assert not sheet.sheet_properties.pageSetUpPr.fitToPage
+        else:
+            assert setup.fitToWidth == 1
+            assert sheet.sheet_properties.pageSetUpPr.fitToPage
         assert (sheet.oddHeader.left.text, sheet.oddHeader.right.text) == ("&F", "&D")
         assert sheet.oddFooter.right.text == "Page &P of &N"
         if sheet.title not in PAGES:

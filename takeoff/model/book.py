@@ -11,6 +11,7 @@ from takeoff.model import (
     catalog_tables,
     circuits,
     conditions,
+    crew,
     each,
     faults,
     grounds,
@@ -171,6 +172,9 @@ def build_book(frame: Frame, inputs: Inputs) -> Book:
             input_tables.texts_table,
             input_tables.built_with_table,
             input_tables.accepted_table,
+            crew.crew_boxes_table,
+            crew.crew_steps_table,
+            crew.crew_lines_table,
         )
     ]
     return Book(tables, inputs)

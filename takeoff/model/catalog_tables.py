@@ -49,6 +49,7 @@ SHOWN = {
     "connectors": "Wire connectors",
     "operations": "Labor minutes by operation",
     "uses": "Small parts by driver",
+    "job_steps": "Steps of the crew pages",
     "drivers": "What is counted",
 }
 """Catalogs that go into the workbook, with the title of their table."""

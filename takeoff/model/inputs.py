@@ -11,6 +11,9 @@ from takeoff.reach import Match
 from takeoff.settings import Inputs, choices_of
 from takeoff.tables import Column, Field, Table
 
+PLANS = "plans.plan"
+"""Names the plans, where an input chooses one."""
+
 BASE, SWAP_FROM, SWAP_TO = PLACED = ("base_construction", "swap_from", "swap_to")
 """Inputs that stand where what they change is shown: on the summary, and on the sheet Swap."""
 
@@ -63,9 +66,8 @@ def numbers_table(frame: Frame, inputs: Inputs) -> Table:
         Column("open", "out of range", "0/1", when(inside, 0, 1)),
         Column("flag", "range", "", when(equal(col("open"), 0), "in range", "OUT OF RANGE"), width=15),
     ]
-    accepted = [f"{r['minimum']} to {r['maximum']} {r['unit']}" for r in rows]
     value = Field("value", "value", "by row", "input", width=22, limits=("minimum", "maximum"))
-    return _table("numbers", "Inputs that are numbers", rows, inputs, value, accepted, limits, columns)
+    return _table("numbers", "Inputs that are numbers", rows, inputs, value, _accepted(rows, frame), limits, columns)
 
 
 def dates_table(frame: Frame, inputs: Inputs) -> Table:
@@ -104,7 +106,7 @@ def built_with_table(frame: Frame, inputs: Inputs) -> Table:
 
 def accepted_table(frame: Frame, _: Inputs) -> Table:
     """What each choice accepts: the lists behind the cells."""
-    rows = [(r, c) for r in _live(frame, "choice") for c in choices_of(r, frame.catalogs)]
+    rows = [(r, c) for r in _live(frame, "choice") for c in _choices(r, frame)]
     return Table(
         "accepted",
         "What each choice accepts",
@@ -118,5 +120,16 @@ def accepted_table(frame: Frame, _: Inputs) -> Table:
     )
 
 
+def _choices(row: Row, frame: Frame) -> list[str]:
+    """Return what a choice accepts in the workbook: of the plans, those that are compared in it."""
+    return frame.compared if row["choices"] == PLANS else choices_of(row, frame.catalogs)
+
+
 def _accepted(rows: list[Row], frame: Frame) -> list[str]:
-    return [", ".join(choices_of(r, frame.catalogs)) if r["kind"] == "choice" else "any text" for r in rows]
+    return [_accepts(row, frame) for row in rows]
+
+
+def _accepts(row: Row, frame: Frame) -> str:
+    if row["kind"] == "number":
+        return f"{row['minimum']} to {row['maximum']} {row['unit']}"
+    return ", ".join(_choices(row, frame)) if row["kind"] == "choice" else "any text"

@@ -17,6 +17,7 @@ JOB = (
         "Minutes for one of each counted quantity, in working order; a row for one construction goes first.",
         ("operations", "uses"),
     ),
+    SheetPlan("Job steps", "input", "Steps, key points, reasons and safety points of the crew pages.", ("job_steps",)),
     SheetPlan(
         "Prices", "input", "What one unit of measure costs: each, C for a hundred, M for a thousand.", ("prices",)
     ),

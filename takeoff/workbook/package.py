@@ -19,7 +19,6 @@ from pathlib import Path
 from typing import Any
 
 from openpyxl import Workbook
-from openpyxl.drawing.spreadsheet_drawing import SpreadsheetDrawing
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet._writer import WorksheetWriter
 from openpyxl.worksheet.dimensions import SheetDimension
@@ -29,6 +28,7 @@ from openpyxl.writer.excel import ExcelWriter
 from openpyxl.xml.functions import Element
 
 from takeoff.textout import NEW_FILE
+from takeoff.workbook.described import Described
 from takeoff.workbook.stream import SheetRows
 
 BYTES_OF_A_CELL = 150
@@ -67,19 +67,6 @@ class _SheetWriter(WorksheetWriter):
             self.xf.send(HyperlinkList(links).to_tree())
 
 
-class _Drawing(SpreadsheetDrawing):
-    """A drawing whose charts say in words what they show, for people who do not see them."""
-
-    __elements__ = SpreadsheetDrawing.__elements__
-    __attrs__ = SpreadsheetDrawing.__attrs__
-    __nested__ = SpreadsheetDrawing.__nested__
-
-    def _chart_frame(self, idx: int) -> Any:
-        frame = super()._chart_frame(idx)
-        frame.nvGraphicFramePr.cNvPr.descr = getattr(self.charts[idx - 1], "words", "")
-        return frame
-
-
 class _FixedZip(zipfile.ZipFile):
     """A zip whose members carry one date and no trace of the machine."""
 
@@ -103,7 +90,7 @@ class _BookWriter(ExcelWriter):
         self.rows, self.archive = rows, archive
 
     def write_worksheet(self, sheet: Worksheet) -> None:
-        sheet._drawing = _Drawing()
+        sheet._drawing = Described()
         sheet._drawing.charts, sheet._drawing.images = sheet._charts, sheet._images
         writer = _SheetWriter(sheet, self.rows[sheet.title])
         writer.write()

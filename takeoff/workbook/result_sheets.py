@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from takeoff.workbook.sheet_plan import ABOUT, COLUMNS, GROUND_PATH, PROPOSAL, SOURCES, SUMMARY, SWAP, SheetPlan
+from takeoff.workbook.sheet_plan import ABOUT, COLUMNS, CREW, GROUND_PATH, PROPOSAL, SOURCES, SUMMARY, SWAP, SheetPlan
 
 FRONT = (
     SheetPlan(
@@ -48,6 +48,7 @@ RESULTS = (
         "Totals by area; the cheapest construction that may serve each circuit, and what it costs to keep to one plan.",
         ("simplicity", "best_mix", "mix_counts", "by_area", "mix_choices"),
     ),
+    SheetPlan(CREW, "result", "One page to print for each of the most frequent make-up types.", ()),
     SheetPlan(
         "Boxes",
         "result",

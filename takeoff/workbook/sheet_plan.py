@@ -16,7 +16,7 @@ class SheetPlan:
 
 
 SUMMARY, ABOUT, SOURCES, COLUMNS, GROUND_PATH = "Summary", "About", "Sources", "Columns", "Ground path"
-SWAP, PROPOSAL = "Swap", "Proposal"
+SWAP, PROPOSAL, CREW = "Swap", "Proposal", "Crew"
 """Sheets with a page or a chart of their own, in the modules of their names."""
 
 KIND_WORDS = {

@@ -40,7 +40,32 @@ def _style(
 
 
 _WRAP = Alignment(vertical="top", wrap_text=True)
+_MIDDLE = Alignment(horizontal="center", vertical="top")
+_CREW = 10.5
+"""Size of the text of the crew pages, which are read from a wall."""
+
 STYLES = {
+    "crew title": _style("crew title", bold=True, size=18, align=Alignment(vertical="center")),
+    "crew side": _style("crew side", bold=True, size=13),
+    "crew text": _style("crew text", size=_CREW),
+    "crew loud": _style("crew loud", bold=True, size=_CREW),
+    "crew cell": _style("crew cell", size=_CREW, border=Border(bottom=_HAIR), align=_WRAP),
+    "crew bold": _style("crew bold", bold=True, size=_CREW, border=Border(bottom=_HAIR), align=_WRAP),
+    "crew figure": _style("crew figure", size=_CREW, border=Border(bottom=_HAIR), align=_MIDDLE),
+    "crew head": _style(
+        "crew head",
+        bold=True,
+        size=10,
+        border=Border(top=_THIN, bottom=_THIN),
+        align=Alignment(vertical="center", wrap_text=True),
+    ),
+    "crew middle": _style(
+        "crew middle",
+        bold=True,
+        size=10,
+        border=Border(top=_THIN, bottom=_THIN),
+        align=Alignment(horizontal="center", vertical="center", wrap_text=True),
+    ),
     "title": _style("title", bold=True, size=15, color=SLATE),
     "heading": _style("heading", bold=True, size=11, color=SLATE),
     "text": _style("text"),
@@ -84,6 +109,9 @@ class Styles:
     """Registers the styles in a workbook and gives the index a cell needs."""
 
     def __init__(self, book: Workbook) -> None:
+        # widths of columns are counted in digits of the font of plain cells: it must be one that every machine has
+        book._named_styles["Normal"].font = Font(name=FONT, size=10)
+        book._fonts[0] = book._named_styles["Normal"].font
         for style in STYLES.values():
             book.add_named_style(style)
         # a scratch cell lets openpyxl keep its own tables of formats
@@ -115,3 +143,5 @@ ALIGN = {
 FAILS = DifferentialStyle(font=Font(bold=True, color="FF8A1C1C"), fill=PatternFill(bgColor="FFF6D5D0"))
 LOOK = DifferentialStyle(font=Font(italic=True, color="FF7A5200"), fill=PatternFill(bgColor="FFFCE9BD"))
 """Looks of an outcome, beside its word."""
+CHANGED = DifferentialStyle(fill=PatternFill(bgColor="FFDDDDDD"))
+"""Look of a line of the crew pages that changes, beside its word."""

@@ -142,6 +142,12 @@ WORKINGS = (
     ),
     SheetPlan("Area totals", "working", "Everything added up by area, for every plan.", ("area_totals",)),
     SheetPlan("Circuit costs", "working", "Every circuit in every plan by its cost.", ("mix_places",)),
+    SheetPlan(
+        "Crew workings",
+        "working",
+        "The crew pages: figures of one box in the two plans, its steps and what changes, and the lines of each page.",
+        ("crew_boxes", "crew_steps", "crew_lines"),
+    ),
     SheetPlan("Home runs", "working", "Terminations at the panel ends of home runs.", ("home_runs",)),
     SheetPlan(
         "Base", "working", "Totals against the base; n/c where one of the two is not complete.", ("against_base",)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from openpyxl import Workbook
@@ -11,7 +12,7 @@ from openpyxl.workbook.protection import WorkbookProtection
 from openpyxl.worksheet.worksheet import Worksheet
 
 from takeoff.tables import Book, Table
-from takeoff.workbook import about, furnish, ground_path, proposal, summary, swap_page
+from takeoff.workbook import about, crew, furnish, ground_path, proposal, summary, swap_page
 from takeoff.workbook.columns import column_list
 from takeoff.workbook.layout import Spot, inputs_read, names_of, place_rows
 from takeoff.workbook.package import save
@@ -19,6 +20,7 @@ from takeoff.workbook.page import Page, Provenance
 from takeoff.workbook.sheet_plan import (
     ABOUT,
     COLUMNS,
+    CREW,
     GROUND_PATH,
     KIND_WORDS,
     PROPOSAL,
@@ -77,6 +79,32 @@ def write_workbook(book: Book, provenance: Provenance, path: Path) -> None:
     save(file, path, draft.rows)
 
 
+def write_crew_book(book: Book, path: Path) -> None:
+    """Write a workbook of the crew pages alone, with values in place of the formulas that read other sheets.
+
+    Parameters
+    ----------
+    book
+        Every table and input.
+    path
+        Target file; it is replaced when the new one is whole.
+    """
+    file = Workbook()
+    file.active.title = CREW
+    page = Page(file.active, SheetRows(), Styles(file), book)
+    crew.fill_crew(page, {spot.table.name: spot for plan in SHEETS for spot in _spots(plan, book)})
+    page.rows.cells = {
+        row: {column: replace(cell, formula="") for column, cell in cells.items()}
+        for row, cells in page.rows.cells.items()
+    }
+    furnish.print_setup(page.sheet, "result")
+    crew.set_print(page)
+    page.sheet.oddHeader.left.text = "Crew pages"  # not the name of a file that nobody keeps
+    page.sheet.oddHeader.center.text = ""
+    del file.active._cells[1, 1]  # the scratch cell of the styles
+    save(file, path, {CREW: page.rows})
+
+
 def _spots(plan: SheetPlan, book: Book) -> list[Spot]:
     starts = {SUMMARY: summary.FIRST_TABLE_ROW, SWAP: swap_page.FIRST_TABLE_ROW}
     row = starts.get(plan.title, FIRST_TABLE_ROW)
@@ -122,20 +150,32 @@ def _fill(draft: _Draft, plan: SheetPlan, sheet: Worksheet, provenance: Provenan
         furnish.mark_outcomes(sheet, spot)
         if len(spots) > 1 or plan.title == SWAP:
             page.put(spot.header_row - 2, 1, spot.table.title, "heading")
-    if plan.title == SUMMARY:
-        summary.fill(page, spots, provenance)
-    elif plan.title == SWAP:
-        swap_page.fill(page, by_table)
-    elif plan.title == PROPOSAL:
-        proposal.fill(page)
-    elif plan.title == ABOUT:
-        about.fill_about(page, provenance)
-    elif plan.title == SOURCES:
-        about.fill_sources(page, provenance)
+    _fill_page(page, plan, spots, by_table, provenance)
+    furnish.print_setup(sheet, plan.kind, one_page=plan.title in (SUMMARY, PROPOSAL), upright=plan.title == PROPOSAL)
+    if plan.title == CREW:
+        crew.set_print(page)
+    furnish.protect(sheet)
+
+
+def _fill_page(
+    page: Page, plan: SheetPlan, spots: Sequence[Spot], by_table: Mapping[str, Spot], provenance: Provenance
+) -> None:
+    """Write what stands on a sheet beside its tables."""
+    pages: dict[str, Callable[[], None]] = {
+        SUMMARY: lambda: summary.fill(page, spots, provenance),
+        SWAP: lambda: swap_page.fill(page, by_table),
+        PROPOSAL: lambda: proposal.fill(page),
+        ABOUT: lambda: about.fill_about(page, provenance),
+        SOURCES: lambda: about.fill_sources(page, provenance),
+    }
+    if plan.title in pages:
+        pages[plan.title]()
+        return
+    title = spots[0].table.title if len(spots) == 1 else "Crew pages" if plan.title == CREW else plan.title
+    page.head(title, f"{KIND_WORDS[plan.kind]}. {plan.intro}")
+    if plan.title == CREW:
+        crew.fill_crew(page, by_table)
     else:
-        page.head(spots[0].table.title if len(spots) == 1 else plan.title, f"{KIND_WORDS[plan.kind]}. {plan.intro}")
-        furnish.freeze(sheet, spots)
+        furnish.freeze(page.sheet, spots)
     if plan.title == GROUND_PATH:
         ground_path.add_chart(page, spots)
-    furnish.print_setup(sheet, plan.kind, one_page=plan.title in (SUMMARY, PROPOSAL), upright=plan.title == PROPOSAL)
-    furnish.protect(sheet)
