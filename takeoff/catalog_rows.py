@@ -114,7 +114,6 @@ Catalogs = Mapping[str, Catalog]
 def convert(text: str, rule: ColumnRule, catalogs: Catalogs) -> tuple[object, tuple[str, str] | None]:
     """Return the value of a text by its kind and, where it does not fit, what is wrong and what is accepted."""
     kind, _, rest = rule.kind.partition(" ")
-    not_accepted = ("is not accepted:", rule.accepted())
     if not text:
         return "", None if kind == "optional" else ("is blank", rule.accepted())
     if kind in ("number", "whole", "flag"):
@@ -132,7 +131,7 @@ def convert(text: str, rule: ColumnRule, catalogs: Catalogs) -> tuple[object, tu
         return text, ("is not a code edition:", nearest(wrong[0], catalogs["editions"].keys)) if wrong else None
     if kind in ("one", "words"):
         chosen = [text] if kind == "one" else text.split()
-        return text, None if all(w in rest.split() for w in chosen) else not_accepted
+        return text, None if all(w in rest.split() for w in chosen) else ("is not accepted:", rule.accepted())
     if (kind == "name" or KEY in rule.part) and not NAME.fullmatch(text):
         return text, ("is not a key:", "letters, digits and . _ / - only")
     return text, None

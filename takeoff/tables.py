@@ -66,7 +66,7 @@ class Table:
     title: str
     fields: Sequence[Field]
     columns: Sequence[Column]
-    data: Mapping[str, Sequence[object]]
+    data: Mapping[str, Sequence[object] | Array]
     blocks: Mapping[str, Sequence[str]] = field(default_factory=dict)
     key: str = "key"
     named: str = ""
@@ -86,6 +86,8 @@ class Table:
 
 def array_of(values: Iterable[object]) -> Array:
     """Return an array: float where every value is a number, else of texts and numbers as objects."""
+    if isinstance(values, np.ndarray):
+        return values
     listed = list(values)
     if all(isinstance(v, int | float) and not isinstance(v, bool) for v in listed):
         return np.array(listed, dtype=float)

@@ -52,7 +52,7 @@ def _outcome(book: Book, keys: list[str], shape: str, count: int, seed: int) -> 
         "",
         [Field(k, k) for k in keys],
         saving_columns(),
-        {k: v.tolist() for k, v in factors.items()},
+        factors,
     )
     return outcome_of(Book([figures, draws], {}).values("draws", "net_usd"))
 
