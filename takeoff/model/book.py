@@ -141,6 +141,8 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     quantities.quantities_table,
     labor.labor_table,
     labor.labor_lines_table,
+    labor.labor_difference_table,
+    labor.labor_basis_table,
     material.small_parts_table,
     material.material_lines_table,
     material.material_table,

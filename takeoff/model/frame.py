@@ -20,6 +20,9 @@ from takeoff.wiring import Job, WiredBox
 INVENTED = "illustrative"
 """The word with which the source of an invented figure begins."""
 
+MEASURED = "time study"
+"""The words with which the source of a measured figure begins."""
+
 FREE = "free"
 """Stands for the construction of a circuit that is not held to one."""
 

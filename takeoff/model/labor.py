@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from takeoff.expr import Head, col, ratio
+from takeoff.expr import Expr, Head, call, col, given, ratio
 from takeoff.model.frame import Frame
 from takeoff.model.methods import drivers_of, operations_of
-from takeoff.reach import At, CellAt, Match
+from takeoff.reach import At, CellAt, Match, Total
 from takeoff.sums import SumBy
 from takeoff.tables import Column, Field, Table
+
+HOURS = "#,##0.00;-#,##0.00;-"
 
 
 def labor_table(frame: Frame) -> Table:
@@ -75,6 +77,13 @@ def labor_lines_table(frame: Frame) -> Table:
                 col("hours") * At("steps", "invented", col("step_row")),
                 format="#,##0.00",
             ),
+            Column(
+                "measured_hours",
+                "on measured minutes",
+                "h",
+                col("hours") * At("steps", "measured", col("step_row")),
+                format="#,##0.00",
+            ),
         ],
         {
             "operation": [o["operation"] for o, *_ in rows],
@@ -85,4 +94,86 @@ def labor_lines_table(frame: Frame) -> Table:
             "mix_row": [place for _, place, _, _ in rows],
             "driver_place": [drivers.index(str(o["driver"])) + 1 for o, *_ in rows],
         },
+    )
+
+
+CLASSES = (("invented", "illustrative"), ("measured", "measured"))
+"""Where minutes may come from: column of the labor lines, and the word for it."""
+
+
+def labor_difference_table(frame: Frame) -> Table:
+    """What every operation saves in the swap of the whole job, and on which minutes the difference rests."""
+    operations = operations_of(frame)
+
+    def hours(column: str, which: str) -> Expr:
+        return SumBy("labor_lines", column, {"operation": col("operation"), "construction": given(f"swap_{which}")})
+
+    def absolute(name: str, title: str) -> Column:
+        return Column(f"{name}_size", title, "h", call("absolute", col(name)), format=HOURS)
+
+    other = col("saved") - col("invented") - col("measured")
+    return Table(
+        "labor_difference",
+        "Labor difference by operation",
+        [
+            Field("step", "place in the order", "no.", role="key"),
+            Field("operation", "operation", role="key", width=18),
+            Field("title", "what is done", role="key", width=52),
+        ],
+        [
+            *(Column(f"hours_{w}", f"swapped {w}", "h", hours("hours", w), format=HOURS) for w in ("from", "to")),
+            Column(
+                "saved",
+                "saved",
+                "h",
+                col("hours_from") - col("hours_to"),
+                "the whole job, not only what remains",
+                HOURS,
+            ),
+            *(
+                Column(f"{name}_{w}", f"swapped {w}, on {word} minutes", "h", hours(f"{name}_hours", w), format=HOURS)
+                for name, word in CLASSES
+                for w in ("from", "to")
+            ),
+            *(
+                Column(name, f"saved on {word} minutes", "h", col(f"{name}_from") - col(f"{name}_to"), format=HOURS)
+                for name, word in CLASSES
+            ),
+            Column("other", "saved on other minutes", "h", other, format=HOURS),
+            absolute("invented", "size of it, illustrative"),
+            absolute("measured", "size of it, measured"),
+            absolute("other", "size of it, other"),
+        ],
+        {n: [o[n] for o in operations] for n in ("step", "operation", "title")},
+        key="operation",
+        totals=["hours_from", "hours_to", "saved", "invented", "measured", "other"],
+    )
+
+
+def labor_basis_table(_: Frame) -> Table:
+    """What share of the labor difference rests on illustrative minutes, and what share on measured ones."""
+    names = ("invented", "measured", "other")
+    titles = dict(zip(names, ("illustrative minutes", "measured minutes", "other minutes"), strict=True))
+    sizes = [
+        Column(f"{n}_size", f"on {titles[n]}", "h", Total("labor_difference", f"{n}_size"), format=HOURS)
+        for n in names
+    ]
+    whole = col("invented_size") + col("measured_size") + col("other_size")
+    shares = [
+        Column(
+            f"{n}_pct",
+            f"of the labor difference on {titles[n]}",
+            "%",
+            ratio(col(f"{n}_size") * 100, col("whole"), 0),
+            "sizes of the differences by operation, whatever their sign",
+        )
+        for n in names
+    ]
+    return Table(
+        "labor_basis",
+        "What the labor difference rests on",
+        [Field("key", "basis", role="key")],
+        [*sizes, Column("whole", "together", "h", whole, format=HOURS), *shares],
+        {"key": ["labor"]},
+        exposed=[f"{n}_pct" for n in names],
     )

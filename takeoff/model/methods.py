@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from takeoff.catalog_rows import Row
 from takeoff.expr import Head, begins, col, equal, flag, ratio, same, when
-from takeoff.model.frame import INVENTED, Frame
+from takeoff.model.frame import INVENTED, MEASURED, Frame
 from takeoff.reach import At, Match, look
 from takeoff.sums import SumBy
 from takeoff.tables import Column, Field, Table
@@ -124,6 +124,7 @@ def steps_table(frame: Frame) -> Table:
             ),
             Column("source", "source", "", At("operations", "source", col("used_row"), "-"), width=44),
             Column("invented", "illustrative minutes", "0/1", flag(begins(col("source"), INVENTED))),
+            Column("measured", "measured minutes", "0/1", flag(begins(col("source"), MEASURED))),
         ],
         {
             "key": [f"{o['operation']}|{m}" for o, m in rows],

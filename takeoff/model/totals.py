@@ -42,6 +42,13 @@ def totals_table(frame: Frame) -> Table:
                 SumBy("labor_lines", "invented_hours", mine),
                 format="#,##0.0",
             ),
+            Column(
+                "measured_hours",
+                "of it on measured minutes",
+                "h",
+                SumBy("labor_lines", "measured_hours", mine),
+                format="#,##0.0",
+            ),
             Column("labor_cost", "labor", "USD", col("labor_hours") * labor_rate(), format=MONEY),
             Column("material_cost", "material", "USD", total("material_usd"), format=MONEY),
             Column(

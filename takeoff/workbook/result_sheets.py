@@ -23,6 +23,12 @@ RESULTS = (
         ("bid_sheet",),
     ),
     SheetPlan(SWAP, "result", "One plan against another on what remains of the work.", ("swap_by_area",)),
+    SheetPlan(
+        "Labor difference",
+        "result",
+        "Which operations the swap saves, and whether their minutes are illustrative, measured or from elsewhere.",
+        ("labor_basis", "labor_difference"),
+    ),
     SheetPlan(PROPOSAL, "result", "One page to sign: what a public construction contract asks of a change.", ()),
     SheetPlan(
         "Sensitivity",

@@ -14,7 +14,7 @@ from takeoff.workbook.page import Page, Provenance
 
 FIRST_TABLE_ROW = 8
 BASE_CELL = "$B$4"
-WIDTHS = {1: 25.0, 2: 48.0, **dict.fromkeys(range(3, 21), 10.6), 18: 15.0}
+WIDTHS = {1: 25.0, 2: 48.0, **dict.fromkeys(range(3, 22), 10.6), 19: 15.0}
 """Widths of the columns: names, descriptions, figures; the state of a total needs more room."""
 
 CHART_ROWS, CHART_COLUMNS = 17, 5

@@ -37,6 +37,12 @@ ONE_TIME = (
     ("other one-time cost, USD", "", "other_one_time_usd"),
     ("one-time cost together, USD", "swap", "one_time_usd"),
 )
+BASIS = (
+    ("labor difference on illustrative minutes, %", "invented_pct"),
+    ("labor difference on measured minutes, %", "measured_pct"),
+)
+"""What the labor difference rests on; the rest is minutes from elsewhere: sheet Labor difference."""
+
 LIMITS = (
     (
         "premium of the new cable, USD for 1000 ft",
@@ -138,6 +144,10 @@ def _saving(page: Page, row: int) -> int:
     page.put(row, 1, "crew-days saved", "key")
     page.figure(row, 4, "swap", "crew_days", HOURS)
     row += 1
+    for title, name in BASIS:
+        page.put(row, 1, title, "key")
+        page.figure(row, 4, "labor_basis", name, "0")
+        row += 1
     page.put(row, 1, "ground terminations, from and to", "key")
     page.figure(row, 2, "swap", "grounds_from", "#,##0")
     page.figure(row, 3, "swap", "grounds_to", "#,##0")
