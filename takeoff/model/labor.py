@@ -155,8 +155,7 @@ def labor_basis_table(_: Frame) -> Table:
     names = ("invented", "measured", "other")
     titles = dict(zip(names, ("illustrative minutes", "measured minutes", "other minutes"), strict=True))
     sizes = [
-        Column(f"{n}_size", f"on {titles[n]}", "h", Total("labor_difference", f"{n}_size"), format=HOURS)
-        for n in names
+        Column(f"{n}_size", f"on {titles[n]}", "h", Total("labor_difference", f"{n}_size"), format=HOURS) for n in names
     ]
     whole = col("invented_size") + col("measured_size") + col("other_size")
     shares = [

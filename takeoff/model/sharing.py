@@ -34,7 +34,7 @@ def swap_by_area_table(frame: Frame) -> Table:
     return Table(
         "swap_by_area",
         "Where it falls: what remains of every area",
-        [Field("area", "area", role="key", width=46), Field("line", "line", "no.")],
+        [Field("area", "area", role="key", width=42), Field("line", "line", "no.")],
         shown,
         {"area": list(areas), "line": list(range(1, len(areas) + 1))},
         key="area",

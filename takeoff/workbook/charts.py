@@ -110,7 +110,7 @@ def swings(book: Book, spot: Spot, names: str, columns: Sequence[str], title: st
     """
     chart = BarChart()
     chart.type, chart.grouping, chart.overlap, chart.gapWidth = "bar", "clustered", 100, 40
-    chart.title, chart.style, chart.height, chart.width = title, 2, 9.6, 18.5
+    chart.title, chart.style, chart.height, chart.width = title, 2, 9.0, 15.0
     chart.x_axis.title, chart.y_axis.title = title_of(spot, names), across
     chart.x_axis.delete = chart.y_axis.delete = False
     chart.x_axis.tickLblPos, chart.x_axis.scaling.orientation = "low", "maxMin"
@@ -130,7 +130,7 @@ def swings(book: Book, spot: Spot, names: str, columns: Sequence[str], title: st
 def curve(book: Book, spot: Spot, across: str, up: str, title: str) -> ScatterChart:
     """Return a smooth-free curve of one column of numbers over another."""
     chart = ScatterChart()
-    chart.title, chart.style, chart.height, chart.width, chart.scatterStyle = title, 2, 6.4, 18.5, "lineMarker"
+    chart.title, chart.style, chart.height, chart.width, chart.scatterStyle = title, 2, 9.0, 13.2, "lineMarker"
     chart.x_axis.title, chart.y_axis.title = title_of(spot, across), title_of(spot, up)
     chart.x_axis.delete = chart.y_axis.delete = False
     chart.x_axis.numFmt = chart.y_axis.numFmt = "#,##0"

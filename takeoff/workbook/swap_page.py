@@ -13,10 +13,10 @@ from takeoff.workbook.layout import Spot
 from takeoff.workbook.page import Page
 
 FROM_CELL, TO_CELL = "$B$5", "$B$6"
-FIRST_TABLE_ROW = 52
+FIRST_TABLE_ROW = 68
 """Row of the headings of the table by area, below what this module writes."""
 
-WIDTHS = {1: 46.0, **dict.fromkeys(range(2, 11), 13.0)}
+WIDTHS = {1: 42.0, **dict.fromkeys(range(2, 11), 11.5)}
 MONEY, HOURS = "#,##0;-#,##0;0", "#,##0.0;-#,##0.0;0.0"
 
 LINES = (
@@ -69,8 +69,7 @@ def fill(page: Page, spots: Mapping[str, Spot]) -> None:
     _top(page)
     row = _saving(page, 9)
     row = _limits(page, row + 1)
-    last = row + 1
-    _risk(page, last)
+    row = _risk(page, row + 1)
     page.sheet.row_breaks.append(Break(id=FIRST_TABLE_ROW - 3))
     tornado = swings(
         page.book,
@@ -80,9 +79,9 @@ def fill(page: Page, spots: Mapping[str, Spot]) -> None:
         "Net saving, one range at a time",
         "change of the net saving, USD",
     )
-    tornado.anchor = "F8"
+    tornado.anchor = f"A{row + 1}"
     risk = curve(page.book, spots["risk_curve"], "net_usd", "chance_pct", "Chance of no more than this")
-    risk.anchor = f"F{last}"
+    risk.anchor = f"E{row + 1}"
     page.sheet.add_chart(tornado)
     page.sheet.add_chart(risk)
 
@@ -120,7 +119,7 @@ def _heads(page: Page, row: int, heads: tuple[str, ...]) -> None:
 
 
 def _saving(page: Page, row: int) -> int:
-    _heads(page, row, ("What remains", "swapped from", "swapped to", "saved"))
+    _heads(page, row, ("What remains", "from", "to", "saved"))
     for title, *names, form in LINES:
         row += 1
         page.put(row, 1, title, "key")
@@ -178,7 +177,7 @@ def _limits(page: Page, row: int) -> int:
     return row + 1
 
 
-def _risk(page: Page, row: int) -> None:
+def _risk(page: Page, row: int) -> int:
     _heads(page, row, ("Risk of the net saving", "P10", "P50", "P90"))
     row += 1
     page.put(row, 1, "USD; P10: one chance in ten of so much or less", "key")
@@ -193,3 +192,4 @@ def _risk(page: Page, row: int) -> None:
     page.put(row, 1, f"{shape}, {draws:.0f} draws, seed {seed:.0f}", "note", formula=drawn)
     row += 1
     page.figure(row, 1, "risk", "says", "General", "status")
+    return row + 1

@@ -151,7 +151,12 @@ def _fill(draft: _Draft, plan: SheetPlan, sheet: Worksheet, provenance: Provenan
         if len(spots) > 1 or plan.title == SWAP:
             page.put(spot.header_row - 2, 1, spot.table.title, "heading")
     _fill_page(page, plan, spots, by_table, provenance)
-    furnish.print_setup(sheet, plan.kind, one_page=plan.title in (SUMMARY, PROPOSAL), upright=plan.title == PROPOSAL)
+    furnish.print_setup(
+        sheet,
+        plan.kind,
+        one_page=plan.title in (SUMMARY, PROPOSAL),
+        upright=plan.title in (PROPOSAL, SWAP),
+    )
     if plan.title == CREW:
         crew.set_print(page)
     furnish.protect(sheet)
