@@ -57,7 +57,7 @@ def results_of(build: Build) -> dict[str, Any]:
     """
     book = build.book
     return {
-        "inputs": {name: plain(value) for name, value in build.inputs.items()},
+        "inputs": _inputs(build),
         "constructions": {p: _construction(book, n) for n, p in enumerate(build.frame.compared)},
         "swap": _swap(book),
         "best_mix": _best_mix(book),
@@ -93,6 +93,12 @@ def _construction(book: Book, row: int) -> dict[str, Any]:
         "labor_hours_by_operation": {str(o): plain(h) for o, h in labor if h},
         "material_by_item": {str(i): plain(q) for i, q in material if q},
     }
+
+
+def _inputs(build: Build) -> dict[str, Any]:
+    """Return every input as a user writes it: a date as a text."""
+    dates = {str(row["name"]) for row in build.catalogs["inputs"] if row["kind"] == "date"}
+    return {n: iso(float(v)) if n in dates else plain(v) for n, v in build.inputs.items()}
 
 
 def _areas(book: Book, row: int) -> dict[str, Any]:

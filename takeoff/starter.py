@@ -55,6 +55,13 @@ def _inputs(catalogs: Catalogs) -> str:
     order = ", ".join(f'"{key}"' for key in catalogs["constructions"].keys)
     lines += ["# A plan of your own: constructions in order, a circuit takes the first that may serve it."]
     lines += ["# [plans]", f"# mine = [{order}]", ""]
+    lines += ["# Conditions of the work in an area of the schedule, and what is already installed there."]
+    kinds = {str(row["kind"]): str(row["condition"]) for row in catalogs["work_conditions"]}
+    lines += ['# [areas."reading room"]', *(f'# {kind} = "{condition}"' for kind, condition in kinds.items())]
+    lines += ["# installed_pct = 25", "", "# A line of the bid: direct, allowance, alternate or exclusion."]
+    lines += ["# [[lines]]", '# kind = "direct"', '# text = "lift rental"', "# material_usd = 900", ""]
+    lines += ["# A late change, dated and signed.", "# [[late_changes]]", "# date = 2026-11-25"]
+    lines += ['# text = "addendum 1"', "# usd = -150", ""]
     return "\n".join(lines)
 
 
