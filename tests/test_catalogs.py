@@ -244,7 +244,7 @@ BAD_OVERLAYS = [
     (
         "prices",
         "item,unit\nmc-wire-12-2,K\n",
-        'prices.csv:2:unit: is not in the catalog units: "K"; accepted: each, C, M',
+        'prices.csv:2:unit: is not in the catalog units: "K"; accepted: each, C, M, ft',
     ),
     ("prices", "item,price_usd\nnew-cable,9\n", "prices.csv:2:title: is blank; a text"),
     (

@@ -104,7 +104,7 @@ def test_every_line_of_the_starter_inputs_is_accepted(tmp_path: Path):
     run("new", str(folder))
     lines = (folder / "inputs.toml").read_text().splitlines()
     (folder / "inputs.toml").write_text(
-        "\n".join(line[2:] for line in lines if line.startswith("# ") and (" = " in line or line == "# [plans]"))
+        "\n".join(line[2:] for line in lines if line.startswith("# ") and (" = " in line or line.startswith("# [")))
     )
     assert run("check", SMALL, "--inputs", str(folder / "inputs.toml"))[::2] == (0, "")
 

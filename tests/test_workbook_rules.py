@@ -24,22 +24,26 @@ from openpyxl.worksheet.worksheet import Worksheet
 from takeoff.build import Build
 from takeoff.results import results_of
 from takeoff.tables import Book
-from takeoff.workbook.sheet_plan import ABOUT, CREW, SOURCES, SUMMARY
+from takeoff.workbook.sheet_plan import ABOUT, CREW, PROPOSAL, SOURCES, SUMMARY, SWAP
 from takeoff.workbook.sheets import SHEETS
 from takeoff.workbook.summary import BASE_CELL
+from takeoff.workbook.swap_page import FROM_CELL, TO_CELL
 from tests import office
 
-PAGES = (SUMMARY, ABOUT, SOURCES, CREW)
+PAGES = (SUMMARY, ABOUT, SOURCES, CREW, SWAP, PROPOSAL)
 FUNCTIONS = set(
-    "ABS AND COUNTIF COUNTIFS IF IFERROR INDEX LEFT LEN LOG10 MATCH MAX MIN ROUND ROUNDUP SIGN SQRT SUBTOTAL SUM SUMIFS SUMPRODUCT".split()
+    "ABS AND COUNTIF COUNTIFS IF IFERROR INDEX LEFT LEN LOG10 MATCH MAX MIN OR ROUND ROUNDUP SIGN SQRT SUBTOTAL SUM SUMIFS SUMPRODUCT".split()
 )
 """Functions of Excel 2016 and LibreOffice 7.4, none of them volatile."""
 
 INPUT_CHECKS = {"out of range", "range", "not accepted", "choice"}
 """Headings of the only formulas on a sheet of inputs: they say whether the input beside them is accepted."""
 
-CONSTANTS = {"0", "1", "9", "12", "60", "100", "109", "1000"}
-"""Nothing, one, digits that guard against noise, inches in a foot, minutes in an hour, percent, feet in a thousand; 109 sums what a filter shows."""
+CONSTANTS = {"0", "1", "9", "12", "60", "100", "109", "365", "1000"}
+"""Nothing, one, digits that guard against noise, inches in a foot, minutes in an hour, percent, days in a year, feet in a thousand; 109 sums what a filter shows."""
+
+CHOSEN_THERE = {(SUMMARY, BASE_CELL.replace("$", "")), *((SWAP, c.replace("$", "")) for c in (FROM_CELL, TO_CELL))}
+"""Inputs that stand on the sheet of what they change."""
 
 REFERENCE = re.compile(r"(?<![A-Za-z0-9_.])(\$?)([A-Z]{1,3})(\$?)(\d+)(?![A-Za-z0-9_(.])")
 
@@ -124,7 +128,7 @@ def test_rule_3_inputs_and_only_inputs_look_like_inputs(book: Workbook):
                     assert cell.data_type != "f"
                     assert not cell.protection.locked
                     legend = sheet.title == ABOUT
-                    assert kind(sheet.title) == "input" or cell.coordinate == BASE_CELL.replace("$", "") or legend
+                    assert kind(sheet.title) == "input" or (sheet.title, cell.coordinate) in CHOSEN_THERE or legend
                 elif cell.value is not None:
                     assert cell.protection.locked, f"{sheet.title} {cell.coordinate}"
 
@@ -266,7 +270,7 @@ def test_rule_15_the_signs_are_said_once_and_hold(book: Workbook, sample_build: 
 
 def test_rule_16_every_proof_is_closed(sample_build: Build):
     assert sample_build.book.values("proofs", "open").sum() == 0
-    assert len(sample_build.book.tables["proofs"]) == 10 * len(sample_build.frame.compared)
+    assert len(sample_build.book.tables["proofs"]) == 13 * len(sample_build.frame.compared)
 
 
 def test_rule_17_the_master_check_stands_on_every_sheet(book: Workbook):
@@ -298,6 +302,9 @@ def test_rule_18_feet_hours_and_money_balance_by_two_routes(sample_build: Build)
         ("verdicts", "hours", "hours by box = hours by circuit"),
         ("material_lines", "material_usd", "material by box = material by item"),
         ("verdicts", "material_usd", "material by box = material by circuit"),
+        ("area_totals", "hours", "hours by box = hours by area"),
+        ("area_totals", "material_usd", "material by box = material by area"),
+        ("bid", "material_usd", "material by box = material in the bid"),
     ],
 )
 def test_rule_18_a_broken_route_opens_its_proof_and_the_master_check(
@@ -357,7 +364,7 @@ def test_rule_23_sheets_are_guarded_without_a_password(book: Workbook):
 def test_rule_24_pages_are_ready_to_print(book: Workbook):
     for sheet in book.worksheets:
         setup = sheet.page_setup
-        assert setup.orientation == "landscape"
+        assert setup.orientation == ("portrait" if sheet.title in (SWAP, PROPOSAL) else "landscape")
         if sheet.title == CREW:  # page breaks hold for sure where a page is not fitted: a scale stands instead
             assert setup.scale
             assert sheet.row_breaks.brk
@@ -370,7 +377,7 @@ def test_rule_24_pages_are_ready_to_print(book: Workbook):
         if sheet.title not in PAGES:
             assert sheet.print_title_rows
             assert sheet.freeze_panes
-    assert book[SUMMARY].page_setup.fitToHeight == 1
+    assert book[SUMMARY].page_setup.fitToHeight == book[PROPOSAL].page_setup.fitToHeight == 1
 
 
 def test_rule_25_no_error_is_ever_shown(shipped: dict[tuple[str, str], office.Cell]):
@@ -406,11 +413,11 @@ def test_no_cell_says_compliant(shipped: dict[tuple[str, str], office.Cell]):
 def test_charts_have_titles_axes_cached_points_and_a_description(sample_workbook: Path):
     archive = zipfile.ZipFile(sample_workbook)
     charts = [archive.read(n).decode() for n in archive.namelist() if re.fullmatch(r"xl/charts/chart\d+\.xml", n)]
-    assert len(charts) == 3
+    assert len(charts) == 5  # two on the summary, one of the ground path, two of the swap
     for chart in charts:
         assert chart.count("<title>") + chart.count("<c:title>") >= 3
         assert chart.count("numCache") >= 2
-        assert "pattFill" in chart or "prstDash" in chart
+        assert "pattFill" in chart or "prstDash" in chart or chart.count("<ser>") == 1
     drawing = archive.read("xl/drawings/drawing1.xml").decode()
     assert drawing.count('descr="Installed cost by construction, in USD.') == 1
     assert drawing.count('descr="Terminations in boxes by construction') == 1

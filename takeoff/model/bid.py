@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from takeoff.bidlines import BLANK, KINDS, BidLine, LateChange
-from takeoff.dates import FORMAT as DATE
 from takeoff.expr import Expr, Head, as_expr, call, col, given, ratio, same, when
 from takeoff.model.frame import Frame
 from takeoff.model.wages import labor_rate, only
@@ -53,7 +52,7 @@ def late_changes_table(frame: Frame) -> Table:
         "Late changes",
         [
             Field("change", "change", "no.", role="key"),
-            Field("date", "date", "", "input", format=DATE, width=13),
+            Field("date", "date", "date", "input"),
             Field("text", "what it is", role="input", width=60),
             Field("usd", "adds (+) or takes off (-)", "signed USD", "input", format=SIGNED),
         ],

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from takeoff.dates import FORMAT as DATE
 from takeoff.expr import Expr, at_most, call, col, equal, flag, given, less, ratio, when
 from takeoff.model.frame import Frame
 from takeoff.model.swap import CENTS, SAVED
@@ -133,29 +132,23 @@ def break_evens_table(_: Frame) -> Table:
             Column(
                 "last_day",
                 "day on which the saving ends",
-                "",
+                "date",
                 (given("finish_date") - col("days") * col("spent")) * col("dated"),
                 "what remains is taken to be built evenly",
-                DATE,
-                width=12,
             ),
             Column(
                 "in_time",
                 "day above less approval and delivery",
-                "",
+                "date",
                 (col("last_day") - given("approval_days") - given("lead_days")) * col("dated"),
-                format=DATE,
-                width=12,
             ),
             Column("late", "nothing is saved by then", "0/1", flag(at_most(swap("net_usd"), 0)) * col("dated")),
             Column(
                 "decide_by",
                 "decide by",
-                "",
+                "date",
                 when(equal(col("late"), 1), NONE, col("in_time")),
                 "none where nothing is saved today",
-                DATE,
-                width=12,
             ),
         ],
         {"key": ["swap"]},

@@ -9,7 +9,6 @@ from functools import cached_property
 from takeoff.bidlines import BidLines
 from takeoff.catalog_rows import KEY, Catalog, Catalogs, ColumnRule
 from takeoff.catalogs import areas_cmil
-from takeoff.dates import FORMAT
 from takeoff.makeup import Types
 from takeoff.places import Places
 from takeoff.plans import Plan
@@ -106,8 +105,8 @@ def fields_of(catalog: Catalog) -> list[Field]:
         name = "edition" if rule.column == "editions" else rule.column
         role = "key" if [rule.column] == keys else rule.role
         width = 46 if name in ("source", "reason", "meaning", "note") else 0
-        title, form = "edition" if name == "edition" else rule.title, FORMAT if rule.kind == "date" else ""
-        fields.append(Field(name, title, rule.unit, role, _choices(rule), form, width or (12 if form else 0)))
+        title, unit = "edition" if name == "edition" else rule.title, "date" if rule.kind == "date" else rule.unit
+        fields.append(Field(name, title, unit, role, _choices(rule), width=width))
     return fields
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from takeoff.catalog_rows import Row
 from takeoff.dates import ACCEPTED, NOT_GIVEN
-from takeoff.dates import FORMAT as DATE
 from takeoff.expr import at_most, call, col, equal, flag, when
 from takeoff.model.frame import Frame
 from takeoff.reach import Match
@@ -73,7 +72,7 @@ def numbers_table(frame: Frame, inputs: Inputs) -> Table:
 def dates_table(frame: Frame, inputs: Inputs) -> Table:
     """Inputs that are dates; 0 is a date that is not given."""
     rows = _live(frame, "date")
-    value = Field("value", "value", "", "input", format=DATE, width=22)
+    value = Field("value", "value", "date", "input", width=22)
     accepted = [f"{ACCEPTED}; 0: {NOT_GIVEN}"] * len(rows)
     return _table("dates", "Inputs that are dates", rows, inputs, value, accepted, [], [])
 

@@ -156,7 +156,7 @@ def material_lines_table(frame: Frame) -> Table:
                 format=MONEY,
             ),
             Column(
-                "tax_usd", "of it tax", "USD", col("material_usd") - col("today_usd") - col("escalation_usd"), "", MONEY
+                "tax_usd", "of it tax", "USD", col("quantity") * (cost("usd_each") - cost("escalated_usd")), "", MONEY
             ),
             Column(
                 "invented_usd", "on illustrative prices", "USD", col("material_usd") * cost("invented"), format=MONEY

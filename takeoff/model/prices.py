@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from takeoff.dates import FORMAT as DATE
 from takeoff.expr import Expr, as_expr, at_most, begins, call, col, equal, flag, given, less, ratio, same, when
 from takeoff.model.frame import INVENTED, NOTHING, Frame
 from takeoff.reach import At, Match, look
@@ -41,8 +40,8 @@ def quotes_table(frame: Frame) -> Table:
             Field("per", "one price buys", "ft or ea", "input"),
             Field("price_usd", "price", "USD", "input", format="#,##0.00"),
             Field("discount_pct", "discount", "%", "input"),
-            Field("date", "quote date", "", "input", format=DATE, width=12),
-            Field("valid_until", "valid until", "", "input", format=DATE, width=12),
+            Field("date", "quote date", "date", "input"),
+            Field("valid_until", "valid until", "date", "input"),
             Field("note", "note", width=40),
         ],
         [],
@@ -93,18 +92,16 @@ def quote_lines_table(frame: Frame) -> Table:
                 col("price_usd") - ratio(col("price_usd") * quote("discount_pct"), 100, 0),
             ),
             Column("usd_each", "cost of one", "USD", call("nine", ratio(col("net_usd"), col("per"), 0)), format=EACH),
-            Column("valid_until", "valid until", "", quote("valid_until"), format=DATE, width=12),
+            Column("valid_until", "valid until", "date", quote("valid_until")),
             Column(
                 "expired", "expired", "0/1", flag(expired), "valid until a day before the date of the estimate", width=9
             ),
             Column(
                 "firm_until",
                 "firm until",
-                "",
+                "date",
                 when(equal(col("valid_until"), 0), quote("date"), col("valid_until")),
                 "the price escalates from here to the middle of the work",
-                DATE,
-                width=12,
             ),
             Column("score", "smallest counts first", "by input", score, format="0.0000"),
             Column("family", "item and expired", "", col("item") & "|" & col("expired"), width=21),
@@ -153,7 +150,7 @@ def list_costs_table(frame: Frame) -> Table:
             Column("per", "for", "ea", look("units", "count", At("prices", "unit", row))),
             Column("net", "of it after discount", "1/1", as_expr(1) - less_discount, format="0.000"),
             Column("usd_each", "cost of one", "USD", ratio(col("price_usd"), col("per"), 0) * col("net"), format=EACH),
-            Column("date", "price date", "", At("prices", "date", row), format=DATE, width=12),
+            Column("date", "price date", "date", At("prices", "date", row)),
             Column("invented", "illustrative price", "0/1", flag(begins(At("prices", "source", row), INVENTED))),
         ],
         {name: [r[name] for r in prices] for name in ("item", "family")},
@@ -176,7 +173,7 @@ def unit_costs_table(frame: Frame) -> Table:
 
     days = call("all", less(0, col("firm_until")), less(col("firm_until"), given("install_date")))
     yearly = ratio(family("escalation_pct_per_year"), 100, 0)
-    missing = when(same(col("item"), NOTHING), 0, flag(equal(col("bare_usd"), 0)))
+    missing = flag(equal(col("bare_usd"), 0)) * col("is_item")
     return Table(
         "unit_costs",
         "Cost of one",
@@ -185,6 +182,7 @@ def unit_costs_table(frame: Frame) -> Table:
             Field("title", "description", width=46),
             Field("family", "family"),
             Field("line", "line", "no."),
+            Field("is_item", "is bought", "0/1"),
         ],
         [
             Column("family_row", "row of the family", "no.", Match("families", "family", col("family"))),
@@ -218,11 +216,9 @@ def unit_costs_table(frame: Frame) -> Table:
             Column(
                 "firm_until",
                 "firm until",
-                "",
+                "date",
                 when(equal(col("used_row"), 0), listed("date"), quoted("firm_until")),
                 "the end of a quote's validity, or the date of a catalog price",
-                DATE,
-                width=12,
             ),
             Column(
                 "days",
@@ -278,6 +274,7 @@ def unit_costs_table(frame: Frame) -> Table:
         {
             **{name: [r[name] for r in prices] for name in ("item", "title", "family")},
             "line": list(range(1, len(prices) + 1)),
+            "is_item": [int(r["item"] != NOTHING) for r in prices],
         },
         key="item",
     )

@@ -65,6 +65,19 @@ def _proofs(place: Expr, construction: Expr) -> list[tuple[str, str, Expr, Expr]
             figure("material_cost"),
             SumBy("verdicts", "material_usd", mine),
         ),
+        ("area_hours", "hours by box = hours by area", figure("labor_hours"), SumBy("area_totals", "hours", mine)),
+        (
+            "area_material",
+            "material by box = material by area",
+            figure("material_cost"),
+            SumBy("area_totals", "material_usd", mine),
+        ),
+        (
+            "bid_material",
+            "material by box = material in the bid",
+            figure("material_cost"),
+            At("bid", "material_usd", place),
+        ),
     ]
 
 

@@ -83,8 +83,8 @@ def spreads_table(frame: Frame) -> Table:
 
     # numbers other than 0 and 1 stand in no formula: a third and a sixth come from adding
     one, likely = as_expr(1), col("likely")
-    triangular = ratio(_sum(col("ends"), likely), _sum(one, one, one), 1)
-    pert = ratio(_sum(col("ends"), likely, likely, likely, likely), _sum(one, one, one, one, one, one), 1)
+    triangular = ratio(_sum(col("both"), likely), _sum(one, one, one), 1)
+    pert = ratio(_sum(col("both"), likely, likely, likely, likely), _sum(one, one, one, one, one, one), 1)
     return Table(
         "spreads",
         "Ranges as factors",
@@ -94,7 +94,7 @@ def spreads_table(frame: Frame) -> Table:
             Column("low_end", "low end", "1/1", part("low"), format="0.000"),
             Column("high_end", "high end", "1/1", part("high"), format="0.000"),
             Column(
-                "ends",
+                "both",
                 "both ends",
                 "1/1",
                 call("min", col("low_end"), likely) + call("max", col("high_end"), likely),

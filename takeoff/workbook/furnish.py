@@ -14,7 +14,6 @@ from openpyxl.worksheet.table import Table as ExcelTable
 from openpyxl.worksheet.table import TableColumn, TableStyleInfo
 from openpyxl.worksheet.worksheet import Worksheet
 
-from takeoff.dates import FORMAT as DATE
 from takeoff.tables import Book, Field
 from takeoff.workbook.layout import Spot, heading, width_of
 from takeoff.workbook.styles import FAILS, LOOK, TABS
@@ -141,7 +140,7 @@ def _rules(spot: Spot, column: Field, spots: Mapping[str, Spot]) -> Iterator[tup
     elif column.choices:
         listed = column.choices if "." in column.choices else f'"{column.choices}"'
         yield cells, DataValidation(type="list", formula1=listed, error="Choose one of the list.")
-    elif column.format == DATE:
+    elif column.unit == "date":
         error = "A date; 0 where it is not given."
         yield cells, DataValidation(type="date", operator="greaterThanOrEqual", formula1="0", error=error)
     elif all(not isinstance(v, str) for v in spot.table.data[column.name]):

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from openpyxl.utils import get_column_letter
 
+from takeoff.dates import FORMAT
 from takeoff.expr import Expr, Given
 from takeoff.reach import Named
 from takeoff.tables import Book, Column, Field, Table
@@ -28,11 +29,15 @@ FORMATS = {
     "VA": "#,##0",
     "cmil": "#,##0",
     "%": "0.0",
+    "date": FORMAT,
 }
 """Number format by unit, where the column names none."""
 
 SHOWN_SUM = 109
 """Function number with which SUBTOTAL sums the rows that a filter shows."""
+
+DATE_WIDTH = 12.0
+"""Width that shows a date, and that one is not given."""
 
 HIGHEST = 409.0
 """Points of the highest row that a worksheet has."""
@@ -208,6 +213,8 @@ def width_of(column: Field | Column, values: Sequence[object] | np.ndarray) -> f
     """Return a width that shows the entries and, over up to four lines, the heading."""
     if column.width:
         return column.width
+    if column.unit == "date":
+        return DATE_WIDTH
     title = heading(column)
     longest_word = max(len(word) for word in title.split())
     if any(isinstance(v, str) for v in values[:1]):

@@ -7,9 +7,9 @@ from math import ceil
 from takeoff.dates import FORMAT as DATE
 from takeoff.workbook.page import Page
 
-WIDTHS = {1: 7.0, 2: 44.0, 3: 22.0, 4: 22.0, 5: 22.0}
-LINE = 122.0
-"""Characters of a sentence that fit one line of the page."""
+WIDTHS = {1: 7.0, 2: 84.0, 3: 16.0, 4: 16.0, 5: 16.0}
+LINE = 92.0
+"""Characters of a sentence that fit one line of its column."""
 
 MONEY, HOURS = "#,##0;-#,##0;0", "#,##0.0;-#,##0.0;0.0"
 ESTIMATE = (
@@ -129,8 +129,7 @@ def _sentence(page: Page, row: int, table: str, name: str) -> int:
 
 
 def _wrapped(page: Page, row: int, text: str, formula: str) -> int:
-    """Write a sentence over the width of the page, high enough for a longer one in its place."""
+    """Write a sentence, its row high enough for a longer one in its place."""
     page.put(row, 2, text, "wrapped", formula=formula)
-    page.sheet.merge_cells(start_row=row, end_row=row, start_column=2, end_column=5)
     page.rows.heights[row] = 12.5 * ceil((len(text) + 10) / LINE)
     return row + 1
