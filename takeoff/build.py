@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from takeoff import __version__, crew
@@ -18,7 +18,7 @@ from takeoff.model.frame import Frame
 from takeoff.model.inputs import BASE, SWAP_FROM, SWAP_TO
 from takeoff.order import FILES, CableOrder
 from takeoff.places import Places, read_places
-from takeoff.plans import Plan, add_plans, choose_plans, chosen_pair, complete_plans
+from takeoff.plans import BEST_MIX, Plan, add_best_mix, add_plans, choose_plans, chosen_pair, complete_plans
 from takeoff.pricing import price_notices
 from takeoff.problems import Gather, InputError, Problem, Problems, visible
 from takeoff.quotes import Quotes, read_quotes
@@ -104,6 +104,8 @@ def read_job(options: Options) -> Read:
     gather = Gather()
     own, file = _own_tables(options), visible(options.inputs.name) if options.inputs else ""
     gather.result_of(lambda: _add_own_plans(own.get(PLANS, {}), file, catalogs))
+    if BEST_MIX in options.constructions.casefold():
+        add_best_mix(catalogs)
     inputs = gather.result_of(lambda: load_inputs(catalogs, options.inputs, options.sets)) or load_inputs(catalogs)
     compared = gather.result_of(lambda: choose_plans(options.constructions, catalogs))
     job = gather.result_of(lambda: wire(read_schedule(options.schedule, catalogs), catalogs, str(inputs["min_awg"])))
@@ -176,12 +178,26 @@ def compute(options: Options, step: Step = lambda _: None) -> Build:
     types = find_types(read.job, read.catalogs)
     frame = Frame(read.job, types, read.catalogs, read.compared, read.quotes.lines, read.places, read.bid_lines)
     step("counting")
+    frame = _with_best_mix(frame, read.inputs)
     book = build_book(frame, read.inputs)
     step("planning the cable order")
     orders = complete(book, frame, read.inputs)
     _stop_on_unserved(book, read.job)
     notices = [*read.job.notices, *read.quotes.notices, *price_notices(book, frame)]
     return Build(options, read.catalogs, read.inputs, read.job, types, frame, book, orders, notices)
+
+
+def _with_best_mix(frame: Frame, inputs: Inputs) -> Frame:
+    """Return the frame with the best mix, where it is asked for: the other plans are computed first to find it."""
+    others = [plan for plan in frame.plans if plan.key != BEST_MIX]
+    if len(others) == len(frame.plans):
+        return frame
+    book = build_book(replace(frame, plans=others), {**inputs, **_placed(inputs, others)})
+    wired = dict(zip(book.values("mix_choices", "key"), book.values("mix_choices", "wired_as"), strict=True))
+    row = frame.catalogs["plans"][BEST_MIX]
+    row["members"] = " ".join(dict.fromkeys(str(w) for w in wired.values()))
+    mix = Plan(BEST_MIX, str(row["title"]), str(row["members"]).split(), {str(c): str(w) for c, w in wired.items()})
+    return replace(frame, plans=[mix if plan.key == BEST_MIX else plan for plan in frame.plans])
 
 
 def _stop_on_unserved(book: Book, job: Job) -> None:

@@ -17,7 +17,7 @@ NUMBER = re.compile(r"-?(\d+(\.\d*)?|\.\d+)")
 LARGEST = 1e9
 """No quantity of a catalog is larger; a spreadsheet keeps fifteen digits."""
 
-RESERVED = {"all", "none", "free", "panel", "circuit"}
+RESERVED = {"all", "none", "free", "panel", "circuit", "best-mix"}
 """Words that stand for something else where a key is named."""
 
 KEY, FIXED_KEY, FIXED = "key", "fixed key", "fixed"

@@ -3,21 +3,32 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from takeoff.catalog_rows import NAME, RESERVED, Catalogs, Row
 from takeoff.problems import Problems, nearest
+
+BEST_MIX = "best-mix"
+"""The plan that wires each circuit in the cheapest of what the other plans compared wire it in."""
 
 CONVENTION = "convention of this project, see counting rules on the sheet About"
 
 
 @dataclass(frozen=True)
 class Plan:
-    """A preferred construction and its fallbacks, in order."""
+    """A preferred construction and its fallbacks, in order.
+
+    `by_circuit` names the construction of each circuit, by its key, where a plan is not the same for all of them.
+    """
 
     key: str
     title: str
     members: Sequence[str]
+    by_circuit: Mapping[str, str] = field(default_factory=dict)
+
+    def members_for(self, circuit_key: str) -> Sequence[str]:
+        """Return the constructions to try for a circuit, in order."""
+        return [self.by_circuit[circuit_key]] if circuit_key in self.by_circuit else self.members
 
 
 def complete_plans(catalogs: Catalogs) -> None:
@@ -25,6 +36,11 @@ def complete_plans(catalogs: Catalogs) -> None:
     for row in catalogs["constructions"]:
         if str(row["key"]) not in catalogs["plans"]:
             _lay(catalogs, str(row["key"]), str(row["title"]), [str(row["key"])], CONVENTION)
+
+
+def add_best_mix(catalogs: Catalogs) -> None:
+    """Add the best mix to the plans; what it wires each circuit in is found by comparing the others."""
+    _lay(catalogs, BEST_MIX, "Cheapest for each circuit, as on the build", catalogs["constructions"].keys, CONVENTION)
 
 
 def add_plans(catalogs: Catalogs, own: Mapping[str, object], file: str) -> None:
@@ -81,6 +97,14 @@ def choose_plans(text: str, catalogs: Catalogs) -> list[Plan]:
             problems.error(None, "", name, "is neither a construction nor a plan:", nearest(name, known.keys))
         elif names.count(name) > 1:
             problems.error(None, "", name, "stands twice:", "each one once")
+    if names == [BEST_MIX]:
+        problems.error(
+            None,
+            "",
+            BEST_MIX,
+            "needs plans to choose from:",
+            "name them before it, such as ac,mc-wire,best-mix",
+        )
     problems.stop_on_errors()
     rows = [known[n] for n in names] or list(known)
     return [Plan(str(r["key"]), str(r["title"]), str(r["members"]).split()) for r in rows]

@@ -360,7 +360,7 @@ def test_a_million_rows_are_refused_in_one_sentence(tmp_path: Path):
         (["--set", "labor_rate"], '--set: is not of the form NAME=VALUE: "labor_rate"; for example code_edition=2020'),
         (
             ["--set", "labour_rate_usd_per_h=50"],
-            '--set:labour_rate_usd_per_h: is not an input: "50"; did you mean labor_rate_usd_per_h?',
+            '--set:labour_rate_usd_per_h: is not an input: "50"; did you mean labor_rate_usd_per_h or overhead_usd_per_h?',
         ),
         (
             ["--constructions", "ac,mc"],

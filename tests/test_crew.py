@@ -313,7 +313,7 @@ def test_a_program_that_prints_nothing_leaves_nothing_behind(
     folder = tmp_path / "out"
     folder.mkdir()
     with pytest.raises(InputError, match=r"pages\.pdf: LibreOffice gave no page \(exit code 1\)"):
-        write_outputs(build, folder / "out.xlsx", folder / "results.json", folder / "pages.pdf")
+        write_outputs(build, folder / "out.xlsx", folder / "results.json", None, folder / "pages.pdf")
     assert list(folder.iterdir()) == []
 
 

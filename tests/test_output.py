@@ -169,7 +169,9 @@ def test_the_sample_json_follows_its_schema_and_adds_up(sample_build):
             assert totals[total] == sum(b[total] * b["repeat"] for b in mine)
         assert totals["labor_hours"] == pytest.approx(sum(b["minutes"] * b["repeat"] for b in mine) / 60)
         assert totals["material_cost"] == pytest.approx(sum(b["material_cost"] * b["repeat"] for b in mine))
-        assert totals["labor_cost"] == pytest.approx(totals["labor_hours"] * sample_build.book.values("labor_rate", "usd_per_h")[0])
+        assert totals["labor_cost"] == pytest.approx(
+            totals["labor_hours"] * sample_build.book.values("labor_rate", "usd_per_h")[0]
+        )
         assert totals["installed_cost"] == pytest.approx(totals["labor_cost"] + totals["material_cost"])
         assert sum(totals["boxes"].values()) + totals["boxes_without_size"] == sum(b["repeat"] for b in mine)
         assert sum(totals["labor_hours_by_operation"].values()) == pytest.approx(totals["labor_hours"])

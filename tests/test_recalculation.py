@@ -213,6 +213,10 @@ CHANGES = [
 ]
 
 
+BUILT = {"Order", "Cutting plan", "Risk"}
+BUILT_WORDS = ("risk.", NOT_AS_DRAWN)
+"""Sheets and words of formulas on cutting plans, draws of the risk and drawings; what stands there is tested with each."""
+
 GROUPS = [CHANGES[n::4] for n in range(4)]
 """Changes that are made together, so that four workbooks serve for all of them."""
 
@@ -268,11 +272,14 @@ def test_changed_inputs_recalculate_to_what_a_rebuild_with_them_gives(
         change_cells(source, file, changes)
     for number, (changes, again) in enumerate(zip(GROUPS, recalculate(files), strict=True)):
         path = written(rebuilt(tmp_path / f"group-{number}", changes))
-        cells = office.formulas(path)
-        assert cells == office.formulas(source)
-        # a drawing is made at the build: after a change its cell asks for a new one, which is tested with the pages
-        cells = {place: formula for place, formula in cells.items() if NOT_AS_DRAWN not in formula}
+        cells = live(office.formulas(path))
+        assert cells == live(office.formulas(source))
         assert list(office.differences(office.values(path), office.values(again), cells)) == []
+
+
+def live(cells: dict[tuple[str, str], str]) -> dict[tuple[str, str], str]:
+    """Return the formulas without those on facts of the build, which a change makes stale and only a build renews."""
+    return {p: f for p, f in cells.items() if p[0] not in BUILT and not any(word in f for word in BUILT_WORDS)}
 
 
 @pytest.mark.parametrize("change", CHANGES, ids=[c.name for c in CHANGES])

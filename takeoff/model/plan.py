@@ -14,7 +14,7 @@ def plan_places_table(frame: Frame) -> Table:
         (circuit, plan.key, place, member)
         for circuit in frame.circuit_keys.values()
         for plan in frame.plans
-        for place, member in enumerate(plan.members, start=1)
+        for place, member in enumerate(plan.members_for(circuit), start=1)
     ]
 
     def option(name: str) -> Expr:
