@@ -142,8 +142,6 @@ def switches_without_neutral(boxes: Sequence[WiredBox]) -> int:
     )
 
 
-def isolated_grounds(boxes: Sequence[WiredBox], space: str = "") -> int:
-    """Count the boxes whose devices use an isolated ground, all or those in one kind of space."""
-    return sum(
-        any(role == "IG" for roles in box.taps for role in roles) and space in ("", box.source.space) for box in boxes
-    )
+def isolated_grounds(boxes: Sequence[WiredBox]) -> list[WiredBox]:
+    """Return the boxes whose devices use an isolated ground."""
+    return [box for box in boxes if any(role == "IG" for roles in box.taps for role in roles)]

@@ -35,7 +35,9 @@ def test_it_wires_each_circuit_in_the_cheapest_and_the_held_one_as_held(count: C
     assert total["installed_cost"] == pytest.approx(counted.results["best_mix"]["installed_cost"])
     others = [counted.total("installed_cost", plan) for plan in ("ac", "mc-wire")]
     assert total["installed_cost"] < min(others)
-    alone = [count(SCHEDULE, compared="ac,mc-wire", prices=PRICES).total("installed_cost", p) for p in ("ac", "mc-wire")]
+    alone = [
+        count(SCHEDULE, compared="ac,mc-wire", prices=PRICES).total("installed_cost", p) for p in ("ac", "mc-wire")
+    ]
     assert others == pytest.approx(alone)
 
 

@@ -11,9 +11,6 @@ from takeoff.places import NO_AREA
 from takeoff.reach import At, Match
 from takeoff.tables import Column, Field, Table
 
-PATIENT_CARE = "patient-care"
-"""The kind of space in which an isolated ground has rules of its own, 517.16."""
-
 
 def schedule_table(frame: Frame) -> Table:
     """The schedule as read, with what was filled in where it was blank: one row for each box."""
@@ -84,6 +81,7 @@ def circuits_table(frame: Frame) -> Table:
         by_name[b.circuit.name].append((rank[b.run.awg], len(b.run.roles), b.run.kind))
     smallest = [min(by_name[c.name])[2] for c in circuits]
     condition_fields, conditions = circuit_fields(frame)
+    ruled = {str(row["space"]) for row in frame.catalogs["spaces"] if row["isolated_rules"]}
     return Table(
         "circuits",
         "Circuits as read",
@@ -107,7 +105,7 @@ def circuits_table(frame: Frame) -> Table:
             Field("hots", "hots", "ea"),
             Field("multiwire", "shares a neutral", "0/1"),
             Field("isolated", "boxes with isolated ground", "ea"),
-            Field("isolated_care", "of them in patient care", "ea"),
+            Field("isolated_care", "of them where they have rules of their own", "ea"),
         ],
         [],
         {
@@ -122,8 +120,8 @@ def circuits_table(frame: Frame) -> Table:
             "bare_switches": [switches_without_neutral(b) for b in boxes],
             "hots": [hots_of_circuit(b) for b in boxes],
             "multiwire": [int(b[0].multiwire) for b in boxes],
-            "isolated": [isolated_grounds(b) for b in boxes],
-            "isolated_care": [isolated_grounds(b, PATIENT_CARE) for b in boxes],
+            "isolated": [len(isolated_grounds(b)) for b in boxes],
+            "isolated_care": [sum(b.source.space in ruled for b in isolated_grounds(of)) for of in boxes],
             **conditions,
             "smallest_run": smallest,
             "smallest_awg": [k.partition("c")[2] for k in smallest],
