@@ -136,7 +136,8 @@ def _wrong_targets(options: Options) -> list[Problem]:
     wanted = ((options.workbook, ".xlsx"), (options.results, ""), (options.crew_pdf, ".pdf"))
     targets = [(path, ending) for path, ending in wanted if path]
     found = check_targets(targets, reads)
-    return found + (check_folder(options.order, FILES, reads) if options.order else [])
+    others = [path for path, _ in targets]
+    return found + (check_folder(options.order, FILES, reads, others) if options.order else [])
 
 
 def _own_tables(options: Options) -> dict[str, object]:

@@ -119,6 +119,11 @@ def cut(pieces_ft: Sequence[float], stock_ft: Sequence[float]) -> CuttingPlan:
     return CuttingPlan(tuple(coils), bound * unit / HUNDREDTHS, too_long)
 
 
+def as_cut(lengths_ft: Sequence[float]) -> list[float]:
+    """Return lengths as they are cut: rounded up to hundredths of a foot."""
+    return [float(h) / HUNDREDTHS for h in np.ceil(_hundredths(lengths_ft))]
+
+
 def _hundredths(lengths_ft: Sequence[float]) -> Any:
     """Return hundredths of a foot without the noise of binary fractions, still to be rounded."""
     lengths = np.asarray(lengths_ft, dtype=float)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from takeoff.cutting import CuttingPlan, cut
+from takeoff.cutting import CuttingPlan, as_cut, cut
 from takeoff.model.frame import NOTHING, Frame
 from takeoff.packages import packages_of
 from takeoff.tables import Book
@@ -16,7 +16,10 @@ ORDER, CUTS = FILES = ("order.csv", "cuts.csv")
 
 @dataclass(frozen=True)
 class Piece:
-    """One run to be cut: the box it feeds, which of the times its circuit is built, and its length, ft."""
+    """One run to be cut: the box it feeds, which of the times its circuit is built, and its length, ft.
+
+    The length has tails and end waste in it, rounded up to a hundredth of a foot.
+    """
 
     box: str
     circuit: str
@@ -66,8 +69,9 @@ def cable_orders(book: Book, frame: Frame, end_waste_ft: float) -> list[CableOrd
     feet: dict[tuple[str, str], float] = {}
     for plan, item, length, piece_of in _runs(book, frame):
         found = pieces.setdefault((plan, item), [])
+        (cut_ft,) = as_cut([length + end_waste_ft + end_waste_ft])
         for box, circuit, time in piece_of:
-            found.append(Piece(box, circuit, time, length + end_waste_ft + end_waste_ft))
+            found.append(Piece(box, circuit, time, cut_ft))
             feet[plan, item] = feet.get((plan, item), 0.0) + length
     known: dict[tuple[tuple[float, ...], tuple[float, ...]], CuttingPlan] = {}
     orders = []

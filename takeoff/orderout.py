@@ -19,13 +19,12 @@ def order_texts(build: Build) -> dict[str, str]:
 def _packages(build: Build) -> Iterable[Sequence[object]]:
     book = build.book
     yield "plan", "item", "description", "package", "holds", "counted_in", "packages", "by"
-    columns = [book.values("order_list", n).tolist() for n in ("item", "title", "package", "holds", "is_cut")]
+    columns = [book.values("order_list", n).tolist() for n in ("item", "title", "package", "holds", "by")]
     units = dict(zip(book.values("material", "item"), book.values("material", "counted_in"), strict=True))
     for place, plan in enumerate(build.frame.compared, start=1):
         counts = book.values("order_list", f"buy_{place}").tolist()
-        for item, title, package, holds, is_cut, count in zip(*columns, counts, strict=True):
+        for item, title, package, holds, by, count in zip(*columns, counts, strict=True):
             if count:
-                by = "cutting plan" if is_cut else "feet or pieces with waste"
                 yield plan, item, title, package, plain(holds), units[item], plain(count), by
 
 

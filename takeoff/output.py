@@ -38,6 +38,7 @@ def write_outputs(
     """
     workbook = workbook.resolve()
     pending: list[tuple[Path, Path]] = []
+    made = order is not None and not order.exists()
     try:
         for target, text in _texts(build, results, order):
             pending.append((pending_text(target, text), target))
@@ -59,6 +60,8 @@ def write_outputs(
     finally:
         for ready, _ in pending:
             ready.unlink(missing_ok=True)
+        if order and made and order.is_dir() and not any(order.iterdir()):
+            order.rmdir()  # nothing was written: no empty folder stays behind
 
 
 def _texts(build: Build, results: Path | None, order: Path | None) -> Iterator[tuple[Path, str]]:

@@ -8,6 +8,8 @@ from pathlib import Path
 
 from takeoff.problems import Problem, visible
 
+TAKEN = "is another output too", "two names for two files"
+
 
 def check_targets(targets: Iterable[tuple[Path, str]], reads: Iterable[Path]) -> list[Problem]:
     """Return what forbids to write the files of a build.
@@ -24,20 +26,33 @@ def check_targets(targets: Iterable[tuple[Path, str]], reads: Iterable[Path]) ->
     for path, ending in targets:
         said = list(_wrong(path, ending, list(reads)))
         if not said and path.resolve() in seen:
-            said = [("is another output too", "two names for two files")]
+            said = [TAKEN]
         seen.add(path.resolve())
         found += [Problem(visible(str(path)), None, "", "", *words) for words in said]
     return found
 
 
-def check_folder(folder: Path, names: Iterable[str], reads: Iterable[Path]) -> list[Problem]:
-    """Return what forbids to write files of certain names into a folder, which need not be there yet."""
-    shown, reads = visible(str(folder)), list(reads)
+def check_folder(
+    folder: Path, names: Iterable[str], reads: Iterable[Path], others: Iterable[Path] = ()
+) -> list[Problem]:
+    """Return what forbids to write files of certain names into a folder, which need not be there yet.
+
+    Parameters
+    ----------
+    folder, names
+        The folder, and the files in it.
+    reads
+        Files the build reads, and folders with such files: they stay as they are.
+    others
+        Other files that the build writes.
+    """
+    shown, reads, taken = visible(str(folder)), list(reads), {other.resolve() for other in others}
     if folder.exists() and not folder.is_dir():
         return [Problem(shown, None, "", "", "is a file, not a folder", "give the name of a folder")]
     if folder.is_dir():
-        found = [(visible(str(folder / n)), words) for n in names for words in _wrong(folder / n, "", reads)]
-        return [Problem(name, None, "", "", *words) for name, words in found]
+        found = [(folder / n, words) for n in names for words in _wrong(folder / n, "", reads)]
+        found += [(folder / n, TAKEN) for n in names if (folder / n).resolve() in taken]
+        return [Problem(visible(str(path)), None, "", "", *words) for path, words in found]
     if not folder.resolve().parent.is_dir():
         return [Problem(shown, None, "", "", "lies in a folder that does not exist", "make the folder first")]
     if not os.access(folder.resolve().parent, os.W_OK):

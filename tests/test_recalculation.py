@@ -86,7 +86,15 @@ CHANGES = [
     Change("chart", "Inputs", "chart_breaker_a", "value, by row (input)", 30, ("chart_breaker_a=30",)),
     Change("tail", "Inputs", "box_tail_ft", "value, by row (input)", 1.75, ("box_tail_ft=1.75",)),
     Change("panel tail", "Inputs", "panel_tail_ft", "value, by row (input)", 9, ("panel_tail_ft=9",)),
-    Change("waste", "Inputs", "cable", "waste, % (input)", 12.5, (), {"families": "family,waste_pct\ncable,12.5\n"}),
+    Change(
+        "waste",
+        "Waste and packages",
+        "cable",
+        "waste, % (input)",
+        12.5,
+        (),
+        {"families": "family,waste_pct\ncable,12.5\n"},
+    ),
     Change(
         "price",
         "Prices",

@@ -155,9 +155,9 @@ def bid_rates_table(_: Frame) -> Table:
 
 SHOWN = (
     ("today_usd", "material with waste, at prices of today", "quotes and price list, discount taken off"),
-    ("escalation_usd", "escalation to the middle of the work", "families on the sheet Inputs"),
+    ("escalation_usd", "escalation to the middle of the work", "rates of the families: sheet Waste and packages"),
     ("tax_usd", "tax on material", "material_tax_pct, families that are taxed"),
-    ("labor_usd", "labor", "hours x labor rate with burden"),
+    ("labor_usd", "labor", "hours of the plan x labor rate in force"),
     ("direct_lines_usd", "direct expenses of the job", "lines of the kind direct"),
     ("direct_usd", "DIRECT COST", "sum of the above"),
     ("contingency_usd", "contingency", "contingency_pct of the direct cost"),
@@ -167,7 +167,7 @@ SHOWN = (
     ("price_usd", "PRICE OF THE WORK", "cost and profit"),
     ("allowances_usd", "allowances", "lines of the kind allowance"),
     ("alternates_usd", "alternates taken", "lines of the kind alternate, taken"),
-    ("late_usd", "late changes", "sheet Bid lines"),
+    ("late_usd", "late changes", "signed lines of the sheet Bid lines"),
     ("bonded_usd", "PRICE BEFORE BOND", "sum of the above"),
     ("bond_usd", "bond", "bond_pct of the sum with the bond in it"),
     ("rounding_usd", "rounding", "to bid_round_usd, here and nowhere before"),
@@ -175,7 +175,8 @@ SHOWN = (
     ("difference_usd", "bid less that of the base", "negative: bids less"),
     ("markup_pct", "profit as markup on cost, %", "profit / cost"),
     ("margin_pct", "profit as margin on price, %", "profit / price of the work"),
-    ("hours", "hours, with those of direct expenses", "h"),
+    ("hours", "hours, h", "labor of the plan and of direct expenses"),
+    ("rate", "labor rate in force, USD/h", "sheet Labor rate, or labor_rate_usd_per_h where it is stated"),
 )
 """Lines of the bid in their order: column, title, what it is made of."""
 
@@ -204,6 +205,7 @@ def bid_table(frame: Frame) -> Table:
         "direct_lines_usd": Total("line_prices", "direct_usd"),
         "material_usd": col("today_usd") + col("escalation_usd") + col("tax_usd"),
         "direct_usd": col("material_usd") + col("labor_usd") + col("direct_lines_usd"),
+        "rate": labor_rate(),
         "hours": total("labor_hours") + Total("line_prices", "direct_hours"),
         "contingency_usd": col("direct_usd") * rate("contingency"),
         "overhead_usd": (col("direct_usd") + col("contingency_usd")) * rate("overhead")
@@ -225,13 +227,13 @@ def bid_table(frame: Frame) -> Table:
     }
     titles = {name: (title.lower(), note) for name, title, note in SHOWN}
     titles |= {"material_usd": ("material", "sum of the above"), "unrounded_usd": ("bid before rounding", "")}
-    units = {"hours": "h", "markup_pct": "%", "margin_pct": "%"}
+    units = {"hours": "h", "rate": "USD/h", "markup_pct": "%", "margin_pct": "%"}
     return Table(
         "bid",
         "From cost to bid, by plan",
         [Field("construction", "plan", role="key", width=14)],
         [
-            Column(n, titles[n][0].removesuffix(", %"), units.get(n, "USD"), e, titles[n][1], CENTS)
+            Column(n, titles[n][0].partition(", ")[0], units.get(n, "USD"), e, titles[n][1], CENTS)
             for n, e in expressions.items()
         ],
         {"construction": list(frame.compared)},

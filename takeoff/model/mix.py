@@ -152,7 +152,7 @@ def mix_choices_table(frame: Frame) -> Table:
         [
             Column("row", "row of the plan", "no.", Match("mix_places", "slot", col("key") & "|0")),
             Column("wired_as", "cheapest as", "", best("wired_as"), "no refusing check stands against it", width=14),
-            Column("plan", "by the plan", "", At("mix_places", "construction", col("row")), width=14),
+            Column("plan", "as in the plan", "", At("mix_places", "construction", col("row")), width=14),
             Column("repeat", "times built", "ea", best("repeat")),
             Column("hours", "labor", "h", best("hours"), format="#,##0.00"),
             Column("material_usd", "material", "USD", best("material_usd"), format=MONEY),

@@ -3,51 +3,74 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
-from takeoff.expr import Expr, as_expr, call, col, equal, flag, ratio, when
+from takeoff.expr import Expr, as_expr, at_most, call, col, equal, given, ratio, when
 from takeoff.model.frame import Frame
 from takeoff.model.material import reachable_items
 from takeoff.order import CableOrder
 from takeoff.packages import packages_of
 from takeoff.reach import At, Match, Total
+from takeoff.sums import SumProducts
 from takeoff.tables import Book, Column, Field, Table
 
-FEET, WHOLE = "#,##0.0", "#,##0"
+FEET, WHOLE, COUNT = "#,##0.0", "#,##0", "#,##0;-#,##0;-"
 LONGEST_CUTS = 900
 """Characters of the list of cuts of one coil; a longer one ends with a count."""
 
 FRESH, STALE = "as on the build", "STALE: build again"
-BY_PIECE = "by the piece"
+BY_PIECE, CUT_TO_LENGTH = "by the piece", "cut to length"
+"""Stand where a package would: what has none, and runs longer than every coil and reel, ordered by the foot."""
+
+BY_PLAN, BY_QUANTITY = "cutting plan", "quantity with waste"
+"""What the packages of an item are counted by."""
 
 
 def order_tables(book: Book, frame: Frame, orders: Sequence[CableOrder]) -> list[Table]:
     """Return the tables of the order; the cutting plans in them are those given."""
-    return [_order_table(frame, orders), _cable_table(book, orders), _coils_table(orders), _order_state_table()]
+    rows = _order_rows(frame, orders)
+    return [
+        _order_list_table(frame, rows),
+        _order_counts_table(frame, orders, rows),
+        _cable_table(book, orders),
+        _coils_table(orders),
+        _run_sums_table(book, frame),
+        _order_state_table(),
+    ]
 
 
-def _order_table(frame: Frame, orders: Sequence[CableOrder]) -> Table:
-    """Packages of every item, side by side for the plans compared."""
+@dataclass(frozen=True)
+class _Row:
+    """An item in one of its packages: its place among the items, and whether the cutting plan counts it."""
+
+    item: str
+    title: str
+    line: int
+    package: str
+    is_cut: bool
+
+
+def _order_rows(frame: Frame, orders: Sequence[CableOrder]) -> list[_Row]:
     cables = {o.item for o in orders}
-    rows: list[tuple[str, str, str, int]] = []
-    for item in reachable_items(frame):
-        key, packages = str(item["item"]), packages_of(str(item["item"]), frame.catalogs)
+    too_long = {o.item for o in orders if o.cutting.too_long}
+    rows = []
+    for line, item in enumerate(reachable_items(frame), start=1):
+        key, title = str(item["item"]), str(item["title"])
+        packages = [package for package, _ in packages_of(key, frame.catalogs)]
         if key in cables:
-            rows += [(key, str(item["title"]), package, 1) for package, _ in packages]
+            packages += [CUT_TO_LENGTH] if key in too_long else []
         else:
-            rows.append((key, str(item["title"]), packages[0][0] if packages else BY_PIECE, 0))
-    by_key = {(o.plan, o.item): o for o in orders}
+            packages = packages[:1] or [BY_PIECE]
+        rows += [_Row(key, title, line, package, key in cables) for package in packages]
+    return rows
 
-    def coils(plan: str, item: str, package: str, is_cut: int) -> int:
-        order = by_key.get((plan, item))
-        return order.count(package) if order and is_cut else 0
 
-    def bought(place: int) -> Expr:
-        with_waste = At("material", f"quantity_{place}", col("line"))
-        packed = call("up", ratio(with_waste, col("holds"), 0))
-        return col(f"cut_{place}") + packed * (as_expr(1) - col("is_cut"))
+def _order_list_table(frame: Frame, rows: Sequence[_Row]) -> Table:
+    """Packages of every item, side by side for the plans compared."""
 
-    items = [str(r["item"]) for r in reachable_items(frame)]
-    places = list(enumerate(frame.compared, start=1))
+    def counted(name: str) -> Expr:
+        return At("order_counts", name, col("place"))
+
     return Table(
         "order_list",
         "What to order, in packages",
@@ -55,33 +78,77 @@ def _order_table(frame: Frame, orders: Sequence[CableOrder]) -> Table:
             Field("item", "item", role="key", width=24),
             Field("title", "description", role="key", width=46),
             Field("package", "package", width=16),
+            Field("by", "counted by", width=20),
+            Field("place", "place", "no."),
+        ],
+        [
+            Column("holds", "one holds", "ft or ea", counted("holds"), format=WHOLE),
+            *(
+                Column(n, f"packages as {p}", "ea", counted(n), "rounded up once for the job", COUNT, p)
+                for n, p in frame.per_compared("buy")
+            ),
+        ],
+        {
+            "item": [r.item for r in rows],
+            "title": [r.title for r in rows],
+            "package": [r.package for r in rows],
+            "by": [BY_PLAN if r.is_cut else BY_QUANTITY for r in rows],
+            "place": list(range(1, len(rows) + 1)),
+        },
+        key="item",
+    )
+
+
+def _order_counts_table(frame: Frame, orders: Sequence[CableOrder], rows: Sequence[_Row]) -> Table:
+    """How the packages are counted: coils of the cutting plan, or the quantity with waste."""
+    by_key = {(o.plan, o.item): o for o in orders}
+    feet = {str(r["package"]): float(str(r["count"])) for r in frame.catalogs["packages"]}
+
+    def cut(plan: str, row: _Row) -> float:
+        order = by_key.get((plan, row.item))
+        if not order or not row.is_cut:
+            return 0
+        return order.too_long_ft if row.package == CUT_TO_LENGTH else order.count(row.package)
+
+    def bought(place: int) -> Expr:
+        with_waste = At("material", f"quantity_{place}", col("line"))
+        packed = call("up", ratio(with_waste, col("holds"), 0))
+        return col(f"cut_{place}") + packed * (as_expr(1) - col("is_cut"))
+
+    places = list(enumerate(frame.compared, start=1))
+    return Table(
+        "order_counts",
+        "How packages are counted",
+        [
+            Field("item", "item", role="key", width=24),
+            Field("package", "package", width=16),
             Field("is_cut", "by the cutting plan", "0/1"),
             Field("line", "line", "no."),
-            *(Field(f"cut_{n}", f"by the cutting plan as {p}", "ea") for n, p in places),
+            Field("built_holds", "one held on the build", "ft or ea", format=WHOLE),
+            *(Field(f"cut_{n}", f"by the cutting plan as {p}", "ea", format=COUNT) for n, p in places),
         ],
         [
             Column("package_row", "row of the package", "no.", Match("packages", "package", col("package"), True)),
-            Column("holds", "holds", "ft or ea", At("packages", "count", col("package_row"), 1), format=WHOLE),
+            Column("holds", "one holds", "ft or ea", At("packages", "count", col("package_row"), 1), format=WHOLE),
+            Column(
+                "repacked",
+                "coil changed since the build",
+                "0/1",
+                when(equal(col("holds"), col("built_holds")), 0, col("is_cut")),
+                "the cutting plan was made for coils as they were",
+            ),
             *(
-                Column(
-                    f"buy_{n}",
-                    f"packages as {p}",
-                    "ea",
-                    bought(n),
-                    "rounded up once for the job",
-                    "#,##0;-#,##0;-",
-                    p,
-                )
+                Column(f"buy_{n}", f"packages as {p}", "ea", bought(n), "rounded up once for the job", COUNT, p)
                 for n, p in places
             ),
         ],
         {
-            "item": [item for item, *_ in rows],
-            "title": [title for _, title, *_ in rows],
-            "package": [package for *_, package, _ in rows],
-            "is_cut": [is_cut for *_, is_cut in rows],
-            "line": [items.index(item) + 1 for item, *_ in rows],
-            **{f"cut_{n}": [coils(p, item, package, is_cut) for item, _, package, is_cut in rows] for n, p in places},
+            "item": [r.item for r in rows],
+            "package": [r.package for r in rows],
+            "is_cut": [int(r.is_cut) for r in rows],
+            "line": [r.line for r in rows],
+            "built_holds": [feet.get(r.package, 1.0) for r in rows],
+            **{f"cut_{n}": [cut(p, row) for row in rows] for n, p in places},
         },
         key="item",
     )
@@ -162,9 +229,8 @@ def _cable_table(book: Book, orders: Sequence[CableOrder]) -> Table:
                 "at the bare price; not in the estimate, which prices feet with waste",
                 "+#,##0;-#,##0;0",
             ),
-            Column("same", "as on the build", "0/1", flag(equal(col("now_ft"), col("built_ft")))),
-            Column("open", "changed since", "0/1", when(equal(col("same"), 1), 0, 1)),
-            Column("state", "cutting plan is", "", when(equal(col("same"), 1), FRESH, STALE), width=20),
+            Column("open", "changed since", "0/1", _changed(col("now_ft"), col("built_ft"))),
+            Column("state", "cutting plan is", "", when(equal(col("open"), 0), FRESH, STALE), width=20),
         ],
         data,
         key="item",
@@ -175,22 +241,20 @@ def _coils_table(orders: Sequence[CableOrder]) -> Table:
     rows = [
         (order, number, length, used, cuts)
         for order in orders
-        for number, (length, used, cuts) in enumerate(
-            _coils(order),
-            1,
-        )
+        for number, (length, used, cuts) in enumerate(_coils(order), start=1)
     ]
     data: dict[str, list[object]] = {
         "construction": [o.plan for o, *_ in rows],
         "item": [o.item for o, *_ in rows],
         "coil": [number for _, number, *_ in rows],
+        "package": [_package(order, length) for order, _, length, *_ in rows],
         "length_ft": [length for _, _, length, *_ in rows],
         "cuts": [len(cuts) for *_, cuts in rows],
         "used_ft": [used for *_, used, _ in rows],
         "boxes": [_said(cuts) for *_, cuts in rows],
     }
     if not rows:
-        data = {name: ["-" if name in ("construction", "item", "boxes") else 0] for name in data}
+        data = {name: ["-" if name in ("construction", "item", "package", "boxes") else 0] for name in data}
     return Table(
         "coils",
         "Cutting plan: what is cut from which coil or reel",
@@ -198,6 +262,7 @@ def _coils_table(orders: Sequence[CableOrder]) -> Table:
             Field("construction", "plan", role="key", width=14),
             Field("item", "cable", role="key", width=20),
             Field("coil", "coil", "no.", role="key"),
+            Field("package", "package", width=16),
             Field("length_ft", "length", "ft", format=WHOLE),
             Field("cuts", "runs", "ea"),
             Field("used_ft", "cut from it", "ft"),
@@ -216,6 +281,11 @@ def _coils(order: CableOrder) -> list[tuple[float, float, list[str]]]:
     return coils + [(order.pieces[n].cut_ft, order.pieces[n].cut_ft, [shown[n]]) for n in order.cutting.too_long]
 
 
+def _package(order: CableOrder, length_ft: float) -> str:
+    """Return the package of a length: the longest are those of no package, for runs that no coil holds."""
+    return next((package for package, feet in order.packages if feet == length_ft), CUT_TO_LENGTH)
+
+
 def _said(cuts: Sequence[str]) -> str:
     said, rest = "", len(cuts)
     for cut in cuts:
@@ -226,15 +296,42 @@ def _said(cuts: Sequence[str]) -> str:
     return said
 
 
+def _run_sums_table(book: Book, frame: Frame) -> Table:
+    """A sum that moves when two runs of a plan change against each other and their total does not."""
+    by_place = SumProducts("each", ["repeat", "sheath_ft", "no"], {"construction": col("construction")})
+    place, feet, repeat = (book.values("each", n).astype(float) for n in ("no", "sheath_ft", "repeat"))
+    plan_of = book.values("each", "construction").astype(str)
+    sums = [float((place * feet * repeat)[plan_of == plan].sum()) for plan in frame.compared]
+    return Table(
+        "run_sums",
+        "Runs on the build and now",
+        [
+            Field("construction", "plan", role="key", width=14),
+            Field("built", "feet x number of the box, on the build", "by row", format=FEET),
+        ],
+        [
+            Column("now", "feet x number of the box, now", "by row", by_place, format=FEET),
+            Column("open", "changed since", "0/1", _changed(col("now"), col("built"))),
+        ],
+        {"construction": list(frame.compared), "built": sums},
+        key="construction",
+    )
+
+
+def _changed(now: Expr, built: Expr) -> Expr:
+    return when(at_most(call("absolute", now - built), given("proof_tolerance")), 0, 1)
+
+
 def _order_state_table() -> Table:
-    changed = when(equal(col("open"), 0), "cutting plans are those of the build", STALE)
+    changed = Total("cable_orders", "open") + Total("run_sums", "open") + Total("order_counts", "repacked")
+    says = when(equal(col("open"), 0), "cutting plans are those of the build", STALE)
     return Table(
         "order_state",
         "Cutting plans as a whole",
         [Field("key", "order", role="key")],
         [
-            Column("open", "cables whose runs were changed since", "ea", Total("cable_orders", "open")),
-            Column("says", "state", "", changed, width=40),
+            Column("open", "cables, plans and coils changed since the build", "ea", changed),
+            Column("state", "cutting plans are", "", says, width=36),
         ],
         {"key": ["order"]},
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from takeoff.expr import Expr, as_expr, call, col, given, ratio
 from takeoff.model.frame import Frame
 from takeoff.model.practice import area_keys
-from takeoff.model.swap import CENTS, SAVED
+from takeoff.model.swap import CENTS
 from takeoff.model.wages import only
 from takeoff.reach import At, look
 from takeoff.tables import Column, Field, Table
@@ -15,20 +15,20 @@ def swap_by_area_table(frame: Frame) -> Table:
     """What is saved in every area, for reading."""
     areas = area_keys(frame)
 
-    def of(name: str, title: str, unit: str, form: str = SAVED) -> Column:
+    def of(name: str, title: str, unit: str, form: str = CENTS) -> Column:
         return Column(name, title, unit, At("swap_areas", name, col("line")), format=form)
 
     def saved(name: str) -> Expr:
         return At("swap_areas", f"{name}_from", col("line")) - At("swap_areas", f"{name}_to", col("line"))
 
     shown = [
-        of("remaining", "remains", "1/1", "0 %"),
-        of("saved_hours", "labor saved", "h", "#,##0.0;-#,##0.0;0.0"),
-        of("crew_days", "crew-days saved", "day", "0.0;-0.0;0.0"),
+        of("remaining", "remains", "1/1", "0.00"),
+        of("saved_hours", "labor saved", "h"),
+        of("crew_days", "crew-days saved", "day"),
         of("saved_labor_usd", "labor saved", "USD"),
-        Column("cable_usd", "cable and conductors saved", "USD", saved("cable_usd"), format=SAVED),
-        Column("box_usd", "boxes saved", "USD", saved("box_usd"), format=SAVED),
-        Column("fitting_usd", "fittings saved", "USD", saved("fitting_usd"), format=SAVED),
+        Column("cable_usd", "cable and conductors saved", "USD", saved("cable_usd"), format=CENTS),
+        Column("box_usd", "boxes saved", "USD", saved("box_usd"), format=CENTS),
+        Column("fitting_usd", "fittings saved", "USD", saved("fitting_usd"), format=CENTS),
         of("saved_usd", "saved in all", "USD"),
     ]
     return Table(

@@ -152,7 +152,13 @@ def _rules(spot: Spot, column: Field, spots: Mapping[str, Spot]) -> Iterator[tup
         yield cells, DataValidation(type="textLength", operator="lessThanOrEqual", formula1=longest, error=error)
 
 
-WORDS = {"fails": FAILS, "NOT COMPLETE": FAILS, "OUT OF RANGE": FAILS, "NOT ACCEPTED": FAILS, "look": LOOK}
+WORDS = {
+    **dict.fromkeys(
+        ("fails", "NOT COMPLETE", "OUT OF RANGE", "NOT ACCEPTED", "MISSING", "EXPIRED QUOTE", "STALE: build again"),
+        FAILS,
+    ),
+    "look": LOOK,
+}
 """Words of outcomes that stand out."""
 
 

@@ -9,7 +9,7 @@ JOB = (
         "Inputs",
         "input",
         "Change a value here and every sheet follows.",
-        ("numbers", "dates", "choices", "texts", "built_with", "families", "packages", "accepted"),
+        ("numbers", "dates", "choices", "texts", "built_with", "accepted"),
     ),
     SheetPlan(
         "Minutes",
@@ -22,6 +22,12 @@ JOB = (
         "Prices", "input", "What one unit of measure costs: each, C for a hundred, M for a thousand.", ("prices",)
     ),
     SheetPlan(
+        "Waste and packages",
+        "input",
+        "Waste, discount, escalation and tax by family of material, and how things are sold.",
+        ("families", "packages"),
+    ),
+    SheetPlan(
         "Labor rate",
         "input",
         "Wages, fringes, taxes and insurance that make the labor rate; replace every figure with your own.",
@@ -30,8 +36,14 @@ JOB = (
     SheetPlan(
         "Areas",
         "input",
-        "Conditions of the work in every area, what is already installed there, and the factors of the conditions.",
-        ("areas", "work_conditions"),
+        "Conditions of the work in every area, and what is already installed there.",
+        ("areas",),
+    ),
+    SheetPlan(
+        "Work conditions",
+        "input",
+        "Labor of a box and its run is multiplied by one factor of each kind: chosen on Areas and Circuit data.",
+        ("work_conditions",),
     ),
     SheetPlan(
         "Bid lines",
@@ -42,11 +54,15 @@ JOB = (
     SheetPlan(
         "Ranges",
         "input",
-        "What may come out otherwise than estimated, low, likely and high; words of the proposal.",
-        ("ranges", "proposal"),
+        "What may come out otherwise than estimated: low, likely and high.",
+        ("ranges",),
     ),
+    SheetPlan("Proposal words", "input", "Sentences of the sheet Proposal.", ("proposal",)),
     SheetPlan(
-        "Quotes", "input", "Supplier quotes as read, one row for each price; an expired one is flagged.", ("quotes",)
+        "Quotes",
+        "input",
+        "Supplier quotes as read, one row for each price; the sheet Quote lines flags expired and suspect ones.",
+        ("quotes",),
     ),
     SheetPlan(
         "Schedule",

@@ -19,8 +19,14 @@ RESULTS = (
     SheetPlan(
         "Bid",
         "result",
-        "From cost to bid in every plan compared; lines of the user with their own tax, hours and markup.",
+        "From cost to bid in every plan compared; your own lines one by one: sheet Line prices.",
         ("bid_sheet",),
+    ),
+    SheetPlan(
+        "Line prices",
+        "result",
+        "Your own lines priced: direct expenses, allowances, alternates taken or not, exclusions to copy.",
+        ("line_prices",),
     ),
     SheetPlan(SWAP, "result", "One plan against another on what remains of the work.", ("swap_by_area",)),
     SheetPlan(
@@ -40,7 +46,13 @@ RESULTS = (
         "Order",
         "result",
         "What to buy in packages, rounded up once for the job; cable by the cutting plan of the build.",
-        ("order_state", "cable_orders", "order_list"),
+        ("order_state", "order_list"),
+    ),
+    SheetPlan(
+        "Cable order",
+        "result",
+        "Every cable of every plan: what the cutting plan buys, beside feet with waste and the least there can be.",
+        ("cable_orders",),
     ),
     SheetPlan(
         "Cutting plan",
@@ -111,7 +123,7 @@ END = (
         "Checks",
         "result",
         "What was read equals what is shown, and totals equal the sums of their parts: no difference may remain.",
-        ("master", "proofs", "figures", "reading"),
+        ("master", "proofs", "reading"),
     ),
     SheetPlan(COLUMNS, "result", "Every computed column: where it stands, what it is, and its first formula.", ()),
     SheetPlan(SOURCES, "result", "Cautions, notices, and where every figure comes from.", ()),

@@ -14,7 +14,7 @@ from takeoff.workbook.page import Page, Provenance
 
 FIRST_TABLE_ROW = 8
 BASE_CELL = "$B$4"
-WIDTHS = {1: 25.0, 2: 48.0, **dict.fromkeys(range(3, 22), 10.6), 19: 15.0}
+WIDTHS = {1: 25.0, 2: 48.0, **dict.fromkeys(range(3, 22), 11.6), 19: 15.0}
 """Widths of the columns: names, descriptions, figures; the state of a total needs more room."""
 
 CHART_ROWS, CHART_COLUMNS = 17, 5
@@ -57,7 +57,7 @@ def fill(page: Page, spots: Sequence[Spot], provenance: Provenance) -> None:
         page.put(row, 1, text)
     if provenance.notices:
         row += 1
-        page.put(row, 1, f"{len(provenance.notices)} notices from reading the schedule stand on the sheet Sources.")
+        page.put(row, 1, f"{len(provenance.notices)} notices on what was read stand on the sheet Sources.")
     last_column = max(len(list(totals.table)), len(list(sizes.table)) + 2 * CHART_COLUMNS)
     page.sheet.print_area = f"A1:{get_column_letter(last_column)}{row}"
 

@@ -120,7 +120,6 @@ WORKINGS = (
         "What each circuit is wired in: the first of the plan that may serve it, or as the circuit data say.",
         ("plan",),
     ),
-    SheetPlan("Line prices", "working", "Lines that the user adds to the bid, priced.", ("line_prices",)),
     SheetPlan("Bid workings", "working", "From cost to bid, one row for each plan.", ("bid_rates", "bid")),
     SheetPlan(
         "Swap workings",
@@ -140,6 +139,12 @@ WORKINGS = (
         "Draws computed on the build, and whether what they rest on was changed since.",
         ("risk", "risk_basis", "risk_ranges"),
     ),
+    SheetPlan(
+        "Order workings",
+        "working",
+        "How packages are counted, and whether runs are as they were when the cutting plans were made.",
+        ("run_sums", "order_counts"),
+    ),
     SheetPlan("Area totals", "working", "Everything added up by area, for every plan.", ("area_totals",)),
     SheetPlan("Circuit costs", "working", "Every circuit in every plan by its cost.", ("mix_places",)),
     SheetPlan(
@@ -148,6 +153,7 @@ WORKINGS = (
         "The crew pages: figures of one box in the two plans, its steps and what changes, and the lines of each page.",
         ("crew_boxes", "crew_steps", "crew_lines"),
     ),
+    SheetPlan("Proof figures", "working", "Both sides of every proof, in every plan compared.", ("figures",)),
     SheetPlan("Home runs", "working", "Terminations at the panel ends of home runs.", ("home_runs",)),
     SheetPlan(
         "Base", "working", "Totals against the base; n/c where one of the two is not complete.", ("against_base",)
