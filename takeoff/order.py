@@ -65,22 +65,19 @@ def cable_orders(book: Book, frame: Frame, end_waste_ft: float) -> list[CableOrd
     end_waste_ft
         Cable lost at each of the two ends of a run, ft.
     """
-    pieces: dict[tuple[str, str], list[Piece]] = {}
-    feet: dict[tuple[str, str], float] = {}
-    for plan, item, length, piece_of in _runs(book, frame):
-        found = pieces.setdefault((plan, item), [])
-        (cut_ft,) = as_cut([length + end_waste_ft + end_waste_ft])
-        for box, circuit, time in piece_of:
-            found.append(Piece(box, circuit, time, cut_ft))
-            feet[plan, item] = feet.get((plan, item), 0.0) + length
+    runs: dict[tuple[str, str], list[tuple[float, tuple[str, str, int]]]] = {}
+    for plan, item, length, times in _runs(book, frame):
+        runs.setdefault((plan, item), []).extend((length, time) for time in times)
     known: dict[tuple[tuple[float, ...], tuple[float, ...]], CuttingPlan] = {}
     orders = []
-    for (plan, item), found in pieces.items():
+    for (plan, item), found in runs.items():
+        lengths = as_cut([length + end_waste_ft + end_waste_ft for length, _ in found])
+        pieces = [Piece(*time, cut_ft) for (_, time), cut_ft in zip(found, lengths, strict=True)]
         packages = packages_of(item, frame.catalogs)
-        key = tuple(p.cut_ft for p in found), tuple(length for _, length in packages)
+        key = tuple(lengths), tuple(length for _, length in packages)
         if key not in known:  # plans share the runs that fall back to the same cable
             known[key] = cut(*key)
-        orders.append(CableOrder(plan, item, packages, found, known[key], feet[plan, item]))
+        orders.append(CableOrder(plan, item, packages, pieces, known[key], sum(length for length, _ in found)))
     return orders
 
 

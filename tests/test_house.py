@@ -70,7 +70,7 @@ FLOORS = (
         "model.mix",
         "model.crew",
     ),
-    ("model.run_tests", "model.faults", "model.short_time", "model.circuits", "model.swap"),
+    ("model.run_tests", "model.faults", "model.short_time", "model.circuits", "model.swap", "model.cable_tables"),
     ("model.sharing", "model.break_even", "model.risk_tables", "model.order_tables", "pricing"),
     ("model.book",),
     ("workbook.styles", "workbook.stream", "workbook.sheet_plan", "workbook.described"),

@@ -60,9 +60,7 @@ def numbers_table(frame: Frame, inputs: Inputs) -> Table:
     """Inputs that are numbers; a value outside the limits is flagged, never changed."""
     rows = _live(frame, "number")
     inside = call("all", at_most(col("minimum"), col("value")), at_most(col("value"), col("maximum")))
-    limits = [
-        Field(n, t, "by row", format="#,##0.###") for n, t in (("minimum", "not under"), ("maximum", "not above"))
-    ]
+    limits = [Field("minimum", "not under", "by row"), Field("maximum", "not above", "by row")]
     columns = [
         Column("open", "out of range", "0/1", when(inside, 0, 1)),
         Column("flag", "range", "", when(equal(col("open"), 0), "in range", "OUT OF RANGE"), width=15),
@@ -132,5 +130,6 @@ def _accepted(rows: list[Row], frame: Frame) -> list[str]:
 
 def _accepts(row: Row, frame: Frame) -> str:
     if row["kind"] == "number":
-        return f"{row['minimum']:,} to {row['maximum']:,} {row['unit']}"
+        low, high = (f"{float(str(row[n])):,.10g}" for n in ("minimum", "maximum"))
+        return f"{low} to {high} {row['unit']}"
     return ", ".join(_choices(row, frame)) if row["kind"] == "choice" else "any text"

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from takeoff.expr import Expr, as_expr, call, col, given, ratio
+from takeoff.expr import Expr, as_expr, call, col, given, less, ratio, when
 from takeoff.model.frame import Frame
 from takeoff.model.practice import area_keys
 from takeoff.model.swap import CENTS
 from takeoff.model.wages import only
 from takeoff.reach import At, look
 from takeoff.tables import Column, Field, Table
+
+SAVES = "By these estimates the change saves cost."
+NO_SAVING = "BY THESE ESTIMATES THE CHANGE SAVES NOTHING: no cause for a proposal."
 
 
 def swap_by_area_table(frame: Frame) -> Table:
@@ -71,6 +74,13 @@ def sharing_table(_: Frame) -> Table:
     net = call("max", 0, only("swap", "net_usd"))
     shared = call("max", 0, only("swap", "net_usd") - given("owner_cost_usd"))
     columns = [
+        Column(
+            "says",
+            "what the estimates say",
+            "",
+            when(less(0, only("swap", "net_usd")), SAVES, NO_SAVING),
+            width=60,
+        ),
         Column(
             "shared_usd",
             "net saving less the owner's cost",

@@ -52,14 +52,16 @@ class Page:
         """Place a text, a number, or a formula with its value."""
         self.rows.put(row, column, Cell(value, self.styles.index(style, form, align), formula))
 
-    def figure(self, row: int, column: int, table: str, name: str, form: str, style: str = "computed") -> None:
+    def figure(
+        self, row: int, column: int, table: str, name: str, form: str, style: str = "computed", align: str = ""
+    ) -> None:
         """Place a figure of a table that has one row."""
         value = self.book.values(table, name)[0]
-        self.put(row, column, value, style, formula=f"INDEX({table}.{name},1)", form=form)
+        self.put(row, column, value, style, formula=f"INDEX({table}.{name},1)", form=form, align=align)
 
-    def given(self, row: int, column: int, name: str, form: str, style: str = "computed") -> None:
+    def given(self, row: int, column: int, name: str, form: str, style: str = "computed", align: str = "") -> None:
         """Place the value of an input."""
-        self.put(row, column, self.book.inputs[name], style, formula=name, form=form)
+        self.put(row, column, self.book.inputs[name], style, formula=name, form=form, align=align)
 
     def head(self, title: str, intro: str) -> None:
         """Write the three lines on top of every sheet: title, what it is, and whether all proofs hold."""

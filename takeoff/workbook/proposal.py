@@ -58,10 +58,10 @@ def fill(page: Page) -> None:
 
 def _estimates(page: Page, row: int) -> int:
     row = _heading(page, row, "(c)(2)", "Contract requirements that must change")
-    page.given(row, 2, "contract_changes", "General", "text")
+    row = _given(page, row, "contract_changes")
     row = _heading(
         page,
-        row + 1,
+        row,
         "(c)(3)",
         "Separate estimates of the work affected; prices and quantities in this workbook",
     )
@@ -72,8 +72,8 @@ def _estimates(page: Page, row: int) -> int:
         page.put(row, 2, said, "key")
         for column, name in enumerate(names, start=3):
             if name:
-                page.figure(row, column, "swap", name, form)
-    return row + 1
+                page.figure(row, column, "swap", name, form, align="right")
+    return _sentence(page, row + 1, "sharing", "says")
 
 
 def _shares(page: Page, row: int) -> int:
@@ -88,25 +88,25 @@ def _shares(page: Page, row: int) -> int:
     ):
         page.put(row, 2, said, "key")
         if table:
-            page.figure(row, 3, table, name, form)
+            page.figure(row, 3, table, name, form, align="right")
         else:
-            page.given(row, 3, name, form)
+            page.given(row, 3, name, form, align="right")
         row += 1
     row = _heading(page, row, "(c)(5)", "Effect on the cost of owning")
     row = _words(page, row, "collateral")
     page.put(row, 2, "contractor's share of collateral savings, USD", "key")
-    page.figure(row, 3, "sharing", "collateral_usd", MONEY)
+    page.figure(row, 3, "sharing", "collateral_usd", MONEY, align="right")
     row = _heading(page, row + 1, "(c)(6)", "Date by which acceptance is needed, and effect on the time of completion")
     for said, table, name, form in (
         ("accept by", "break_evens", "decide_by", DATE),
         ("crew-days saved", "swap", "crew_days", HOURS),
     ):
         page.put(row, 2, said, "key")
-        page.figure(row, 3, table, name, form)
+        page.figure(row, 3, table, name, form, align="right")
         row += 1
     row = _heading(page, row, "(c)(7)", "Earlier proposals and outcomes")
-    page.given(row, 2, "earlier_proposals", "General", "text")
-    row = _words(page, row + 2, "status")
+    row = _given(page, row, "earlier_proposals")
+    row = _words(page, row + 1, "status")
     return _words(page, row, "authority")
 
 
@@ -126,6 +126,10 @@ def _words(page: Page, row: int, part: str) -> int:
 
 def _sentence(page: Page, row: int, table: str, name: str) -> int:
     return _wrapped(page, row, str(page.book.values(table, name)[0]), f"INDEX({table}.{name},1)")
+
+
+def _given(page: Page, row: int, name: str) -> int:
+    return _wrapped(page, row, str(page.book.inputs[name]), name)
 
 
 def _wrapped(page: Page, row: int, text: str, formula: str) -> int:

@@ -108,9 +108,8 @@ def _top(page: Page) -> None:
     page.put(7, 1, "Pricing of both is", "key")
     page.figure(7, 2, "swap", "state", "General")
     counts = [page.book.values("swap", f"open_prices_{w}")[0] for w in ("from", "to")]
-    said = " prices to look at"
-    live = f'INDEX(swap.open_prices_from,1)&" and "&INDEX(swap.open_prices_to,1)&"{said}"'
-    page.put(7, 3, f"{counts[0]:.0f} and {counts[1]:.0f}{said}", "note", formula=live)
+    live = '"prices to look at: "&INDEX(swap.open_prices_from,1)&" from, "&INDEX(swap.open_prices_to,1)&" to"'
+    page.put(7, 3, f"prices to look at: {counts[0]:.0f} from, {counts[1]:.0f} to", "note", formula=live)
 
 
 def _heads(page: Page, row: int, heads: tuple[str, ...]) -> None:
@@ -125,34 +124,34 @@ def _saving(page: Page, row: int) -> int:
         page.put(row, 1, title, "key")
         for column, name in enumerate(names, start=2):
             if name:
-                page.figure(row, column, "swap", name, form)
+                page.figure(row, column, "swap", name, form, align="right")
     for title, table, name in ONE_TIME:
         row += 1
         page.put(row, 1, title, "key")
         if table:
-            page.figure(row, 4, table, name, MONEY)
+            page.figure(row, 4, table, name, MONEY, align="right")
         else:
-            page.given(row, 4, name, MONEY)
+            page.given(row, 4, name, MONEY, align="right")
     row += 1
     page.put(row, 1, "NET SAVING, USD", "heading")
-    page.figure(row, 4, "swap", "net_usd", MONEY, "status")
+    page.figure(row, 4, "swap", "net_usd", MONEY, "status", "right")
     row += 1
     page.put(row, 1, "in % of what remains in the plan swapped from", "key")
-    page.figure(row, 4, "swap", "net_pct", "0.0;-0.0;0.0")
+    page.figure(row, 4, "swap", "net_pct", "0.0;-0.0;0.0", align="right")
     row += 1
     page.put(row, 1, "crew-days saved", "key")
-    page.figure(row, 4, "swap", "crew_days", HOURS)
+    page.figure(row, 4, "swap", "crew_days", HOURS, align="right")
     row += 1
     for title, name in BASIS:
         page.put(row, 1, title, "key")
         page.figure(row, 4, "labor_basis", name, "0")
         row += 1
     page.put(row, 1, "ground terminations, from and to", "key")
-    page.figure(row, 2, "swap", "grounds_from", "#,##0")
-    page.figure(row, 3, "swap", "grounds_to", "#,##0")
+    page.figure(row, 2, "swap", "grounds_from", "#,##0", align="right")
+    page.figure(row, 3, "swap", "grounds_to", "#,##0", align="right")
     row += 1
     page.put(row, 1, "circuits in a fallback (why: sheet Circuits)", "key")
-    page.figure(row, 4, "swap", "fallbacks", "0")
+    page.figure(row, 4, "swap", "fallbacks", "0", align="right")
     return row + 1
 
 
@@ -161,13 +160,13 @@ def _limits(page: Page, row: int) -> int:
     for title, today, limit, form, meaning in LIMITS:
         row += 1
         page.put(row, 1, title, "key")
-        page.figure(row, 2, "swap" if today in ("rate", "feet_to") else "break_evens", today, form)
-        page.figure(row, 3, "break_evens", limit, form)
+        page.figure(row, 2, "swap" if today in ("rate", "feet_to") else "break_evens", today, form, align="right")
+        page.figure(row, 3, "break_evens", limit, form, align="right")
         page.put(row, 5, meaning, "note")
     row += 1
     page.put(row, 1, "decide by", "key")
-    page.given(row, 2, "status_date", DATE)
-    page.figure(row, 3, "break_evens", "decide_by", DATE)
+    page.given(row, 2, "status_date", DATE, align="right")
+    page.figure(row, 3, "break_evens", "decide_by", DATE, align="right")
     page.put(
         row,
         5,
@@ -182,10 +181,10 @@ def _risk(page: Page, row: int) -> int:
     row += 1
     page.put(row, 1, "USD; P10: one chance in ten of so much or less", "key")
     for column, name in enumerate(("p10_usd", "p50_usd", "p90_usd"), start=2):
-        page.figure(row, column, "risk", name, MONEY)
+        page.figure(row, column, "risk", name, MONEY, align="right")
     row += 1
     page.put(row, 1, "chance that anything is saved, %", "key")
-    page.figure(row, 2, "risk", "chance_pct", "0.0")
+    page.figure(row, 2, "risk", "chance_pct", "0.0", align="right")
     row += 1
     shape, draws, seed = (page.book.values("risk", n)[0] for n in ("shape", "draws", "seed"))
     drawn = 'INDEX(risk.shape,1)&", "&INDEX(risk.draws,1)&" draws, seed "&INDEX(risk.seed,1)'
