@@ -10,9 +10,6 @@ from takeoff.model.wages import only
 from takeoff.reach import At, look
 from takeoff.tables import Column, Field, Table
 
-SAVES = "By these estimates the change saves cost."
-NO_SAVING = "BY THESE ESTIMATES THE CHANGE SAVES NOTHING: no cause for a proposal."
-
 
 def swap_by_area_table(frame: Frame) -> Table:
     """What is saved in every area, for reading."""
@@ -74,13 +71,8 @@ def sharing_table(_: Frame) -> Table:
     net = call("max", 0, only("swap", "net_usd"))
     shared = call("max", 0, only("swap", "net_usd") - given("owner_cost_usd"))
     columns = [
-        Column(
-            "says",
-            "what the estimates say",
-            "",
-            when(less(0, only("swap", "net_usd")), SAVES, NO_SAVING),
-            width=60,
-        ),
+        Column("outcome", "part of the proposal", "", when(less(0, only("swap", "net_usd")), "saves", "saves-nothing")),
+        Column("says", "what the estimates say", "", look("proposal", "text", col("outcome"), by="part"), width=60),
         Column(
             "shared_usd",
             "net saving less the owner's cost",
