@@ -106,6 +106,7 @@ def cut(pieces_ft: Sequence[float], stock_ft: Sequence[float]) -> CuttingPlan:
     if not fits.any():
         return CuttingPlan((), 0.0, too_long)
     sizes, counts = np.unique(pieces[fits], return_counts=True)
+    stock = stock[stock >= sizes[0]]  # what holds no piece is never bought, and would only lower the bound
     unit = math.gcd(*sizes.tolist(), *stock.tolist())
     job = Job(tuple((sizes[::-1] // unit).tolist()), tuple(counts[::-1].tolist()), tuple((stock // unit).tolist()))
     plan, bound = _planned(job)

@@ -54,7 +54,7 @@ class CableOrder:
 
 
 def cable_orders(book: Book, frame: Frame, end_waste_ft: float) -> list[CableOrder]:
-    """Return the order of every cable in every plan compared.
+    """Return the order of every cable in every plan compared, plan by plan.
 
     Parameters
     ----------
@@ -78,7 +78,8 @@ def cable_orders(book: Book, frame: Frame, end_waste_ft: float) -> list[CableOrd
         if key not in known:  # plans share the runs that fall back to the same cable
             known[key] = cut(*key)
         orders.append(CableOrder(plan, item, packages, pieces, known[key], sum(length for length, _ in found)))
-    return orders
+    items = frame.catalogs["prices"].texts("item")
+    return sorted(orders, key=lambda o: (frame.compared.index(o.plan), items.index(o.item)))
 
 
 def _runs(book: Book, frame: Frame) -> Iterator[tuple[str, str, float, list[tuple[str, str, int]]]]:

@@ -225,3 +225,9 @@ def test_a_large_job_is_planned_by_the_same_rules():
     plan = cut(pieces, [250, 1000])
     assert_holds(plan, pieces, [250, 1000])
     assert plan.gap_ft <= 1000
+
+
+def test_a_stock_length_that_holds_no_piece_lowers_no_bound():
+    """76 ft from 32 and 52 ft take both, 84 ft; pieces of 0.13 ft, that hold nothing, would make 76.05 ft of a bound."""
+    plan = cut([1.0, 21.0, 27.0, 27.0], [32.0, 52.0, 0.13])
+    assert (plan.bought_ft, plan.bound_ft, plan.gap_ft) == (84, 84, 0)

@@ -84,7 +84,7 @@ def line_prices_table(frame: Frame) -> Table:
             Column("kind", "kind", "", line("kind"), width=13),
             Column("text", "what it is", "", line("text"), width=60),
             Column("before_tax_usd", "material or expense", "USD", line("material_usd"), format=CENTS),
-            Column("material_usd", "it with tax", "USD", with_tax, format=CENTS),
+            Column("material_usd", "with its tax", "USD", with_tax, format=CENTS),
             Column("labor_usd", "labor", "USD", line("hours") * labor_rate(), "at the labor rate in force", CENTS),
             Column("cost_usd", "cost", "USD", col("material_usd") + col("labor_usd"), format=CENTS),
             Column(
@@ -96,12 +96,14 @@ def line_prices_table(frame: Frame) -> Table:
                 CENTS,
             ),
             of_kind("direct_usd", "in the direct cost", "direct", "cost_usd"),
-            Column("direct_hours", "hours of it", "h", when(same(col("kind"), "direct"), line("hours"), 0)),
+            Column(
+                "direct_hours", "hours in the direct cost", "h", when(same(col("kind"), "direct"), line("hours"), 0)
+            ),
             of_kind("allowance_usd", "allowance", "allowance", "price_usd"),
             of_kind("alternate_usd", "alternate, add (+) or deduct (-)", "alternate", "price_usd"),
             Column(
                 "taken_usd",
-                "of it taken",
+                "of it taken into the bid",
                 "USD",
                 when(same(line("taken"), "yes"), col("alternate_usd"), 0),
                 "in the bid; an alternate not taken is priced beside it",

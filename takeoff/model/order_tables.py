@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from takeoff.expr import Expr, as_expr, call, col, equal, ratio, when
-from takeoff.model.cable_tables import CUT_TO_LENGTH, STALE, cable_table, coils_table, run_sums_table
+from takeoff.model.cable_tables import CUT_TO_LENGTH, FRESH, STALE, cable_table, coils_table, run_sums_table
 from takeoff.model.frame import Frame
 from takeoff.model.material import reachable_items
 from takeoff.order import CableOrder
@@ -72,7 +72,7 @@ def _order_list_table(frame: Frame, rows: Sequence[_Row]) -> Table:
         "What to order, in packages",
         [
             Field("item", "item", role="key", width=24),
-            Field("title", "description", role="key", width=46),
+            Field("title", "description", role="key", width=56),
             Field("package", "package", width=16),
             Field("by", "counted by", width=20),
             Field("place", "place", "no."),
@@ -152,14 +152,14 @@ def _order_counts_table(frame: Frame, orders: Sequence[CableOrder], rows: Sequen
 
 def _order_state_table() -> Table:
     changed = Total("cable_orders", "open") + Total("run_sums", "open") + Total("order_counts", "repacked")
-    says = when(equal(col("open"), 0), "cutting plans are those of the build", STALE)
+    says = when(equal(col("open"), 0), FRESH, STALE)
     return Table(
         "order_state",
         "Cutting plans as a whole",
         [Field("key", "order", role="key")],
         [
             Column("open", "cables, plans and coils changed since the build", "ea", changed),
-            Column("state", "cutting plans are", "", says, width=36),
+            Column("state", "cutting plans are", "", says, width=20),
         ],
         {"key": ["order"]},
     )

@@ -165,7 +165,7 @@ def master_table(_: Frame) -> Table:
         [Field("key", "key", role="key")],
         [
             Column("open", "proofs and inputs that are open", "ea", still_open),
-            Column("says", "what every sheet shows", "", says, width=52),
+            Column("says", "what every sheet shows", "", says, width=26),
         ],
         {"key": ["status"]},
         named="says",

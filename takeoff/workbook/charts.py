@@ -44,7 +44,7 @@ def bars(
     """
     chart = BarChart()
     chart.type, chart.grouping, chart.overlap = "col", "stacked" if stacked else "clustered", 100 if stacked else 0
-    chart.title, chart.style, chart.height, chart.width = title, 2, 9.0, 10.2
+    chart.title, chart.style, chart.height, chart.width = title, 2, 9.0, 11.0
     chart.x_axis.title, chart.y_axis.title = across, up
     chart.x_axis.delete = chart.y_axis.delete = False
     chart.y_axis.numFmt = "#,##0"

@@ -80,7 +80,7 @@ def fill(page: Page, spots: Mapping[str, Spot]) -> None:
         "change of the net saving, USD",
     )
     tornado.anchor = f"A{row + 1}"
-    risk = curve(page.book, spots["risk_curve"], "net_usd", "chance_pct", "Chance of no more than this")
+    risk = curve(page.book, spots["risk_curve"], "net_usd", "chance_pct", "Chance of this or less")
     risk.anchor = f"E{row + 1}"
     page.sheet.add_chart(tornado)
     page.sheet.add_chart(risk)
@@ -144,7 +144,7 @@ def _saving(page: Page, row: int) -> int:
     row += 1
     for title, name in BASIS:
         page.put(row, 1, title, "key")
-        page.figure(row, 4, "labor_basis", name, "0")
+        page.figure(row, 4, "labor_basis", name, "0", align="right")
         row += 1
     page.put(row, 1, "ground terminations, from and to", "key")
     page.figure(row, 2, "swap", "grounds_from", "#,##0", align="right")
