@@ -256,6 +256,14 @@ def test_the_cutting_plan_covers_the_feet_that_are_priced(sample_build: Build):
         assert line["state"] == FRESH
 
 
+def test_what_whole_coils_cost_beyond_the_estimate_is_said_by_plan(count: Counter):
+    """A run of 30 ft is priced with 5 % waste, 31.5 ft; the supplier sells a coil of 250 ft."""
+    found = count(home_runs(30), *BARE, compared="ac,emt-wire")
+    price = row(found, "unit_costs", item="ac-12-2")["bare_usd"]
+    said = {r["construction"]: (r["bought_ft"], r["beyond_usd"]) for r in rows(found, "order_plans")}
+    assert said == {"ac": (250, pytest.approx((250 - 31.5) * price)), "emt-wire": (0, 0)}
+
+
 def order_by_command(tmp_path: Path, folder: str, *more: str) -> tuple[int, str]:
     command = ["build", str(SAMPLES / "small.csv"), "-o", str(tmp_path / "o.xlsx"), "--order", str(tmp_path / folder)]
     done = CliRunner().invoke(app, [*command, "--quiet", *more])

@@ -12,6 +12,7 @@ from takeoff.model.material import reachable_items
 from takeoff.order import CableOrder
 from takeoff.packages import packages_of
 from takeoff.reach import At, Match, Total
+from takeoff.sums import SumBy
 from takeoff.tables import Book, Column, Field, Table
 
 WHOLE, COUNT = "#,##0", "#,##0;-#,##0;-"
@@ -31,6 +32,7 @@ def order_tables(book: Book, frame: Frame, orders: Sequence[CableOrder]) -> list
         cable_table(book, orders),
         coils_table(orders),
         run_sums_table(book, frame),
+        _order_plans_table(frame),
         _order_state_table(),
     ]
 
@@ -147,6 +149,38 @@ def _order_counts_table(frame: Frame, orders: Sequence[CableOrder], rows: Sequen
             **{f"cut_{n}": [cut(p, row) for row in rows] for n, p in places},
         },
         key="item",
+    )
+
+
+def _order_plans_table(frame: Frame) -> Table:
+    """What the cable of every plan comes to: the bid prices feet with waste, the supplier sells whole coils."""
+
+    def cables(name: str) -> Expr:
+        return SumBy("cable_orders", name, {"construction": col("construction")})
+
+    return Table(
+        "order_plans",
+        "Cable of every plan; the estimate prices feet with waste, not whole coils",
+        [
+            Field("construction", "plan", role="key", width=14),
+            Field("title", "it is", role="key", width=56),
+        ],
+        [
+            Column("with_waste_ft", "feet with waste", "ft", cables("with_waste_ft"), format=WHOLE),
+            Column("bought_ft", "bought by the cutting plans", "ft", cables("bought_ft"), format=WHOLE),
+            Column("coils", "coils and reels", "ea", cables("coils"), format=WHOLE),
+            Column(
+                "beyond_usd",
+                "bought beyond feet with waste",
+                "USD",
+                cables("against_waste_usd"),
+                "at bare prices; what goes to stock or back, a line of the bid may carry it",
+                "+#,##0;-#,##0;0",
+                width=12,
+            ),
+        ],
+        {"construction": list(frame.compared), "title": [plan.title for plan in frame.plans]},
+        key="construction",
     )
 
 

@@ -46,7 +46,7 @@ RESULTS = (
         "Order",
         "result",
         "What to buy in packages, rounded up once for the job; cable by the cutting plan of the build.",
-        ("order_state", "order_list"),
+        ("order_state", "order_plans", "order_list"),
     ),
     SheetPlan(
         "Cable order",
