@@ -178,7 +178,7 @@ SHOWN = (
     ("markup_pct", "profit as markup on cost, %", "profit / cost"),
     ("margin_pct", "profit as margin on price, %", "profit / price of the work"),
     ("hours", "hours, h", "labor of the plan and of direct expenses"),
-    ("rate", "labor rate in force, USD/h", "sheet Labor rate, or labor_rate_usd_per_h where it is stated"),
+    ("usd_per_h", "labor rate in force, USD/h", "sheet Labor rate, or labor_rate_usd_per_h where it is stated"),
 )
 """Lines of the bid in their order: column, title, what it is made of."""
 
@@ -207,7 +207,7 @@ def bid_table(frame: Frame) -> Table:
         "direct_lines_usd": Total("line_prices", "direct_usd"),
         "material_usd": col("today_usd") + col("escalation_usd") + col("tax_usd"),
         "direct_usd": col("material_usd") + col("labor_usd") + col("direct_lines_usd"),
-        "rate": labor_rate(),
+        "usd_per_h": labor_rate(),
         "hours": total("labor_hours") + Total("line_prices", "direct_hours"),
         "contingency_usd": col("direct_usd") * rate("contingency"),
         "overhead_usd": (col("direct_usd") + col("contingency_usd")) * rate("overhead")
@@ -229,7 +229,7 @@ def bid_table(frame: Frame) -> Table:
     }
     titles = {name: (title.lower(), note) for name, title, note in SHOWN}
     titles |= {"material_usd": ("material", "sum of the above"), "unrounded_usd": ("bid before rounding", "")}
-    units = {"hours": "h", "rate": "USD/h", "markup_pct": "%", "margin_pct": "%"}
+    units = {"hours": "h", "usd_per_h": "USD/h", "markup_pct": "%", "margin_pct": "%"}
     return Table(
         "bid",
         "From cost to bid, by plan",
