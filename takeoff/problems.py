@@ -32,8 +32,9 @@ class Problem:
     def __str__(self) -> str:
         place = ":".join(str(p) for p in (self.file, self.row, self.column) if p not in (None, ""))
         shown = f' "{shorten(self.value)}"' if self.value else ""
+        message = self.message if shown else self.message.removesuffix(":")
         tail = f"; {self.accepted}" if self.accepted else ""
-        return f"{place}: {self.message}{shown}{tail}"
+        return f"{place}: {message}{shown}{tail}"
 
     def as_dict(self) -> dict[str, object]:
         """Return the problem as it stands in the results JSON."""

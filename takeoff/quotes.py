@@ -20,6 +20,9 @@ ALIASES = {"price": "price_usd", "unit of measure": "unit", "discount": "discoun
 LENGTHS = ("ft", "coil")
 """Units of measure that only what is bought by length can have."""
 
+NOTHING = "none"
+"""Row of the price list that stands where nothing is bought: no quote has a price for it."""
+
 LARGEST_USD = 1e7
 LONGEST_COIL_FT = 10_000
 LONGEST_NOTE = 200
@@ -70,7 +73,7 @@ def read_quotes(paths: Iterable[Path], catalogs: Catalogs) -> Quotes:
     names: set[str] = set()
     for path in paths:
         try:
-            table = read_table(path)
+            table = read_table(path, row_for="each price")
         except InputError as wrong:
             errors += wrong.problems
             continue
@@ -88,13 +91,15 @@ def read_quotes(paths: Iterable[Path], catalogs: Catalogs) -> Quotes:
 
 def _parse(table: RawTable, catalogs: Catalogs, problems: Problems) -> list[QuoteLine]:
     places = _header(table, problems)
-    problems.found += [
-        p for p in table.problems if not (p.column in ("date", "valid_until") and "is a date" in p.message)
-    ]
+    days = {plain(name) for name in ("date", "valid_until")}
+    problems.found += [p for p in table.problems if not (plain(p.column) in days and "is a date" in p.message)]
     if any(p.row in (None, table.header_row) for p in problems.errors()):
         return []
     reader = _LineReader(catalogs, problems)
+    columns = {place: name for name, place in places.items()}
     for number, cells in table.rows:
+        reader.cell.row = number
+        reader.cell.check_row(cells, len(table.header), columns)
         texts = {name: cells[place].strip() if place < len(cells) else "" for name, place in places.items()}
         reader.read(number, texts)
     if not table.rows:
@@ -124,8 +129,7 @@ class _LineReader:
         self._rows: dict[str, int] = {}
 
     def read(self, number: int, texts: dict[str, str]) -> None:
-        """Convert one row; a row without an item of ours is kept as a notice."""
-        self.cell.row = number
+        """Convert the row that the cell reader stands at; one without an item is kept as a notice."""
         get = texts.get
         if not get("item", ""):
             said = " ".join(t for t in texts.values() if t)
@@ -141,8 +145,8 @@ class _LineReader:
         date, valid_until = (self._day(column, get(column, "")) for column in ("date", "valid_until"))
         if date and valid_until and valid_until < date:
             self.cell.error("valid_until", get("valid_until", ""), "is before the date of the quote:", "a later date")
-        if len(get("note", "")) > LONGEST_NOTE or not get("note", "").isprintable():
-            self.cell.error("note", get("note", ""), "does not print, or is too long:", f"{LONGEST_NOTE} characters")
+        if len(get("note", "")) > LONGEST_NOTE:
+            self.cell.error("note", get("note", ""), "is too long:", f"at most {LONGEST_NOTE} characters")
         discount = self.cell.number("discount_pct", get("discount_pct", ""), 0, 100) or 0.0
         self.lines.append(
             QuoteLine(
@@ -152,8 +156,9 @@ class _LineReader:
 
     def _item(self, text: str) -> str:
         known = self.catalogs["prices"]
-        if text not in known or text.casefold() == "none":
-            self.cell.error("item", text, "is not an item of the price list:", nearest(text, known.keys))
+        if text not in known or text.casefold() == NOTHING:
+            items = [key for key in known.keys if key != NOTHING]
+            self.cell.error("item", text, "is not an item of the price list:", nearest(text, items))
             return ""
         item = str(known[text]["key"])
         first = self._rows.setdefault(item, self.cell.row)
@@ -178,7 +183,7 @@ class _LineReader:
             return unit, float(str(units[unit]["count"]))
         length = self.cell.number("coil_ft", coil, 1, LONGEST_COIL_FT)
         lengths = [count for _, count in packages_of(item, self.catalogs)] if item else []
-        if length is None and not coil and not lengths:
+        if item and not coil and not lengths:
             self.cell.error("coil_ft", "", "is blank", f"the feet of one coil; the catalog has no package for {item}")
         return unit, length or min(lengths, default=1.0)
 
