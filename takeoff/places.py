@@ -60,7 +60,7 @@ def read_places(areas: object, circuits: object, job: Job, catalogs: Catalogs, f
     for table, given in (("areas", areas), ("circuits", circuits)):
         spelled = {name.casefold(): name for name in names[table]}
         for name, entries in _tables(given, table, problems).items():
-            known = spelled.get(name.casefold())
+            known = name if name in names[table] else spelled.get(name.casefold())
             if known is None:
                 problems.error(
                     None, f"{table}.{name}", "", "is not in the schedule:", nearest(name.casefold(), names[table])

@@ -21,7 +21,13 @@ def price_notices(book: Book, frame: Frame) -> list[Problem]:
     frame
         Its quotes.
     """
-    return [*_slips(book, frame), *_expired(book, frame), *_missing(book)]
+    return [*_untested(book, frame), *_slips(book, frame), *_expired(book, frame), *_missing(book)]
+
+
+def _untested(book: Book, frame: Frame) -> Iterator[Problem]:
+    if not book.inputs["estimate_date"] and any(line.valid_until for line in frame.quotes):
+        said = "is not given: no quote was tested for having expired"
+        yield Problem("inputs", None, "estimate_date", "", said, "the date of the estimate", NOTICE)
 
 
 def _slips(book: Book, frame: Frame) -> Iterator[Problem]:
@@ -30,7 +36,8 @@ def _slips(book: Book, frame: Frame) -> Iterator[Problem]:
     for line, slip, above_lowest, above_catalog, among_quotes in zip(frame.quotes, *(c for c in columns), strict=False):
         if slip:
             times, other = (above_lowest, "the lowest quote") if among_quotes else (above_catalog, "the price list")
-            said = f"is {times:,.3g} times {other} for {line.item}: a slip of the unit of measure?"
+            shown = f"{times:,.0f}" if times > 1 else f"{times:.2g}"
+            said = f"is {shown} times {other} for {line.item}: a slip of the unit of measure?"
             yield Problem(line.file, line.row, "price_usd", f"{line.price_usd:g} {line.unit}", said, "", NOTICE)
 
 
