@@ -135,6 +135,8 @@ def _number(place: str, name: str, entries: Mapping[str, object], problems: Prob
     value = entries.get(name, 0)
     low, high = LIMITS[name]
     if isinstance(value, bool) or not isinstance(value, int | float) or not low <= value <= high:
-        problems.error(None, f"{place}.{name}", str(value), "is not accepted:", f"a number from {low:,g} to {high:,g}")
+        problems.error(
+            None, f"{place}.{name}", str(value), "is not accepted:", f"a number from {low:,.0f} to {high:,.0f}"
+        )
         return 0.0
     return float(value)
