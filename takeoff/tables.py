@@ -21,7 +21,8 @@ class Field:
     key: names the row. fact: read from the schedule, changed by a new build. catalog: read from a
     catalog. input: a cell the user changes. What an input accepts: `choices` is a defined name, or
     texts joined by commas; `limits` are the columns with the lowest and the highest number of the row;
-    `listed` is a table that lists for each key, in its first column, what the row accepts, in its second.
+    `listed` is a table that lists for each key, in its first column, what the row accepts, in its second;
+    a number may be negative where the column is `signed`.
     """
 
     name: str
@@ -33,6 +34,7 @@ class Field:
     width: float = 0
     limits: tuple[str, ...] = ()
     listed: str = ""
+    signed: bool = False
 
 
 @dataclass(frozen=True)

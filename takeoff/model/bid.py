@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from takeoff.bidlines import BLANK, KINDS, BidLine, LateChange
-from takeoff.expr import Expr, Head, as_expr, call, col, given, ratio, same, when
+from takeoff.expr import Expr, Head, as_expr, call, col, equal, given, ratio, same, when
 from takeoff.model.frame import Frame
 from takeoff.model.wages import labor_rate, only
 from takeoff.reach import At, CellAt, Match, Total
@@ -25,13 +25,22 @@ def bid_lines_table(frame: Frame) -> Table:
             Field("line", "line", "no.", role="key"),
             Field("kind", "kind", role="input", choices=",".join([BLANK, *KINDS]), width=13),
             Field("text", "what it is", role="input", width=60),
-            Field("material_usd", "material or expense", "USD", "input", format=CENTS),
+            Field("material_usd", "material or expense", "USD", "input", format=CENTS, signed=True),
             Field("tax_pct", "its tax", "%", "input"),
-            Field("hours", "its labor", "h", "input"),
+            Field("hours", "its labor", "h", "input", signed=True),
             Field("markup_pct", "its markup", "% of cost", "input"),
             Field("taken", "alternate taken", role="input", choices="yes,no"),
         ],
-        [],
+        [
+            Column(
+                "flag",
+                "in the bid",
+                "",
+                when(equal(At("line_prices", "uncounted", col("line")), 1), "NOT COUNTED", "-"),
+                "NOT COUNTED: money or hours on a line without a kind, or on an exclusion",
+                width=14,
+            )
+        ],
         {
             "line": list(range(1, len(lines) + 1)),
             **{
@@ -54,7 +63,7 @@ def late_changes_table(frame: Frame) -> Table:
             Field("change", "change", "no.", role="key"),
             Field("date", "date", "date", "input"),
             Field("text", "what it is", role="input", width=60),
-            Field("usd", "adds (+) or takes off (-)", "signed USD", "input", format=SIGNED),
+            Field("usd", "adds (+) or takes off (-)", "signed USD", "input", format=SIGNED, signed=True),
         ],
         [],
         {
@@ -108,6 +117,14 @@ def line_prices_table(frame: Frame) -> Table:
                 when(same(line("taken"), "yes"), col("alternate_usd"), 0),
                 "in the bid; an alternate not taken is priced beside it",
                 CENTS,
+            ),
+            of_kind("free_usd", "on a line without a kind", BLANK, "cost_usd"),
+            of_kind("excluded_usd", "on an exclusion", "exclusion", "cost_usd"),
+            Column(
+                "uncounted",
+                "counts nowhere",
+                "0/1",
+                call("sign", call("absolute", call("nine", col("free_usd") + col("excluded_usd")))),
             ),
         ],
         {"line": list(range(1, count + 1))},
@@ -174,6 +191,9 @@ SHOWN = (
     ("bond_usd", "bond", "bond_pct of the sum with the bond in it"),
     ("rounding_usd", "rounding", "to bid_round_usd, here and nowhere before"),
     ("bid_usd", "BID", "what goes on the form"),
+    ("unpriced", "not priced, ea", "things without a size or a price: where there are any, the bid is NOT COMPLETE"),
+    ("price_flags", "prices to look at, ea", "missing, of an expired quote, or with a probable slip of the unit"),
+    ("uncounted", "lines with money that count nowhere, ea", "sheet Bid lines: a line without a kind, an exclusion"),
     ("difference_usd", "bid less that of the base", "negative: bids less"),
     ("markup_pct", "profit as markup on cost, %", "profit / cost"),
     ("margin_pct", "profit as margin on price, %", "profit / price of the work"),
@@ -192,6 +212,9 @@ def bid_table(frame: Frame) -> Table:
 
     def total(name: str) -> Expr:
         return At("totals", name, Match("totals", "construction", col("construction")))
+
+    def against(name: str) -> Expr:
+        return At("against_base", name, Match("against_base", "construction", col("construction")))
 
     def rate(name: str) -> Expr:
         return only("bid_rates", name)
@@ -226,10 +249,14 @@ def bid_table(frame: Frame) -> Table:
         "bid_usd": rounded,
         "rounding_usd": col("bid_usd") - col("unrounded_usd"),
         "difference_usd": col("bid_usd") - base,
+        "unpriced": against("unpriced"),
+        "price_flags": against("price_flags"),
+        "uncounted": Total("line_prices", "uncounted"),
     }
     titles = {name: (title.lower(), note) for name, title, note in SHOWN}
     titles |= {"material_usd": ("material", "sum of the above"), "unrounded_usd": ("bid before rounding", "")}
     units = {"hours": "h", "usd_per_h": "USD/h", "markup_pct": "%", "margin_pct": "%"}
+    units |= dict.fromkeys(("unpriced", "price_flags", "uncounted"), "ea")
     return Table(
         "bid",
         "From cost to bid, by plan",

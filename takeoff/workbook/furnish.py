@@ -22,6 +22,9 @@ CAUTION = "Counts and estimates only. The adopted code, the authority having jur
 LONGEST_TEXT = 1000
 """Characters of a text that is typed into an input cell."""
 
+LARGEST_SIGNED = 1_000_000_000
+"""Largest amount, either way, of an input cell that takes a sign."""
+
 ESCAPE = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
 """An underscore that the file format would read as the begin of an escape."""
 
@@ -143,6 +146,10 @@ def _rules(spot: Spot, column: Field, spots: Mapping[str, Spot]) -> Iterator[tup
     elif column.unit == "date":
         error = "A date; 0 where it is not given."
         yield cells, DataValidation(type="date", operator="greaterThanOrEqual", formula1="0", error=error)
+    elif column.signed:
+        error = "A number, with a minus where it takes off."
+        low, high = str(-LARGEST_SIGNED), str(LARGEST_SIGNED)
+        yield cells, DataValidation(type="decimal", operator="between", formula1=low, formula2=high, error=error)
     elif all(not isinstance(v, str) for v in spot.table.data[column.name]):
         error = "A number that is not negative."
         yield cells, DataValidation(type="decimal", operator="greaterThanOrEqual", formula1="0", error=error)
@@ -153,11 +160,9 @@ def _rules(spot: Spot, column: Field, spots: Mapping[str, Spot]) -> Iterator[tup
 
 
 WORDS = {
-    **dict.fromkeys(
-        ("fails", "NOT COMPLETE", "OUT OF RANGE", "NOT ACCEPTED", "MISSING", "EXPIRED QUOTE", "STALE: build again"),
-        FAILS,
-    ),
-    "look": LOOK,
+    **dict.fromkeys(("fails", "NOT COMPLETE", "OUT OF RANGE", "NOT ACCEPTED"), FAILS),
+    **dict.fromkeys(("MISSING", "NOT COUNTED", "STALE: build again"), FAILS),
+    **dict.fromkeys(("look", "EXPIRED", "EXPIRED QUOTE", "PROBABLE SLIP"), LOOK),
 }
 """Words of outcomes that stand out."""
 
@@ -165,7 +170,7 @@ WORDS = {
 def mark_outcomes(sheet: Worksheet, spot: Spot) -> None:
     """Let the words of an outcome stand out where they occur."""
     for column in spot.table.columns:
-        if column.name.endswith("_check") or column.name in ("state", "flag"):
+        if column.name.endswith("_check") or column.name in ("state", "flag", "doubt"):
             letter = spot.letter(column.name)
             cells = f"{letter}{spot.first_row}:{letter}{spot.last_row}"
             for word, look in WORDS.items():
