@@ -130,12 +130,12 @@ def test_nothing_is_said_of_items_that_no_plan_buys(tmp_path):
     assert told(build) == []
 
 
-def test_the_sheet_of_quotes_flags_what_has_expired_and_what_may_be_a_slip(tmp_path):
+def test_the_lines_of_quotes_flag_what_has_expired_and_what_may_be_a_slip(tmp_path):
     quotes = {"q.csv": HEAD + "ac-12-2,C,780,2026-11-01,2026-11-30\nac-12-3,M,1090,2026-11-01,2026-12-01\n"}
     build = priced(tmp_path, "estimate_date=2026-12-01", quotes=quotes)
-    found = [(r["item"], r["flag"], r["doubt"]) for r in rows(build, "quotes")]
+    found = [(r["item"], r["flag"], r["doubt"]) for r in rows(build, "quote_lines")]
     assert found == [("ac-12-2", "EXPIRED", "PROBABLE SLIP"), ("ac-12-3", "-", "-")]
-    assert [(r["flag"], r["doubt"]) for r in rows(priced(tmp_path / "b"), "quotes")] == [("-", "-")]
+    assert [(r["flag"], r["doubt"]) for r in rows(priced(tmp_path / "b"), "quote_lines")] == [("-", "-")]
 
 
 LIST = float(CATALOG["ac-12-2"]["price_usd"])

@@ -31,16 +31,7 @@ def bid_lines_table(frame: Frame) -> Table:
             Field("markup_pct", "its markup", "% of cost", "input"),
             Field("taken", "alternate taken", role="input", choices="yes,no"),
         ],
-        [
-            Column(
-                "flag",
-                "in the bid",
-                "",
-                when(equal(At("line_prices", "uncounted", col("line")), 1), "NOT COUNTED", "-"),
-                "NOT COUNTED: money or hours on a line without a kind, or on an exclusion",
-                width=14,
-            )
-        ],
+        [],
         {
             "line": list(range(1, len(lines) + 1)),
             **{
@@ -126,6 +117,14 @@ def line_prices_table(frame: Frame) -> Table:
                 "0/1",
                 call("sign", call("absolute", call("nine", col("free_usd") + col("excluded_usd")))),
             ),
+            Column(
+                "flag",
+                "in the bid",
+                "",
+                when(equal(col("uncounted"), 1), "NOT COUNTED", "-"),
+                "NOT COUNTED: money or hours on a line without a kind, or on an exclusion",
+                width=14,
+            ),
         ],
         {"line": list(range(1, count + 1))},
         key="line",
@@ -193,7 +192,7 @@ SHOWN = (
     ("bid_usd", "BID", "what goes on the form"),
     ("unpriced", "not priced, ea", "things without a size or a price: where there are any, the bid is NOT COMPLETE"),
     ("price_flags", "prices to look at, ea", "missing, of an expired quote, or with a probable slip of the unit"),
-    ("uncounted", "lines with money that count nowhere, ea", "sheet Bid lines: a line without a kind, an exclusion"),
+    ("uncounted", "lines with money that count nowhere, ea", "sheet Line prices: a line without a kind, an exclusion"),
     ("difference_usd", "bid less that of the base", "negative: bids less"),
     ("markup_pct", "profit as markup on cost, %", "profit / cost"),
     ("margin_pct", "profit as margin on price, %", "profit / price of the work"),

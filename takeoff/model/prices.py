@@ -13,10 +13,6 @@ EACH = "#,##0.0000"
 
 def quotes_table(frame: Frame) -> Table:
     """Quotes as read, one row for each price; where there is none, a row that stands for nothing."""
-
-    def line(name: str) -> Expr:
-        return look("quote_lines", name, col("key"))
-
     lines = list(frame.quotes)
     titles = {str(r["item"]): str(r["title"]) for r in frame.catalogs["prices"]}
     columns = ("item", "unit", "per", "price_usd", "discount_pct", "date", "valid_until", "note")
@@ -48,10 +44,7 @@ def quotes_table(frame: Frame) -> Table:
             Field("valid_until", "valid until", "date", "input"),
             Field("note", "note", width=40),
         ],
-        [
-            Column("flag", "expired", "", when(equal(line("expired"), 1), "EXPIRED", "-"), width=10),
-            Column("doubt", "unit of measure", "", when(equal(line("slip"), 1), "PROBABLE SLIP", "-"), width=16),
-        ],
+        [],
         data,
     )
 
@@ -138,6 +131,8 @@ def quote_lines_table(frame: Frame) -> Table:
                 "0/1",
                 call("max", col("above_lowest_slip"), col("above_catalog_slip")),
             ),
+            Column("flag", "quote", "", when(equal(col("expired"), 1), "EXPIRED", "-"), width=10),
+            Column("doubt", "unit of measure", "", when(equal(col("slip"), 1), "PROBABLE SLIP", "-"), width=16),
         ],
         {"key": keys},
     )
