@@ -194,7 +194,9 @@ def test_the_bid_of_the_sample_reconciles_line_by_line():
         direct = total["material_cost"] + total["labor_cost"] + 1150 * 1.07 + 14 * row(build, "labor_rate")["usd_per_h"]
         assert bid["material_usd"] == pytest.approx(total["material_cost"])
         assert bid["direct_usd"] == pytest.approx(direct)
-        cost = direct * 1.03 * 1.10  # contingency 3 %, overhead 10 %
+        # contingency 3 % without escalation (ETL 1110-2-573, appendix G), overhead 10 %
+        cost = (direct + 0.03 * (direct - bid["escalation_usd"])) * 1.10
+        assert bid["escalation_usd"] > 0
         assert bid["cost_usd"] == pytest.approx(cost)
         before_bond = cost / (1 - 0.09) + 1500 - 180  # margin 9 %, an allowance, a late change
         assert bid["bonded_usd"] == pytest.approx(before_bond)

@@ -178,7 +178,7 @@ SHOWN = (
     ("labor_usd", "labor", "hours of the plan x labor rate in force"),
     ("direct_lines_usd", "direct expenses of the job", "lines of the kind direct"),
     ("direct_usd", "DIRECT COST", "sum of the above"),
-    ("contingency_usd", "contingency", "contingency_pct of the direct cost"),
+    ("contingency_usd", "contingency", "contingency_pct of the direct cost without escalation (ETL 1110-2-573, appendix G)"),
     ("overhead_usd", "overhead", "overhead_pct of cost with contingency + overhead_usd_per_h x hours"),
     ("cost_usd", "COST", "sum of the above"),
     ("profit_usd", "profit", "profit_pct by profit_basis"),
@@ -231,7 +231,7 @@ def bid_table(frame: Frame) -> Table:
         "direct_usd": col("material_usd") + col("labor_usd") + col("direct_lines_usd"),
         "usd_per_h": labor_rate(),
         "hours": total("labor_hours") + Total("line_prices", "direct_hours"),
-        "contingency_usd": col("direct_usd") * rate("contingency"),
+        "contingency_usd": (col("direct_usd") - col("escalation_usd")) * rate("contingency"),
         "overhead_usd": (col("direct_usd") + col("contingency_usd")) * rate("overhead")
         + col("hours") * given("overhead_usd_per_h"),
         "cost_usd": col("direct_usd") + col("contingency_usd") + col("overhead_usd"),
