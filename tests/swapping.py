@@ -91,7 +91,13 @@ def on_grounds(operation: Row) -> bool:
 
 
 def by_hand(
-    rebuild: Rebuild, *sets: str, minutes_each: float = 7.2, premium_usd_per_kft: float = 0, repeat: int = 100
+    rebuild: Rebuild,
+    *sets: str,
+    minutes_each: float = 7.2,
+    premium_usd_per_kft: float = 0,
+    repeat: int = 100,
+    waste_pct: float = 0,
+    toml: str = "",
 ) -> Build:
     """Return the build of home runs of 85 ft to a junction box, swapped from an EGC wire to an armor as EGC.
 
@@ -109,10 +115,11 @@ def by_hand(
         schedule({"run_ft": 85, "repeat": repeat}),
         *NO_TAILS,
         *sets,
+        toml=toml,
         catalogs={
             "prices": prices(price),
             "operations": minutes(lambda r: minutes_each if r["operation"] == "ground-screw" else 0),
-            "families": "family,waste_pct\ncable,0\n",
+            "families": f"family,waste_pct\ncable,{waste_pct}\n",
             "uses": "use,quantity\nground-screw,0\n",
         },
     )

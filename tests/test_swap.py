@@ -51,7 +51,19 @@ def test_with_nothing_installed_the_swap_is_the_difference_of_the_totals(pair: t
     assert swap["material_usd"] == pytest.approx(old["material_cost"] - new["material_cost"])
     assert swap["gross_usd"] == pytest.approx(old["installed_cost"] - new["installed_cost"])
     assert (swap["one_time_usd"], swap["net_usd"]) == (0, swap["gross_usd"])
-    assert (swap["feet_from"], swap["feet_to"]) == pytest.approx((old["feet"], new["feet"]))
+    assert swap["feet_from"] - swap["feet_to"] == pytest.approx(old["feet"] - new["feet"], abs=1e-9)
+
+
+@pytest.mark.parametrize("pair", PAIRS, ids=" for ".join)
+def test_each_side_is_its_plan_without_the_circuits_that_both_wire_alike(pair: tuple[str, str], tmp_path: Path):
+    build = whole(pair, tmp_path)
+    old, new = ({r["circuit"]: r for r in rows(build, "verdicts", construction=p)} for p in pair)
+    moved = [c for c in old if old[c]["wired_as"] != new[c]["wired_as"]]
+    assert 0 < len(moved) < len(old)
+    swap = swap_of(build)
+    for which, side in (("from", old), ("to", new)):
+        assert swap[f"hours_{which}"] == pytest.approx(sum(side[c]["hours"] for c in moved))
+        assert swap[f"{which}_usd"] == pytest.approx(sum(side[c]["installed_usd"] for c in moved))
 
 
 @pytest.mark.parametrize("pair", PAIRS, ids=" for ".join)
@@ -63,7 +75,7 @@ def test_its_parts_are_the_differences_of_the_families_of_the_material_list(pair
         lines = [r for r in rows(build, "material") if r["family"] in families]
         old, new = (sum(r[f"usd_{place[p]}"] for r in lines) for p in pair)
         assert swap[f"{part}_usd"] == pytest.approx(old - new, abs=1e-6)
-        assert (swap[f"{part}_usd_from"], swap[f"{part}_usd_to"]) == pytest.approx((old, new))
+        assert swap[f"{part}_usd_from"] - swap[f"{part}_usd_to"] == pytest.approx(old - new, abs=1e-6)
     known = {f for families in FAMILIES.values() for f in families}
     assert {r["family"] for r in rows(build, "material")} <= known
 
@@ -74,10 +86,20 @@ def test_hours_on_grounds_are_those_of_the_operations_on_grounds(pair: tuple[str
     swap, place = swap_of(build), {p: n for n, p in enumerate(build.frame.compared, start=1)}
     grounds = {str(o["operation"]) for o in shipped("operations") if on_grounds(o)}
     assert len(grounds) == 6
-    for which, plan in zip(("from", "to"), pair, strict=True):
-        hours = {r["operation"]: r[f"hours_{place[plan]}"] for r in rows(build, "labor")}
-        assert swap[f"ground_hours_{which}"] == pytest.approx(sum(h for o, h in hours.items() if o in grounds))
-        assert swap[f"other_hours_{which}"] == pytest.approx(sum(h for o, h in hours.items() if o not in grounds))
+    hours = {r["operation"]: r for r in rows(build, "labor")}
+    saved = {o: r[f"hours_{place[pair[0]]}"] - r[f"hours_{place[pair[1]]}"] for o, r in hours.items()}
+    ground, other = (swap[f"{n}_hours_from"] - swap[f"{n}_hours_to"] for n in ("ground", "other"))
+    assert ground == pytest.approx(sum(h for o, h in saved.items() if o in grounds))
+    assert other == pytest.approx(sum(h for o, h in saved.items() if o not in grounds))
+
+
+def test_each_side_of_a_job_without_fallbacks_is_its_total(rebuild: Rebuild):
+    build = rebuild(CLINIC)
+    for which, plan in (("from", "mc-wire"), ("to", "mc-armor")):
+        total = row(build, "totals", construction=plan)
+        names = {"hours": "labor_hours", "feet": "feet", "labor_usd": "labor_cost"}
+        assert [swap_of(build)[f"{n}_{which}"] for n in names] == pytest.approx([total[t] for t in names.values()])
+        assert swap_of(build)[f"{which}_usd"] == pytest.approx(total["installed_cost"])
 
 
 def test_a_swap_back_costs_what_the_swap_saves(rebuild: Rebuild):
@@ -128,7 +150,7 @@ def test_the_job_by_hand_has_the_figures_it_claims(rebuild: Rebuild):
     assert (found["labor_usd"], found["gross_usd"]) == pytest.approx((936, 936))
     assert (found["cable_usd"], found["box_usd"], found["fitting_usd"]) == pytest.approx((0, 0, 0))
     assert found["cable_usd_from"] == pytest.approx(8.5 * 850)
-    assert (found["state"], found["grounds_from"], found["grounds_to"]) == ("complete", 100, 0)
+    assert (found["state"], found["grounds_from"], found["grounds_to"]) == ("complete", 200, 0)
 
 
 def test_what_is_not_priced_is_said_beside_the_saving(rebuild: Rebuild):

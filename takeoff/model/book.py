@@ -121,6 +121,7 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     mix.mix_counts_table,
     mix.best_mix_table,
     mix.simplicity_table,
+    swap.swap_circuits_table,
     swap.swap_areas_table,
     swap.swap_table,
     sharing.swap_by_area_table,

@@ -88,6 +88,13 @@ def each_table(frame: Frame) -> Table:
                 "labor of the row counts so often",
                 "0.00",
             ),
+            Column(
+                "swapped",
+                "its circuit is swapped",
+                "0/1",
+                At("swap_circuits", "swapped", box("circuit_row")),
+                "0: both plans of the swap wire it alike",
+            ),
             Column("space_row", "row of the space rule", "no.", Match("space_rules", "key", space, missing_ok=True)),
             Column("space_outcome", "space", "", At("space_rules", "outcome", col("space_row"), "untested")),
             Column("unsized", "without a size", "0/1", made("fits", "unsized")),
@@ -142,6 +149,12 @@ def each_table(frame: Frame) -> Table:
                 made("work", "job_ground_minutes") + panel("work", "job_ground_minutes"),
                 "before the conditions of the work",
                 "0.00",
+            ),
+            Column(
+                "ground_ends",
+                "ground terminations with the panel end",
+                "ea",
+                made("makeup", "ground_terminations") + panel("makeup", "ground_terminations"),
             ),
             Column(
                 "run_minutes",

@@ -1,16 +1,17 @@
 """The swap of one plan for another on the work that remains: saving by part and by area, one-time cost, net saving.
 
-Saving is positive: what the plan swapped from costs less what the other one costs.
+Saving is positive: what the plan swapped from costs less what the other one costs. Circuits that both plans wire
+alike are no part of it: they would hide what the new cable costs by the foot.
 """
 
 from __future__ import annotations
 
-from takeoff.expr import Expr, as_expr, call, col, equal, given, ratio, when
+from takeoff.expr import Expr, as_expr, call, col, equal, given, ratio, same, when
 from takeoff.model.frame import Frame
 from takeoff.model.practice import area_keys
 from takeoff.model.wages import labor_rate
-from takeoff.reach import At, Match, Total
-from takeoff.sums import SumBy
+from takeoff.reach import At, Match, Total, look
+from takeoff.sums import SumBy, SumProducts
 from takeoff.tables import Column, Field, Table
 
 SAVED = "#,##0;-#,##0;0"
@@ -22,20 +23,72 @@ PARTS = (
     ("box_usd", "boxes, rings, covers", "USD"),
     ("fitting_usd", "fittings and small parts", "USD"),
     ("feet", "cable or raceway with tails", "ft"),
-    ("grounds", "ground terminations", "ea"),
+    ("grounds", "ground terminations with panel ends", "ea"),
 )
-"""What is swapped, by area: column of the area totals, title, unit."""
+"""What is swapped, by area: column, title, unit."""
+
+SUMS = (
+    ("ground_minutes", "labor on grounds", "min", ("effort", "ground_minutes")),
+    ("minutes", "labor", "min", ("repeat", "minutes")),
+    ("sheath_usd", "cable or raceway", "USD", ("repeat", "sheath_usd")),
+    ("wires_usd", "conductors pulled", "USD", ("repeat", "wires_usd")),
+    ("box_all_usd", "boxes, rings, covers", "USD", ("repeat", "box_usd")),
+    ("material_usd", "material", "USD", ("repeat", "material_usd")),
+    ("feet_all", "cable or raceway with tails", "ft", ("repeat", "sheath_ft")),
+    ("grounds_all", "ground terminations with panel ends", "ea", ("repeat", "ground_ends")),
+)
+"""What is added up of the boxes of an area whose circuits are swapped: column, title, unit, factors."""
+
+
+def swap_circuits_table(frame: Frame) -> Table:
+    """Every circuit: what the two plans wire it in, and whether that differs."""
+    plans = [
+        Column(f"wired_{w}", f"wired as, swapped {w}", "", look("plan", "wired_as", key), width=14)
+        for w, key in ((w, col("key") & "|" & given(f"swap_{w}")) for w in ("from", "to"))
+    ]
+    alike = same(col("wired_from"), col("wired_to"))
+    return Table(
+        "swap_circuits",
+        "Circuits of the swap",
+        [Field("key", "circuit key", role="key"), Field("circuit", "circuit", role="key", width=16)],
+        [*plans, Column("swapped", "is swapped", "0/1", when(alike, 0, 1), "0: wired alike in both plans")],
+        {"key": list(frame.circuit_keys.values()), "circuit": list(frame.circuit_keys)},
+    )
 
 
 def swap_areas_table(frame: Frame) -> Table:
     """Both plans on what remains of every area, and what is saved there."""
     areas = area_keys(frame)
 
-    def of(name: str, which: str) -> Expr:
-        return At("area_totals", name, col(f"{which}_row")) * col("remaining")
+    def summed(which: str) -> list[Column]:
+        where = {"area_key": col("area_key"), "construction": given(f"swap_{which}")}
+        return [
+            Column(
+                f"{n}_{which}",
+                f"{title}, all of it, swapped {which}",
+                unit,
+                SumProducts("each", ("swapped", *factors), where),
+                format=SAVED,
+            )
+            for n, title, unit, factors in SUMS
+        ]
 
-    def row(plan: str) -> Expr:
-        return Match("area_totals", "key", col("area_key") & "|" & given(plan))
+    def whole(name: str, which: str) -> Expr:
+        """Return a part as if nothing were installed."""
+
+        def of(summed: str) -> Expr:
+            return col(f"{summed}_{which}")
+
+        cable = of("sheath_usd") + of("wires_usd")
+        return {
+            "ground_hours": ratio(of("ground_minutes"), 60, 0),
+            "hours": ratio(of("minutes"), 60, 0),
+            "cable_usd": cable,
+            "box_usd": of("box_all_usd"),
+            "fitting_usd": of("material_usd") - of("box_all_usd") - cable,
+            "feet": of("feet_all"),
+            "grounds": of("grounds_all"),
+        }[name]
 
     def saved(name: str) -> Expr:
         return col(f"{name}_from") - col(f"{name}_to")
@@ -51,12 +104,14 @@ def swap_areas_table(frame: Frame) -> Table:
             Field("line", "line", "no."),
         ],
         [
-            Column("from_row", "row of the plan swapped from", "no.", row("swap_from")),
-            Column("to_row", "row of the plan swapped to", "no.", row("swap_to")),
+            *summed("from"),
+            *summed("to"),
             Column("installed", "already installed", "1/1", installed, format="0.00"),
             Column("remaining", "remains", "1/1", call("max", 0, as_expr(1) - col("installed")), format="0.00"),
             *(
-                Column(f"{n}_{which}", f"{title}, swapped {which}", unit, of(n, which), format=SAVED)
+                Column(
+                    f"{n}_{which}", f"{title}, swapped {which}", unit, whole(n, which) * col("remaining"), format=SAVED
+                )
                 for n, title, unit in PARTS
                 for which in ("from", "to")
             ),

@@ -91,7 +91,7 @@ def _top(page: Page) -> None:
     title = f"Swap {inputs['swap_from']} for {inputs['swap_to']}"
     page.put(1, 1, title, "title", formula='"Swap "&swap_from&" for "&swap_to')
     page.rows.heights[1] = 22
-    note = "Result sheet, two inputs. Saving is positive. Only what remains to be installed is counted: sheet Areas."
+    note = "Result sheet, two inputs. Saving is positive. Counted: circuits that the plans wire otherwise, what remains of them."
     page.put(2, 1, note, "note")
     page.status(3)
     choice = DataValidation(type="list", formula1="totals.construction", allow_blank=False, showErrorMessage=True)
@@ -118,7 +118,7 @@ def _heads(page: Page, row: int, heads: tuple[str, ...]) -> None:
 
 
 def _saving(page: Page, row: int) -> int:
-    _heads(page, row, ("What remains", "from", "to", "saved"))
+    _heads(page, row, ("What changes and remains", "from", "to", "saved"))
     for title, *names, form in LINES:
         row += 1
         page.put(row, 1, title, "key")
@@ -146,7 +146,7 @@ def _saving(page: Page, row: int) -> int:
         page.put(row, 1, title, "key")
         page.figure(row, 4, "labor_basis", name, "0", align="right")
         row += 1
-    page.put(row, 1, "ground terminations, from and to", "key")
+    page.put(row, 1, "ground terminations with panel ends", "key")
     page.figure(row, 2, "swap", "grounds_from", "#,##0", align="right")
     page.figure(row, 3, "swap", "grounds_to", "#,##0", align="right")
     row += 1

@@ -125,7 +125,7 @@ WORKINGS = (
         "Swap workings",
         "working",
         "The swap by area and as a whole, break-evens, sharing.",
-        ("swap", "break_evens", "sharing", "plan_heads", "swap_areas"),
+        ("swap", "break_evens", "sharing", "plan_heads", "swap_areas", "swap_circuits"),
     ),
     SheetPlan(
         "Range workings",
