@@ -176,3 +176,10 @@ def test_none_where_nothing_is_saved(rebuild: Rebuild):
     found = limits_of(by_hand(rebuild, *K1, *DATED[2:], premium_usd_per_kft=200))
     assert (found["feet"], found["decide_by"]) == ("none", "none")
     assert found["premium"] == pytest.approx(69.28, abs=0.005)
+
+
+def test_none_where_the_wage_or_the_minutes_would_have_to_be_under_nothing(rebuild: Rebuild):
+    """The new cable is 10 USD/M cheaper and nothing is spent: with any hours saved the swap pays at any wage."""
+    found = limits_of(by_hand(rebuild, K1[0], premium_usd_per_kft=-10))
+    assert (found["wage"], found["minutes"]) == ("none", "none")
+    assert found["premium"] == pytest.approx(110.12, abs=0.005)

@@ -11,6 +11,9 @@ from takeoff.tables import Column, Field, Table
 NONE = "none"
 """Stands where a break-even does not exist: what would have to change does not move the saving."""
 
+NEVER_NEGATIVE = ("wage", "minutes")
+"""Figures that cannot be under nothing: a break-even there does not exist, the swap pays, or does not, at any."""
+
 
 def break_evens_table(_: Frame) -> Table:
     """Where the net saving becomes nothing, each in closed form, with tax and one-time cost in it."""
@@ -22,9 +25,12 @@ def break_evens_table(_: Frame) -> Table:
         name: str, title: str, unit: str, divisor: str, value: Expr, note: str, form: str = CENTS
     ) -> list[Column]:
         """Return the figure at break-even, and what is shown: none where it does not exist."""
+        missing = equal(col(divisor), 0)
+        if name in NEVER_NEGATIVE:
+            missing = call("any", missing, less(col(f"{name}_at"), 0))
         return [
             Column(f"{name}_at", f"{title}, worked", unit, value, note, form),
-            Column(name, title, unit, when(equal(col(divisor), 0), NONE, col(f"{name}_at")), note, form, width=13),
+            Column(name, title, unit, when(missing, NONE, col(f"{name}_at")), note, form, width=13),
         ]
 
     in_order = less(given("status_date"), given("finish_date"))
@@ -101,7 +107,7 @@ def break_evens_table(_: Frame) -> Table:
                 "min",
                 "grounds",
                 ratio((col("ground_hours") - col("spare_hours")) * 60, col("grounds"), 0),
-                "under it the swap no longer pays",
+                "with terminations avoided the swap pays above it, with terminations added below it",
                 "0.00",
             ),
             Column("gains", "saved, where anything is", "USD", call("max", 0, swap("gross_usd")), format=CENTS),

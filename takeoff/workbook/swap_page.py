@@ -57,7 +57,7 @@ LIMITS = (
         "minutes_today",
         "minutes",
         "0.00",
-        "under it the swap no longer pays: time your own crew",
+        "with terminations avoided the swap pays above it, else below it: time your own crew",
     ),
     ("feet of this work", "feet_to", "feet", "#,##0", "so many feet pay the one-time cost"),
 )
@@ -91,7 +91,9 @@ def _top(page: Page) -> None:
     title = f"Swap {inputs['swap_from']} for {inputs['swap_to']}"
     page.put(1, 1, title, "title", formula='"Swap "&swap_from&" for "&swap_to')
     page.rows.heights[1] = 22
-    note = "Result sheet, two inputs. Saving is positive. Counted: circuits that the plans wire otherwise, what remains of them."
+    note = (
+        "Result sheet, two inputs. Saving is positive. Counted: what remains of circuits that the plans wire otherwise."
+    )
     page.put(2, 1, note, "note")
     page.status(3)
     choice = DataValidation(type="list", formula1="totals.construction", allow_blank=False, showErrorMessage=True)
