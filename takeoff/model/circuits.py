@@ -173,6 +173,7 @@ def verdicts_table(frame: Frame) -> Table:
         Column("has_to_look", "has a check to look at", "0/1", call("sign", col("to_look"))),
         Column("falls", "is a fallback", "0/1", plan("falls")),
         Column("unserved", "no construction may serve", "0/1", plan("unserved")),
+        Column("lacking", "without a size or price", "ea", boxes("unpriced") + boxes("missing")),
         Column("hours", "labor, all times built", "h", hours, format="#,##0.00"),
         Column("labor_usd", "labor", "USD", col("hours") * labor_rate(), format="#,##0"),
         Column("material_usd", "material", "USD", boxes("material_usd") * col("repeat"), format="#,##0"),

@@ -106,6 +106,9 @@ def each_table(frame: Frame) -> Table:
                 "ea",
                 col("unsized") + made("costs", "joints_missing") + At("runs", "unpriced", col("run_row")),
             ),
+            Column(
+                "missing", "prices missing", "ea", made("costs", "missing") + panel("costs", "missing") + run("missing")
+            ),
             Column("chosen_in3", "chosen box", "in3", made("fits", "chosen_volume_in3"), format="0.0"),
             Column("base_in3", "box in the base", "in3", box("base_in3"), format="0.0"),
             Column(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from takeoff.expr import Expr, Head, call, col, given, ratio
+from takeoff.expr import Expr, Head, call, col, equal, given, ratio, when
 from takeoff.model.frame import Frame
 from takeoff.model.practice import area_keys
 from takeoff.model.wages import labor_rate, only
@@ -104,6 +104,8 @@ def mix_places_table(frame: Frame) -> Table:
     """Every circuit in every plan: how many plans wire it for less."""
     pairs = [(c, p) for c in frame.circuit_keys.values() for p in frame.compared]
     line = col("line")
+    # as a share: a criterion of COUNTIFS carries 15 digits, and dollars with nine decimals may have more
+    share = ratio(col("installed_usd"), Total("verdicts", "installed_usd"), 0)
     return Table(
         "mix_places",
         "Circuits by cost",
@@ -114,18 +116,21 @@ def mix_places_table(frame: Frame) -> Table:
             Field("line", "line", "no."),
         ],
         [
+            Column("installed_usd", "installed", "USD", At("verdicts", "installed_usd", line), format="#,##0.00"),
+            Column("lacking", "without a size or price", "ea", At("verdicts", "lacking", line)),
             Column(
-                "installed_usd",
-                "installed",
-                "USD",
-                call("nine", At("verdicts", "installed_usd", line)),
-                format="#,##0.00",
+                "weight",
+                "part of all, more where a price is missing",
+                "1/1",
+                call("nine", share + call("sign", col("lacking"))),
+                "what has no price or size is no bargain: it comes after all that has",
+                "0.000000000",
             ),
             Column(
                 "cheaper",
                 "plans that cost less",
                 "ea",
-                CountSmaller("mix_places", "circuit_key", col("circuit_key"), "installed_usd", col("installed_usd")),
+                CountSmaller("mix_places", "circuit_key", col("circuit_key"), "weight", col("weight")),
             ),
             Column("slot", "circuit and place", "", col("circuit_key") & "|" & col("cheaper"), width=18),
         ],
@@ -157,6 +162,7 @@ def mix_choices_table(frame: Frame) -> Table:
             Column("hours", "labor", "h", best("hours"), format="#,##0.00"),
             Column("material_usd", "material", "USD", best("material_usd"), format=MONEY),
             Column("installed_usd", "installed", "USD", best("installed_usd"), format=MONEY),
+            Column("lacking", "without a size or price", "ea", best("lacking")),
             Column("base_usd", "in the base", "USD", base, format=MONEY),
             Column("saves_usd", "saves against the base", "USD", col("base_usd") - col("installed_usd"), format=MONEY),
         ],
@@ -207,6 +213,8 @@ def best_mix_table(_: Frame) -> Table:
                 MONEY,
             ),
             Column("with_mixing_usd", "with it", "USD", col("installed_usd") + col("mixing_usd"), format=MONEY),
+            Column("lacking", "things without a size or price", "ea", Total("mix_choices", "lacking")),
+            Column("state", "pricing is", "", when(equal(col("lacking"), 0), "complete", "NOT COMPLETE"), width=15),
         ],
         {"key": ["best mix"]},
     )

@@ -127,6 +127,10 @@ def run_costs_table(frame: Frame) -> Table:
     def usd(item: str) -> Expr:
         return look("unit_costs", "usd_each", run(item), by="item")
 
+    def missing(item: str) -> Expr:
+        return look("unit_costs", "missing", run(f"{item}_item"), by="item")
+
+    lacking = missing("sheath") + missing("coupling") + missing("wire") + missing("egc") + missing("connector")
     conductors = col("inside") * col("raceway")
     columns = [
         Column("line", "row of the run", "no.", Match("runs", "key", col("key"))),
@@ -178,6 +182,7 @@ def run_costs_table(frame: Frame) -> Table:
         Column("ends_usd", "two connectors", "USD", col("end_usd") + col("end_usd"), "a run has two ends", "0.000"),
         Column("route_factor", "route factor", "1/1", At("cables", "route_factor", run("cable_row"), 1), format="0.00"),
         Column("pulled_per_ft", "conductors pulled", "ft/ft", conductors, "raceway: circuit conductors and EGC"),
+        Column("missing", "prices missing", "ea", lacking),
     ]
     return _by_kind("run_costs", "A foot of each run", frame, [], columns, {})
 

@@ -100,6 +100,9 @@ def costs_table(frame: Frame) -> Table:
     def usd(item: str) -> Expr:
         return look("unit_costs", "usd_each", col(item), by="item")
 
+    def missing(item: str) -> Expr:
+        return look("unit_costs", "missing", col(item), by="item")
+
     def built(column: str) -> Expr:
         return SumByEither("each", column, "keys", col("key_column"), col("key"), {"construction": Head()})
 
@@ -135,6 +138,7 @@ def costs_table(frame: Frame) -> Table:
         ),
         Column("key_column", "counted as box 1, panel end 2", "no.", sums("key_column")),
         Column("housing_usd", "of it box, ring, cover", "USD", col("box_usd") + col("cover_usd"), format="0.000"),
+        Column("missing", "prices missing", "ea", missing("box_item") + missing("cover_item") + missing("joint_item")),
         Column("learned", "part of the minutes", "1/1", At("type_practice", "factor", col("type_row")), format="0.000"),
         *(
             Column(n, f"in the job as {p}", "ea", built("repeat"), head=p, format="#,##0")
