@@ -5,7 +5,7 @@ from __future__ import annotations
 from takeoff.expr import Expr, Head, as_expr, call, col, equal, given, ratio, same, when
 from takeoff.model.frame import Frame
 from takeoff.model.wages import only
-from takeoff.reach import At, CellAt, Match, look
+from takeoff.reach import At, CellAt, Match, Total, look
 from takeoff.sums import CountSmaller
 from takeoff.tables import Column, Field, Table
 
@@ -159,7 +159,9 @@ def swings_table(frame: Frame) -> Table:
         return At("cases", "net_usd", Match("cases", "key", key)) - only("swap", "net_usd")
 
     keys = range_keys(frame)
-    millionth = ratio(ratio(col("line"), 1000, 0), 1000, 0)
+    billionth = ratio(ratio(ratio(col("line"), 1000, 0), 1000, 0), 1000, 0)
+    # as a share: a criterion of COUNTIFS carries 15 digits, and dollars with nine decimals may have more
+    share = ratio(col("swing_usd"), Total("swings", "swing_usd"), 0)
     return Table(
         "swings",
         "Swing of the net saving",
@@ -174,10 +176,10 @@ def swings_table(frame: Frame) -> Table:
             Column(
                 "score",
                 "smallest first",
-                "USD",
-                call("nine", millionth - col("swing_usd")),
-                "the swing with its sign turned; a part of a cent parts equal ones",
-                "0.000000",
+                "1/1",
+                call("nine", billionth - share),
+                "share of all swings with its sign turned; a billionth parts equal ones",
+                "0.000000000",
             ),
             Column(
                 "larger",
