@@ -142,6 +142,17 @@ def test_the_day_by_which_to_decide(rebuild: Rebuild):
     assert iso(found["decide_by"]) == "2026-11-20"
 
 
+def test_the_day_by_which_to_accept_for_all_of_the_saving_and_what_a_day_costs(rebuild: Rebuild):
+    """FAR 52.248-3(c)(6) asks the date for the maximum cost reduction: the cable is there while all is left to do.
+
+    7 days of delivery before 2 November; each of 40 days takes 936 / 40 off; with the one-time cost
+    paid until 2 December, an acceptance 7 days before it still saves nothing.
+    """
+    found = limits_of(by_hand(rebuild, *DATED, "lead_days=7", "approval_days=5"))
+    assert (iso(found["full_by"]), iso(found["accept_by"])) == ("2026-10-26", "2026-11-25")
+    assert found["usd_per_day"] == pytest.approx(23.40)
+
+
 def test_on_the_day_on_which_the_saving_ends_nothing_is_saved(rebuild: Rebuild):
     """30 of 40 days later three quarters are installed."""
     build = by_hand(rebuild, *DATED, toml='[areas."(no area)"]\ninstalled_pct = 75\n')

@@ -98,7 +98,9 @@ def _shares(page: Page, row: int) -> int:
     page.figure(row, 3, "sharing", "collateral_usd", MONEY, align="right")
     row = _heading(page, row + 1, "(c)(6)", "Date by which acceptance is needed, and effect on the time of completion")
     for said, table, name, form in (
-        ("accept by", "break_evens", "decide_by", DATE),
+        ("accept by, for all of the saving", "break_evens", "full_by", DATE),
+        ("every day later takes off, USD", "break_evens", "usd_per_day", MONEY),
+        ("accepted after this day nothing is saved", "break_evens", "accept_by", DATE),
         ("crew-days saved", "swap", "crew_days", HOURS),
     ):
         page.put(row, 2, said, "key")

@@ -175,6 +175,9 @@ def _limits(page: Page, row: int) -> int:
         "today: date of the percent installed; work taken as even; less approval and delivery",
         "note",
     )
+    row += 1
+    page.put(row, 1, "a day later takes off the saving, USD", "key")
+    page.figure(row, 2, "break_evens", "usd_per_day", MONEY)
     return row + 1
 
 
