@@ -178,7 +178,11 @@ SHOWN = (
     ("labor_usd", "labor", "hours of the plan x labor rate in force"),
     ("direct_lines_usd", "direct expenses of the job", "lines of the kind direct"),
     ("direct_usd", "DIRECT COST", "sum of the above"),
-    ("contingency_usd", "contingency", "contingency_pct of the direct cost without escalation (ETL 1110-2-573, appendix G)"),
+    (
+        "contingency_usd",
+        "contingency",
+        "contingency_pct of the direct cost without escalation (ETL 1110-2-573)",
+    ),
     ("overhead_usd", "overhead", "overhead_pct of cost with contingency + overhead_usd_per_h x hours"),
     ("cost_usd", "COST", "sum of the above"),
     ("profit_usd", "profit", "profit_pct by profit_basis"),
