@@ -9,7 +9,7 @@ here, in the operation table and the nodes, and nowhere else.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import reduce
 from typing import Any, Protocol
@@ -281,6 +281,11 @@ def begins(a: Any, word: Any) -> Expr:
 def ratio(a: Any, b: Any, otherwise: Any) -> Expr:
     """Return a / b, and `otherwise` where b is 0 to nine decimals; a number is never 0 and needs no test."""
     return Call("/", a, b) if isinstance(b, int) else Call("ratio", a, b, otherwise)
+
+
+def sum_of(columns: Iterable[str]) -> Expr:
+    """Return the sum of columns of the same row."""
+    return reduce(lambda a, b: a + b, (col(name) for name in columns))
 
 
 def call(op: str, *args: Any) -> Expr:

@@ -279,7 +279,16 @@ def test_money_on_a_line_without_a_kind_or_on_an_exclusion_is_flagged(tmp_path, 
 def test_the_results_carry_the_bid_of_every_plan(tmp_path):
     found = results_of(priced(tmp_path))["constructions"]
     keys = {"today_usd", "escalation_usd", "tax_usd", "labor_usd", "direct_lines_usd", "material_usd", "direct_usd"}
-    keys |= {"hours", "contingency_usd", "overhead_usd", "cost_usd", "profit_usd", "price_usd", "markup_pct"}
+    keys |= {
+        "hours",
+        "usd_per_h",
+        "contingency_usd",
+        "overhead_usd",
+        "cost_usd",
+        "profit_usd",
+        "price_usd",
+        "markup_pct",
+    }
     keys |= {"margin_pct", "allowances_usd", "alternates_usd", "late_usd", "bonded_usd", "bond_usd", "unrounded_usd"}
     keys |= {"bid_usd", "rounding_usd", "difference_usd", "unpriced", "price_flags", "uncounted"}
     for plan in ("ac", "mc-wire"):

@@ -92,7 +92,7 @@ def test_an_incomplete_base_leaves_no_difference_at_all(count: Counter):
 def test_the_terminal_says_which_total_is_not_complete(count: Counter):
     text = totals_text(pair(count, "device", "device-3x2x3.5", base="ac").build)
     lines = [line.split() for line in text.splitlines()[2:4]]
-    assert [(line[0], line[8:]) for line in lines] == [
+    assert [(line[0], line[9:]) for line in lines] == [
         ("ac", ["+0", "complete"]),
         ("mc-wire", ["n/c", "NOT", "COMPLETE"]),
     ]

@@ -54,6 +54,7 @@ def each_table(frame: Frame) -> Table:
         "cable_supports": supports * cable,
         "raceway_supports": supports * raceway,
     }
+    swapped = At("swap_circuits", "swapped", box("circuit_row"))
     drivers = frame.catalogs["drivers"]
     sheath = run("sheath_usd_per_ft") + run("coupling_usd_per_ft")
     wires = run("wire_usd_per_ft") + run("egc_usd_per_ft")
@@ -88,13 +89,8 @@ def each_table(frame: Frame) -> Table:
                 "labor of the row counts so often",
                 "0.00",
             ),
-            Column(
-                "swapped",
-                "its circuit is swapped",
-                "0/1",
-                At("swap_circuits", "swapped", box("circuit_row")),
-                "0: both plans of the swap wire it alike",
-            ),
+            Column("swaps", "swapped", "ea", box("repeat") * swapped, "nothing where both plans wire it alike"),
+            Column("swap_effort", "swapped x conditions", "ea", col("effort") * swapped, format="0.00"),
             Column("space_row", "row of the space rule", "no.", Match("space_rules", "key", space, missing_ok=True)),
             Column("space_outcome", "space", "", At("space_rules", "outcome", col("space_row"), "untested")),
             Column("unsized", "without a size", "0/1", made("fits", "unsized")),
@@ -106,9 +102,7 @@ def each_table(frame: Frame) -> Table:
                 "ea",
                 col("unsized") + made("costs", "joints_missing") + At("runs", "unpriced", col("run_row")),
             ),
-            Column(
-                "missing", "prices missing", "ea", made("costs", "missing") + panel("costs", "missing") + run("missing")
-            ),
+            Column("missing", "prices missing", "ea", made("costs", "missing") + run("missing")),
             Column("chosen_in3", "chosen box", "in3", made("fits", "chosen_volume_in3"), format="0.0"),
             Column("base_in3", "box in the base", "in3", box("base_in3"), format="0.0"),
             Column(

@@ -118,11 +118,12 @@ def mix_places_table(frame: Frame) -> Table:
         [
             Column("installed_usd", "installed", "USD", At("verdicts", "installed_usd", line), format="#,##0.00"),
             Column("lacking", "without a size or price", "ea", At("verdicts", "lacking", line)),
+            Column("share", "part of all", "1/1", share, format="0.000000000"),
             Column(
                 "weight",
-                "part of all, more where a price is missing",
+                "place by cost",
                 "1/1",
-                call("nine", share + call("sign", col("lacking"))),
+                call("nine", col("share") + call("sign", col("lacking"))),
                 "what has no price or size is no bargain: it comes after all that has",
                 "0.000000000",
             ),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from takeoff.expr import Expr, as_expr, call, col, equal, given, ratio, same, when
+from takeoff.expr import Expr, as_expr, call, col, equal, given, same, when
 from takeoff.model.frame import Frame
 from takeoff.model.ranges import ALL, MEAN, range_keys, saving_columns
 from takeoff.reach import At, CellAt, Match, Total
@@ -174,4 +174,4 @@ def _risk_table(outcome: Outcome, shape: str, count: int, seed: int) -> Table:
 
 def _differs(now: Expr, built: Expr) -> Expr:
     """Return 1 where a figure is not what it was: a billionth of it is the noise of adding up in another order."""
-    return when(equal(ratio(now - built, call("absolute", built) + 1, 0), 0), 0, 1)
+    return when(equal(call("/", now - built, call("absolute", built) + 1), 0), 0, 1)

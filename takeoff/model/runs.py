@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from takeoff.expr import Expr, Head, at_most, call, col, equal, flag, given, when
+from takeoff.expr import Expr, Head, at_most, call, col, equal, flag, given, sum_of, when
 from takeoff.model.frame import NOTHING, Frame
 from takeoff.reach import At, Match, look
 from takeoff.sums import CountSmaller, SumProducts
 from takeoff.tables import Column, Field, Table
+
+BOUGHT = ("sheath", "coupling", "wire", "egc", "connector")
+"""What is bought for a run, by the stem of its column."""
 
 
 def _by_kind(
@@ -130,7 +133,6 @@ def run_costs_table(frame: Frame) -> Table:
     def missing(item: str) -> Expr:
         return look("unit_costs", "missing", run(f"{item}_item"), by="item")
 
-    lacking = missing("sheath") + missing("coupling") + missing("wire") + missing("egc") + missing("connector")
     conductors = col("inside") * col("raceway")
     columns = [
         Column("line", "row of the run", "no.", Match("runs", "key", col("key"))),
@@ -182,7 +184,8 @@ def run_costs_table(frame: Frame) -> Table:
         Column("ends_usd", "two connectors", "USD", col("end_usd") + col("end_usd"), "a run has two ends", "0.000"),
         Column("route_factor", "route factor", "1/1", At("cables", "route_factor", run("cable_row"), 1), format="0.00"),
         Column("pulled_per_ft", "conductors pulled", "ft/ft", conductors, "raceway: circuit conductors and EGC"),
-        Column("missing", "prices missing", "ea", lacking),
+        *(Column(f"no_{n}_price", f"{n} without a price", "0/1", missing(n)) for n in BOUGHT),
+        Column("missing", "prices missing", "ea", sum_of(f"no_{n}_price" for n in BOUGHT)),
     ]
     return _by_kind("run_costs", "A foot of each run", frame, [], columns, {})
 

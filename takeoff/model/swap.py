@@ -28,14 +28,14 @@ PARTS = (
 """What is swapped, by area: column, title, unit."""
 
 SUMS = (
-    ("ground_minutes", "labor on grounds", "min", ("effort", "ground_minutes")),
-    ("minutes", "labor", "min", ("repeat", "minutes")),
-    ("sheath_usd", "cable or raceway", "USD", ("repeat", "sheath_usd")),
-    ("wires_usd", "conductors pulled", "USD", ("repeat", "wires_usd")),
-    ("box_all_usd", "boxes, rings, covers", "USD", ("repeat", "box_usd")),
-    ("material_usd", "material", "USD", ("repeat", "material_usd")),
-    ("feet_all", "cable or raceway with tails", "ft", ("repeat", "sheath_ft")),
-    ("grounds_all", "ground terminations with panel ends", "ea", ("repeat", "ground_ends")),
+    ("ground_minutes", "labor on grounds", "min", ("swap_effort", "ground_minutes")),
+    ("minutes", "labor", "min", ("swaps", "minutes")),
+    ("sheath_usd", "cable or raceway", "USD", ("swaps", "sheath_usd")),
+    ("wires_usd", "conductors pulled", "USD", ("swaps", "wires_usd")),
+    ("box_all_usd", "boxes, rings, covers", "USD", ("swaps", "box_usd")),
+    ("material_usd", "material", "USD", ("swaps", "material_usd")),
+    ("feet_all", "cable or raceway with tails", "ft", ("swaps", "sheath_ft")),
+    ("grounds_all", "ground terminations with panel ends", "ea", ("swaps", "ground_ends")),
 )
 """What is added up of the boxes of an area whose circuits are swapped: column, title, unit, factors."""
 
@@ -67,7 +67,7 @@ def swap_areas_table(frame: Frame) -> Table:
                 f"{n}_{which}",
                 f"{title}, all of it, swapped {which}",
                 unit,
-                SumProducts("each", ("swapped", *factors), where),
+                SumProducts("each", factors, where),
                 format=SAVED,
             )
             for n, title, unit, factors in SUMS

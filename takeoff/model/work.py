@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from takeoff.expr import Expr, Head, as_expr, col, equal, when
+from takeoff.expr import Expr, Head, as_expr, col, equal, sum_of, when
 from takeoff.model.frame import NOTHING, Frame
 from takeoff.model.grounds import by_construction, line, method, same_row, sums, type_
 from takeoff.model.methods import drivers_of
 from takeoff.reach import At, Dot, Match, look
 from takeoff.sums import CountSmaller, SumBy, SumByEither
 from takeoff.tables import Column, Table
+
+HOUSING = ("box", "cover", "joint")
+"""What is bought for a box, by the stem of its column."""
 
 
 def work_table(frame: Frame) -> Table:
@@ -138,7 +141,8 @@ def costs_table(frame: Frame) -> Table:
         ),
         Column("key_column", "counted as box 1, panel end 2", "no.", sums("key_column")),
         Column("housing_usd", "of it box, ring, cover", "USD", col("box_usd") + col("cover_usd"), format="0.000"),
-        Column("missing", "prices missing", "ea", missing("box_item") + missing("cover_item") + missing("joint_item")),
+        *(Column(f"no_{n}_price", f"{n} without a price", "0/1", missing(f"{n}_item")) for n in HOUSING),
+        Column("missing", "prices missing", "ea", sum_of(f"no_{n}_price" for n in HOUSING)),
         Column("learned", "part of the minutes", "1/1", At("type_practice", "factor", col("type_row")), format="0.000"),
         *(
             Column(n, f"in the job as {p}", "ea", built("repeat"), head=p, format="#,##0")
