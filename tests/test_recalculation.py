@@ -221,7 +221,7 @@ CHANGES = [
 ]
 
 
-BUILT = {"Order", "Cutting plan", "Risk"}
+BUILT = {"Order", "Cable order", "Cutting plan", "Order workings", "Risk"}
 BUILT_WORDS = ("risk.", NOT_AS_DRAWN)
 """Sheets and words of formulas on cutting plans, draws of the risk and drawings; what stands there is tested with each."""
 

@@ -43,7 +43,7 @@ def value(name: str, given: object, sheet: str = "Inputs", heading: str = "value
 
 
 def a_date(name: str, text: str) -> Change:
-    return value(name, day_number(text), heading="value (input)")
+    return value(name, day_number(text), heading="value, date (input)")
 
 
 @dataclass(frozen=True)
