@@ -65,7 +65,7 @@ def _estimates(page: Page, row: int) -> int:
         "(c)(3)",
         "Separate estimates of the work affected; prices and quantities in this workbook",
     )
-    for column, head in enumerate(("", "as the contract has it", "as proposed", "saved"), start=2):
+    for column, head in enumerate(("", "existing", "proposed", "saved"), start=2):
         page.put(row, column, head, "header", align="right" if head else "left")
     for said, *names, form in ESTIMATE:
         row += 1
