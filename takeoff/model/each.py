@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from takeoff.expr import Expr, as_expr, call, col, flag, given, less, ratio
 from takeoff.model.frame import Frame
 from takeoff.model.methods import drivers_of
@@ -9,15 +11,10 @@ from takeoff.reach import At, Dot, Match, look
 from takeoff.tables import Column, Field, Table
 
 
-def lines(frame: Frame) -> tuple[list[Field], dict[str, list[object]]]:
+def lines(frame: Frame) -> tuple[list[Field], dict[str, Sequence[object]]]:
     """Return the key fields and their data, of a table with one row for each box in each construction compared."""
-    count = len(frame.job.boxes)
     fields = [Field("no", "box", "no.", role="key"), Field("construction", "compared as", role="key", width=13)]
-    return fields, {
-        "no": [n for n in range(1, count + 1) for _ in frame.compared],
-        "construction": [p for _ in range(count) for p in frame.compared],
-        "line": list(range(1, count * len(frame.compared) + 1)),
-    }
+    return fields, frame.box_lines
 
 
 def box(name: str) -> Expr:

@@ -71,6 +71,16 @@ class Frame:
         return [(p, w) for p in self.compared for w in self.methods]
 
     @cached_property
+    def box_lines(self) -> dict[str, Sequence[object]]:
+        """Box number, plan and line of every box in each plan compared: held once, for they are many."""
+        count = len(self.job.boxes)
+        return {
+            "no": [n for n in range(1, count + 1) for _ in self.compared],
+            "construction": [p for _ in range(count) for p in self.compared],
+            "line": list(range(1, count * len(self.compared) + 1)),
+        }
+
+    @cached_property
     def run_kinds(self) -> list[str]:
         """Cable configurations that the job's runs need, largest conductors last."""
         rank = areas_cmil(self.catalogs)
