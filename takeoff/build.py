@@ -18,7 +18,7 @@ from takeoff.model.frame import Frame
 from takeoff.model.inputs import BASE, SWAP_FROM, SWAP_TO
 from takeoff.order import FILES, CableOrder
 from takeoff.places import Places, read_places
-from takeoff.plans import BEST_MIX, Plan, add_best_mix, add_plans, choose_plans, chosen_pair, complete_plans
+from takeoff.plans import BEST_MIX, Plan, add_best_mix, add_plans, choose_plans, chosen_pair, complete_plans, names_in
 from takeoff.pricing import price_notices
 from takeoff.problems import Gather, InputError, Problem, Problems, visible
 from takeoff.quotes import Quotes, read_quotes
@@ -68,6 +68,7 @@ class Build:
     book: Book
     orders: Sequence[CableOrder]
     notices: Sequence[Problem]
+    quotes: Quotes
 
     @property
     def problems(self) -> list[Problem]:
@@ -104,7 +105,7 @@ def read_job(options: Options) -> Read:
     gather = Gather()
     own, file = _own_tables(options), visible(options.inputs.name) if options.inputs else ""
     gather.result_of(lambda: _add_own_plans(own.get(PLANS, {}), file, catalogs))
-    if BEST_MIX in options.constructions.casefold():
+    if BEST_MIX in names_in(options.constructions):
         add_best_mix(catalogs)
     inputs = gather.result_of(lambda: load_inputs(catalogs, options.inputs, options.sets)) or load_inputs(catalogs)
     compared = gather.result_of(lambda: choose_plans(options.constructions, catalogs))
@@ -185,7 +186,7 @@ def compute(options: Options, step: Step = lambda _: None) -> Build:
     orders = complete(book, frame, read.inputs)
     _stop_on_unserved(book, read.job)
     notices = [*read.job.notices, *read.quotes.notices, *price_notices(book, frame)]
-    return Build(options, read.catalogs, read.inputs, read.job, types, frame, book, orders, notices)
+    return Build(options, read.catalogs, read.inputs, read.job, types, frame, book, orders, notices, read.quotes)
 
 
 def _with_best_mix(frame: Frame, inputs: Inputs) -> Frame:
@@ -239,6 +240,7 @@ def provenance_of(build: Build) -> Provenance:
     given = [
         ("Option --catalogs", visible(options.catalogs.name) if options.catalogs else "none"),
         ("Option --inputs", visible(options.inputs.name) if options.inputs else "none"),
+        *((f"Quote {file}", f"SHA-256 {digest}") for file, digest in build.quotes.files),
         ("Option --set", visible("; ".join(options.sets)) or "none"),
     ]
     return Provenance(

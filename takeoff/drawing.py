@@ -22,9 +22,6 @@ DASHES: dict[str, tuple[float, ...]] = {
 }
 """Kinds of line: drawn and left out, in turn. A hollow line is two thin ones."""
 
-FILLS = ("none", "white", "black", "hatch")
-"""Kinds of area."""
-
 WIDTH_OF_A_LETTER = 0.56
 """Width of an average letter in sizes of the text, rounded up: for planning, before a font is known."""
 

@@ -15,6 +15,7 @@ from takeoff.cells import YES, CellReader
 from takeoff.headings import plain, read_header
 from takeoff.problems import Problem, Problems, nearest
 from takeoff.textin import RawTable, read_table
+from takeoff.timestudy import normal_time
 
 WHOLE_BOX = "whole-box"
 """Stands for an operation where a box was timed from first to last; it is compared, and calibrates nothing."""
@@ -61,7 +62,7 @@ class Observation:
     @property
     def normal_s(self) -> float:
         """Seconds for one at a normal pace."""
-        return self.seconds_each * self.rating / 100
+        return normal_time(self.seconds_each, self.rating)
 
 
 @dataclass(frozen=True)

@@ -81,6 +81,11 @@ def add_plans(catalogs: Catalogs, own: Mapping[str, object], file: str) -> None:
         _lay(catalogs, name, "plan of the inputs file", members, f"inputs file {file}")
 
 
+def names_in(text: str) -> list[str]:
+    """Return the names of plans in a text that joins them by commas."""
+    return [n.strip().casefold() for n in text.split(",") if n.strip()]
+
+
 def choose_plans(text: str, catalogs: Catalogs) -> list[Plan]:
     """Return the plans to compare, all of them where none is named.
 
@@ -90,7 +95,7 @@ def choose_plans(text: str, catalogs: Catalogs) -> list[Plan]:
         A name is unknown or stands twice.
     """
     known = catalogs["plans"]
-    names = [n.strip().casefold() for n in text.split(",") if n.strip()]
+    names = names_in(text)
     problems = Problems("--constructions")
     for name in dict.fromkeys(names):
         if name not in known:

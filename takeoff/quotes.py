@@ -46,10 +46,14 @@ class QuoteLine:
 
 @dataclass(frozen=True)
 class Quotes:
-    """The lines of all quotes, in the order in which they were given, and what the user should know of them."""
+    """The lines of all quotes, in the order in which they were given, and what the user should know of them.
+
+    `files` are the names of the quotes with the SHA-256 of what was read.
+    """
 
     lines: Sequence[QuoteLine] = ()
     notices: Sequence[Problem] = ()
+    files: Sequence[tuple[str, str]] = ()
 
 
 def read_quotes(paths: Iterable[Path], catalogs: Catalogs) -> Quotes:
@@ -70,7 +74,7 @@ def read_quotes(paths: Iterable[Path], catalogs: Catalogs) -> Quotes:
     lines: list[QuoteLine] = []
     notices: list[Problem] = []
     errors: list[Problem] = []
-    names: set[str] = set()
+    files: dict[str, str] = {}
     for path in paths:
         try:
             table = read_table(path, row_for="each price")
@@ -78,15 +82,15 @@ def read_quotes(paths: Iterable[Path], catalogs: Catalogs) -> Quotes:
             errors += wrong.problems
             continue
         problems = Problems(table.file)
-        if table.file in names:
+        if table.file in files:
             problems.error(None, "", "", "is the name of two quotes", "another name for one of them")
-        names.add(table.file)
+        files[table.file] = table.sha256
         lines += _parse(table, catalogs, problems)
         errors += problems.errors()
         notices += [p for p in problems.found if p.severity == "notice"]
     if errors:
         raise InputError(errors)
-    return Quotes(lines, notices)
+    return Quotes(lines, notices, list(files.items()))
 
 
 def _parse(table: RawTable, catalogs: Catalogs, problems: Problems) -> list[QuoteLine]:

@@ -55,17 +55,6 @@ def lines_needed(text: str, size: float, width: float) -> int:
     return count
 
 
-def text_box(text: Text) -> tuple[float, float, float, float]:
-    """Return left, top, right and bottom of a text in drawing units."""
-    left, top, right, bottom = font(text.size * DOTS_PER_UNIT).getbbox(text.text, anchor=f"{text.anchor}m")
-    return (
-        text.x + left / DOTS_PER_UNIT,
-        text.y + top / DOTS_PER_UNIT,
-        text.x + right / DOTS_PER_UNIT,
-        text.y + bottom / DOTS_PER_UNIT,
-    )
-
-
 def _draw(pen: ImageDraw.ImageDraw, shape: Shape) -> None:
     if isinstance(shape, Text):
         where = shape.x * DOTS_PER_UNIT, shape.y * DOTS_PER_UNIT

@@ -14,12 +14,27 @@ from takeoff.box_facts import BoxFacts, box_facts
 from takeoff.box_legend import draw_legend
 from takeoff.box_parts import BOX_LEFT, BOX_RIGHT, BOX_TOP, STYLES
 from takeoff.build import Build
-from takeoff.drawing import DASHES, FILLS, Circle, Drawing, Line, Rect, Text
-from takeoff.raster import DOTS_PER_UNIT, lines_needed, png, text_box
+from takeoff.drawing import DASHES, Circle, Drawing, Line, Rect, Text
+from takeoff.raster import DOTS_PER_UNIT, font, lines_needed, png
 from tests.conftest import Counter
 from tests.tables import row, rows, schedule
 
 THROUGH = "make_up=through"
+
+
+FILLS = ("none", "white", "black", "hatch")
+"""Kinds of area that are told apart without color."""
+
+
+def text_box(text: Text) -> tuple[float, float, float, float]:
+    """Return left, top, right and bottom of a text in drawing units."""
+    left, top, right, bottom = font(text.size * DOTS_PER_UNIT).getbbox(text.text, anchor=f"{text.anchor}m")
+    return (
+        text.x + left / DOTS_PER_UNIT,
+        text.y + top / DOTS_PER_UNIT,
+        text.x + right / DOTS_PER_UNIT,
+        text.y + bottom / DOTS_PER_UNIT,
+    )
 
 
 def boxes(build: Build) -> Iterator[tuple[BoxFacts, Drawing]]:

@@ -421,3 +421,28 @@ def test_charts_have_titles_axes_cached_points_and_a_description(sample_workbook
     drawing = archive.read("xl/drawings/drawing1.xml").decode()
     assert drawing.count('descr="Installed cost by construction, in USD.') == 1
     assert drawing.count('descr="Terminations in boxes by construction') == 1
+
+
+def test_every_number_fits_its_column(sample_build: Build, book: Workbook):
+    """A number wider than its column shows as ###: digits, marks of thousands and the point, against the width."""
+    tables = {t.displayName.removeprefix("table_"): (s, t.ref) for s in book.worksheets for t in s.tables.values()}
+    for name, (sheet, ref) in tables.items():
+        for cell in sheet[ref][1]:
+            form = cell.number_format.partition(";")[0]
+            places = re.search(r"\.([0#]+)", form)
+            letter = cell.column_letter
+            head = sheet[ref][0][cell.column - sheet[ref][0][0].column].value
+            table = sample_build.book.tables.get(name)
+            if table is None or form == "General" or "y" in form or "E" in form:
+                continue
+            column = list(table)[cell.column - sheet[ref][0][0].column]
+            values = sample_build.book.values(name, column.name)
+            numbers = [float(v) for v in values if not isinstance(v, str)]
+            widest = max((len(f"{v:,.{len(places[1]) if places else 0}f}") for v in numbers), default=0)
+            assert widest <= sheet.column_dimensions[letter].width + 0.5, f"{sheet.title} {head}"
+
+
+def test_about_says_what_was_drawn_by_chance(book: Workbook, sample_build: Build):
+    labels = {row[0].value: row[1].value for row in book[ABOUT].iter_rows(max_col=2) if row[0].value}
+    draws, seed = sample_build.inputs["risk_draws"], sample_build.inputs["risk_seed"]
+    assert labels["Chance"].startswith(f"Only the risk of a swap is drawn: {draws} draws with the seed {seed},")

@@ -193,11 +193,9 @@ def break_evens_table(_: Frame) -> Table:
             "minutes_today",
             "minutes",
             "feet",
-            "last_day",
             "decide_by",
             "usd_per_day",
             "full_by",
             "accept_by",
-            "kft",
         ],
     )

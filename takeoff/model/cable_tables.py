@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from takeoff.expr import Expr, at_most, call, col, equal, given, ratio, when
 from takeoff.model.frame import Frame
 from takeoff.order import CableOrder
-from takeoff.reach import At
+from takeoff.reach import At, look
 from takeoff.sums import SumProducts
 from takeoff.tables import Book, Column, Field, Table
 
@@ -166,26 +166,39 @@ def _said(cuts: Sequence[str]) -> str:
     return said
 
 
-def run_sums_table(book: Book, frame: Frame) -> Table:
+def run_sums_table(frame: Frame) -> Table:
     """A sum that moves when two runs of a plan change against each other and their total does not."""
     by_place = SumProducts("each", ["repeat", "sheath_ft", "no"], {"construction": col("construction")})
-    place, feet, repeat = (book.values("each", n).astype(float) for n in ("no", "sheath_ft", "repeat"))
-    plan_of = book.values("each", "construction").astype(str)
-    sums = [float((place * feet * repeat)[plan_of == plan].sum()) for plan in frame.compared]
     return Table(
         "run_sums",
+        "Runs by their places",
+        [Field("construction", "plan", role="key", width=14)],
+        [Column("now", "feet x number of the box", "by row", by_place, format=FEET)],
+        {"construction": list(frame.compared)},
+        key="construction",
+    )
+
+
+def run_changes_table(book: Book, frame: Frame) -> Table:
+    """Whether the runs of a plan are as they were on the build."""
+    return Table(
+        "run_changes",
         "Runs on the build and now",
         [
             Field("construction", "plan", role="key", width=14),
             Field("built", "feet x number of the box, on the build", "by row", format=FEET),
         ],
         [
-            Column("now", "feet x number of the box, now", "by row", by_place, format=FEET),
+            Column("now", "feet x number of the box, now", "by row", _now(), format=FEET),
             Column("open", "changed since", "0/1", _changed(col("now"), col("built"))),
         ],
-        {"construction": list(frame.compared), "built": sums},
+        {"construction": list(frame.compared), "built": book.values("run_sums", "now")},
         key="construction",
     )
+
+
+def _now() -> Expr:
+    return look("run_sums", "now", col("construction"), by="construction")
 
 
 def _changed(now: Expr, built: Expr) -> Expr:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from takeoff.expr import Expr, as_expr, call, col, equal, ratio, when
-from takeoff.model.cable_tables import CUT_TO_LENGTH, FRESH, STALE, cable_table, coils_table, run_sums_table
+from takeoff.model.cable_tables import CUT_TO_LENGTH, FRESH, STALE, cable_table, coils_table, run_changes_table
 from takeoff.model.frame import Frame
 from takeoff.model.material import reachable_items
 from takeoff.order import CableOrder
@@ -31,7 +31,7 @@ def order_tables(book: Book, frame: Frame, orders: Sequence[CableOrder]) -> list
         _order_counts_table(frame, orders, rows),
         cable_table(book, orders),
         coils_table(orders),
-        run_sums_table(book, frame),
+        run_changes_table(book, frame),
         _order_plans_table(frame),
         _order_state_table(),
     ]
@@ -185,7 +185,7 @@ def _order_plans_table(frame: Frame) -> Table:
 
 
 def _order_state_table() -> Table:
-    changed = Total("cable_orders", "open") + Total("run_sums", "open") + Total("order_counts", "repacked")
+    changed = Total("cable_orders", "open") + Total("run_changes", "open") + Total("order_counts", "repacked")
     says = when(equal(col("open"), 0), FRESH, STALE)
     return Table(
         "order_state",

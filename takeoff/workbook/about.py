@@ -63,6 +63,7 @@ def fill_about(page: Page, provenance: Provenance) -> None:
 
 
 def _built_from(page: Page, provenance: Provenance) -> list[tuple[str, str]]:
+    inputs = page.book.inputs
     return [
         ("Tool", f"takeoff {provenance.version}"),
         ("Schedule", provenance.schedule_file),
@@ -70,7 +71,11 @@ def _built_from(page: Page, provenance: Provenance) -> list[tuple[str, str]]:
         ("Code edition at build", str(page.book.inputs["code_edition"])),
         ("Plans compared", "; ".join(provenance.compared)),
         *provenance.options,
-        ("Chance", "Nothing in this workbook is drawn by chance: there is no seed."),
+        (
+            "Chance",
+            f"Only the risk of a swap is drawn: {inputs['risk_draws']} draws with the seed {inputs['risk_seed']}, "
+            "which give the same figures again. Draws and cutting plans are those of the build.",
+        ),
         (
             "Time",
             "No clock time is stored: the same input gives the same file. The date of the estimate is an input.",
@@ -101,9 +106,9 @@ def fill_sources(page: Page, provenance: Provenance) -> None:
     row = _heading(page, 5, "Cautions")
     for number, text in enumerate(provenance.cautions, start=1):
         row = _line(page, row, str(number), text)
-    row = _heading(page, row + 1, "Notices from reading the schedule")
+    row = _heading(page, row + 1, "Notices on what was read")
     for problem in provenance.notices:
-        row = _line(page, row, f"row {problem.row}", str(problem))
+        row = _line(page, row, f"row {problem.row}" if problem.row else problem.file, str(problem))
     if not provenance.notices:
         row = _line(page, row, "none", "The reader found nothing to remark.")
     row = _heading(page, row + 1, "Sources by catalog")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -40,6 +41,9 @@ SHOWN_SUM = 109
 
 DATE_WIDTH = 12.0
 """Width that shows a date, and that one is not given."""
+
+DECIMALS = re.compile(r"\.([0#]*)")
+"""The places after the point in a number format."""
 
 HIGHEST = 409.0
 """Points of the highest row that a worksheet has."""
@@ -222,7 +226,7 @@ def width_of(column: Field | Column, values: Sequence[object] | np.ndarray) -> f
     if any(isinstance(v, str) for v in values[:1]):
         entry = _longest(values)
     else:
-        entry = max((len(_shown(v, number_format(column))) for v in list(values[:400])), default=0)
+        entry = max((len(_shown(v, number_format(column))) for v in _widest(values)), default=0)
     return min(44.0, max(6.5, longest_word * 0.95 + 2.0, len(title) / 3.2, entry * 1.02 + 2.4))
 
 
@@ -230,11 +234,17 @@ def _longest(values: Sequence[object] | np.ndarray) -> int:
     return max((len(str(v)) for v in set(values)), default=0)
 
 
+def _widest(values: Sequence[object] | np.ndarray) -> list[object]:
+    """Return the first entries of a column and its two ends: numbers between them are no wider."""
+    numbers = values if isinstance(values, np.ndarray) and values.dtype.kind == "f" and len(values) else None
+    return [*values[:400], *([] if numbers is None else [numbers.min(), numbers.max()])]
+
+
 def _shown(value: object, form: str) -> str:
     if isinstance(value, str):
         return value
-    decimals = len(form.partition(";")[0].partition(".")[2])
+    decimals = len(DECIMALS.search(form.partition(";")[0] + ".")[1])  # type: ignore[index]
     number = float(str(value))
     if form == "General":
         return f"{number:g}"
-    return f"{number:,.{min(decimals, 4)}f}"
+    return f"{number:,.{decimals}f}"

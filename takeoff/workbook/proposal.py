@@ -6,18 +6,14 @@ from math import ceil
 
 from takeoff.dates import FORMAT as DATE
 from takeoff.workbook.page import Page
+from takeoff.workbook.swap_page import HOURS, MONEY, PARTS
 
 WIDTHS = {1: 7.0, 2: 84.0, 3: 16.0, 4: 16.0, 5: 16.0}
 LINE = 92.0
 """Characters of a sentence that fit one line of its column."""
 
-MONEY, HOURS = "#,##0;-#,##0;0", "#,##0.0;-#,##0.0;0.0"
 ESTIMATE = (
-    ("labor, h", "hours_from", "hours_to", "saved_hours", HOURS),
-    ("labor, USD", "labor_usd_from", "labor_usd_to", "labor_usd", MONEY),
-    ("cable and conductors, USD", "cable_usd_from", "cable_usd_to", "cable_usd", MONEY),
-    ("boxes, rings, covers, USD", "box_usd_from", "box_usd_to", "box_usd", MONEY),
-    ("fittings and small parts, USD", "fitting_usd_from", "fitting_usd_to", "fitting_usd", MONEY),
+    *PARTS,
     ("work affected, direct cost, USD", "from_usd", "to_usd", "gross_usd", MONEY),
     ("development and implementation, USD", "", "", "one_time_usd", MONEY),
     ("net saving, USD", "", "", "net_usd", MONEY),

@@ -19,14 +19,14 @@ FIRST_TABLE_ROW = 68
 WIDTHS = {1: 42.0, **dict.fromkeys(range(2, 11), 11.5)}
 MONEY, HOURS = "#,##0;-#,##0;0", "#,##0.0;-#,##0.0;0.0"
 
-LINES = (
+PARTS = (
     ("labor, h", "hours_from", "hours_to", "saved_hours", HOURS),
     ("labor, USD", "labor_usd_from", "labor_usd_to", "labor_usd", MONEY),
     ("cable and conductors, USD", "cable_usd_from", "cable_usd_to", "cable_usd", MONEY),
     ("boxes, rings, covers, USD", "box_usd_from", "box_usd_to", "box_usd", MONEY),
     ("fittings and small parts, USD", "fitting_usd_from", "fitting_usd_to", "fitting_usd", MONEY),
-    ("what remains, installed, USD", "from_usd", "to_usd", "gross_usd", MONEY),
 )
+LINES = (*PARTS, ("what remains, installed, USD", "from_usd", "to_usd", "gross_usd", MONEY))
 """Lines of the comparison: title, what is swapped from, to, and what is saved."""
 
 ONE_TIME = (
@@ -177,7 +177,7 @@ def _limits(page: Page, row: int) -> int:
     )
     row += 1
     page.put(row, 1, "a day later takes off the saving, USD", "key")
-    page.figure(row, 2, "break_evens", "usd_per_day", MONEY)
+    page.figure(row, 2, "break_evens", "usd_per_day", MONEY, align="right")
     return row + 1
 
 

@@ -143,7 +143,7 @@ WORKINGS = (
         "Order workings",
         "working",
         "How packages are counted, and whether runs are as they were when the cutting plans were made.",
-        ("run_sums", "order_counts"),
+        ("run_sums", "run_changes", "order_counts"),
     ),
     SheetPlan("Area totals", "working", "Everything added up by area, for every plan.", ("area_totals",)),
     SheetPlan("Circuit costs", "working", "Every circuit in every plan by its cost.", ("mix_places",)),
