@@ -7,27 +7,37 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from takeoff import __version__, crew
-from takeoff.bidlines import BidLines, read_bid_lines
-from takeoff.catalog_rows import Catalogs
-from takeoff.catalogs import load_catalogs
-from takeoff.crosscheck import crosscheck
-from takeoff.makeup import Types, find_types
+from takeoff import __version__
+from takeoff.catalog import job_steps as crew
+from takeoff.catalog.crosscheck import crosscheck
+from takeoff.catalog.load import load_catalogs
+from takeoff.catalog.plans import (
+    BEST_MIX,
+    Plan,
+    add_best_mix,
+    add_plans,
+    choose_plans,
+    chosen_pair,
+    complete_plans,
+    names_in,
+)
+from takeoff.catalog.rows import Catalogs
+from takeoff.engine.tables import Book
+from takeoff.job.bid_lines import BidLines, read_bid_lines
+from takeoff.job.inputs import AREAS, CIRCUITS, LATE, LINES, PLANS, Inputs, load_inputs, read_toml
+from takeoff.job.quotes import Quotes, read_quotes
+from takeoff.job.schedule import read_schedule
 from takeoff.model.book import build_book, complete
+from takeoff.model.cost.notices import price_notices
 from takeoff.model.frame import Frame
-from takeoff.model.inputs import BASE, SWAP_FROM, SWAP_TO
-from takeoff.order import FILES, CableOrder
-from takeoff.places import Places, read_places
-from takeoff.plans import BEST_MIX, Plan, add_best_mix, add_plans, choose_plans, chosen_pair, complete_plans, names_in
-from takeoff.pricing import price_notices
-from takeoff.problems import Gather, InputError, Problem, Problems, visible
-from takeoff.quotes import Quotes, read_quotes
-from takeoff.schedule import read_schedule
-from takeoff.settings import AREAS, CIRCUITS, LATE, LINES, PLANS, Inputs, load_inputs, read_toml
-from takeoff.tables import Book
-from takeoff.targets import check_folder, check_targets
-from takeoff.wiring import Job, wire
-from takeoff.workbook.page import Provenance
+from takeoff.model.givens.inputs import BASE, SWAP_FROM, SWAP_TO
+from takeoff.model.order.cables import FILES, CableOrder
+from takeoff.text.problems import Gather, InputError, Problem, Problems, visible
+from takeoff.text.targets import check_folder, check_targets
+from takeoff.wiring.makeup import Types, find_types
+from takeoff.wiring.places import Places, read_places
+from takeoff.wiring.tree import Job, wire
+from takeoff.workbook.pages.page import Provenance
 
 Step = Callable[[str], None]
 

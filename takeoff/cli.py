@@ -16,7 +16,7 @@ import typer
 from takeoff import __version__
 
 if TYPE_CHECKING:
-    from takeoff.problems import Problem
+    from takeoff.text.problems import Problem
 
 DONE, BROKEN, INPUT = 0, 1, 2
 """Exit codes: done; anything unforeseen; the user's input."""
@@ -95,9 +95,9 @@ def build(
 ) -> None:
     """Read a schedule and write the comparison workbook."""
     from takeoff.build import Options, compute
-    from takeoff.crew_pdf import stop_unless_printable
-    from takeoff.output import write_outputs
-    from takeoff.report import totals_text
+    from takeoff.report.crew_pdf import stop_unless_printable
+    from takeoff.report.output import write_outputs
+    from takeoff.report.totals import totals_text
 
     options = Options(
         schedule,
@@ -132,7 +132,7 @@ def check(
 ) -> None:
     """Validate a schedule and print what was found."""
     from takeoff.build import Options, read_job
-    from takeoff.report import job_text
+    from takeoff.report.totals import job_text
 
     with _guarded(), _progress(quiet) as step:
         step("reading")
@@ -152,8 +152,8 @@ def new(
     folder: Annotated[Path, typer.Argument(help="Folder to make.", show_default=False)],
 ) -> None:
     """Write a starter folder: a schedule, an inputs file, catalogs to edit. It builds as it stands."""
-    from takeoff.catalogs import load_catalogs
-    from takeoff.starter import write_starter
+    from takeoff.catalog.load import load_catalogs
+    from takeoff.catalog.starter import write_starter
 
     with _guarded():
         for name in write_starter(folder, load_catalogs()):
@@ -177,9 +177,9 @@ def calibrate(
     quiet: QuietOption = False,
 ) -> None:
     """Turn timed readings into labor minutes."""
-    from takeoff.calibrate import CalibrateOptions, write_overlay
-    from takeoff.calibrate import calibrate as compute
-    from takeoff.study_text import calibration_text
+    from takeoff.study.calibrate import CalibrateOptions, write_overlay
+    from takeoff.study.calibrate import calibrate as compute
+    from takeoff.study.report import calibration_text
 
     with _guarded(), _progress(quiet) as step:
         step("reading")
@@ -209,7 +209,7 @@ def observe(
 ) -> None:
     """Write blank sheets for timing a schedule."""
     from takeoff.build import Options
-    from takeoff.observe import ObserveOptions, plan_sheets, write_sheets
+    from takeoff.study.observe import ObserveOptions, plan_sheets, write_sheets
 
     options = Options(schedule, catalogs, inputs, tuple(sets or ()), constructions)
     with _guarded(), _progress(quiet) as step:
@@ -249,7 +249,7 @@ def _progress(quiet: bool) -> Iterator[Callable[[str], None]]:
 @contextmanager
 def _guarded() -> Iterator[None]:
     """Turn what goes wrong into sentences and an exit code, never a traceback."""
-    from takeoff.problems import InputError
+    from takeoff.text.problems import InputError
 
     try:
         yield

@@ -11,10 +11,10 @@ from typing import Any
 import pytest
 
 from takeoff.build import Build, Options, compute
-from takeoff.catalog_rows import Catalogs
-from takeoff.catalogs import load_catalogs
-from takeoff.output import write_outputs
-from takeoff.results import results_of
+from takeoff.catalog.load import load_catalogs
+from takeoff.catalog.rows import Catalogs
+from takeoff.report.output import write_outputs
+from takeoff.report.results import results_of
 from tests import office
 
 ROOT = Path(__file__).parent.parent

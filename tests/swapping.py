@@ -10,8 +10,8 @@ from functools import cache
 from pathlib import Path
 
 from takeoff.build import Build, Options, compute
-from takeoff.catalog_rows import Row
-from takeoff.catalogs import load_catalogs
+from takeoff.catalog.load import load_catalogs
+from takeoff.catalog.rows import Row
 from tests.tables import NO_TAILS, row, schedule
 
 FROM_TO = "mc-wire,mc-armor"

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from takeoff.build import Build
-from takeoff.records import BOX_COLUMNS, CIRCUIT_COLUMNS
+from takeoff.job.records import BOX_COLUMNS, CIRCUIT_COLUMNS
 from tests.conftest import Counted
 
 COLUMNS = [c for c in (*BOX_COLUMNS, *CIRCUIT_COLUMNS) if c != "run_m"]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import graphlib
 import re
 import subprocess
 import sys
@@ -13,89 +14,32 @@ from pathlib import Path
 import pytest
 
 from takeoff.build import Build
-from takeoff.model.methods import drivers_of
-from takeoff.tables import Book, Column
+from takeoff.engine.tables import Book, Column
+from takeoff.model.givens.constructions import drivers_of
 from takeoff.workbook.layout import Here, Spot
-from takeoff.workbook.sheets import SHEETS
+from takeoff.workbook.sheets.order import SHEETS
 from tests.conftest import ROOT
 
 FLOORS = (
-    ("problems", "rounding", "taps", "dates", "cutting_job", "terminal", "textout", "timestudy", "drawing"),
-    ("textin", "expr", "cutting_fit", "bidlines", "raster"),
-    ("headings", "reach", "along", "sums", "tables", "cutting_patterns", "risk"),
-    ("catalog_rows", "cutting"),
-    ("catalogs", "packages"),
-    ("crosscheck", "records", "plans"),
-    ("cells", "settings", "starter"),
-    ("rows", "observations", "quotes", "crew", "box_facts"),
-    ("schedule", "study", "box_parts", "box_words"),
-    ("box_ground", "box_legend"),
-    ("box_drawing",),
-    ("wiring", "overlay"),
-    ("makeup", "circuit_facts", "places"),
-    ("model.frame",),
-    (
-        "order",
-        "model.wages",
-        "model.inputs",
-        "model.conditions",
-        "model.catalog_tables",
-        "model.methods",
-        "model.roles",
-    ),
-    ("model.practice", "model.ranges"),
-    (
-        "model.job",
-        "model.prices",
-        "model.each",
-        "model.types",
-        "model.spares",
-        "model.grounds",
-        "model.runs",
-        "model.quantities",
-        "model.labor",
-        "model.material",
-        "model.totals",
-        "model.ampacity",
-        "model.bid",
-        "model.proofs",
-    ),
-    (
-        "model.boxes",
-        "model.work",
-        "model.paths",
-        "model.ground_size",
-        "model.options",
-        "model.plan",
-        "model.mix",
-        "model.crew",
-    ),
-    ("model.run_tests", "model.faults", "model.short_time", "model.circuits", "model.swap", "model.cable_tables"),
-    ("model.sharing", "model.break_even", "model.risk_tables", "model.order_tables", "pricing"),
-    ("model.book",),
-    ("workbook.styles", "workbook.stream", "workbook.sheet_plan", "workbook.described"),
-    ("workbook.package", "workbook.input_sheets", "workbook.result_sheets", "workbook.working_sheets"),
-    ("workbook.layout", "workbook.sheets"),
-    ("workbook.page", "workbook.charts", "workbook.furnish", "workbook.columns"),
-    (
-        "workbook.about",
-        "workbook.summary",
-        "workbook.ground_path",
-        "workbook.swap_page",
-        "workbook.crew",
-        "workbook.blanks",
-    ),
-    ("workbook.proposal",),
-    ("workbook.writer",),
-    ("targets",),
-    ("build", "calibrate"),
-    ("results", "report", "study_text", "observe", "crew_pdf"),
-    ("orderout",),
-    ("output",),
+    ("text",),
+    ("engine", "cutting"),
+    ("catalog", "drawing"),
+    ("job",),
+    ("wiring",),
+    ("model",),
+    ("workbook",),
+    ("build",),
+    ("report", "study"),
     ("cli",),
     ("__main__",),
 )
-"""Modules by floor, the lowest first: an import may only go down."""
+"""Folders by floor, the lowest first: an import goes down, or stays in its folder."""
+
+WITHIN = {
+    "model": ("frame", "givens", "boxes", "rules", "cost", "order", "swap", "book"),
+    "workbook": ("file", "layout", "furnish", "charts", "columns", "sheets", "pages", "writer"),
+}
+"""Rooms of a folder, the lowest first."""
 
 LONGEST = 300
 """Lines of a file that a reader takes in."""
@@ -117,18 +61,43 @@ def imports(path: Path) -> set[str]:
     return found - {""}
 
 
-def test_imports_go_down():
-    floor = {module: n for n, names in enumerate(FLOORS) for module in names}
-    assert set(modules()) == set(floor)
-    wrong = [f"{m} imports {i}" for m, path in modules().items() for i in imports(path) if floor[i] >= floor[m]]
+def test_imports_go_down_from_folder_to_folder():
+    floor = {folder: n for n, folders in enumerate(FLOORS) for folder in folders}
+    assert {m.partition(".")[0] for m in modules()} == set(floor)
+    wrong = []
+    for module, path in modules().items():
+        for read in imports(path):
+            mine, other = module.partition(".")[0], read.partition(".")[0]
+            if mine != other and floor[other] >= floor[mine]:
+                wrong.append(f"{module} imports {read}")
     assert wrong == []
+
+
+@pytest.mark.parametrize("folder", sorted(WITHIN))
+def test_imports_go_down_inside_a_folder(folder: str):
+    floor = {room: n for n, room in enumerate(WITHIN[folder])}
+    inside = {m: p for m, p in modules().items() if m.startswith(f"{folder}.")}
+    wrong = []
+    for module, path in inside.items():
+        for read in imports(path):
+            if read.startswith(f"{folder}."):
+                mine, other = (name.split(".")[1] for name in (module, read))
+                if mine != other and floor[other] >= floor[mine]:
+                    wrong.append(f"{module} imports {read}")
+    assert wrong == []
+
+
+def test_no_module_reads_itself_by_way_of_others():
+    reads = {m: imports(p) for m, p in modules().items()}
+    order = graphlib.TopologicalSorter(reads)
+    order.prepare()
 
 
 def test_only_the_workbook_layer_knows_the_workbook_library_and_only_the_command_line_its_own():
     for module, path in modules().items():
         text = path.read_text(encoding="utf-8")
         assert ("import typer" in text) == (module == "cli")
-        if not module.startswith("workbook") and module != "textin":
+        if not module.startswith("workbook") and module != "text.read":
             assert "openpyxl" not in text, module
 
 
@@ -210,7 +179,7 @@ def test_the_readme_names_every_command_option_and_input(sample_build: Build):
 
 
 def test_the_readme_names_every_column_of_the_schedule_and_every_device(sample_build: Build):
-    from takeoff.records import BOX_COLUMNS, CIRCUIT_COLUMNS
+    from takeoff.job.records import BOX_COLUMNS, CIRCUIT_COLUMNS
 
     text = readme()
     for column in (*BOX_COLUMNS, *CIRCUIT_COLUMNS):
@@ -220,7 +189,7 @@ def test_the_readme_names_every_column_of_the_schedule_and_every_device(sample_b
 
 
 def test_the_readme_names_every_column_of_the_readings():
-    from takeoff.observations import COLUMNS
+    from takeoff.study.readings import COLUMNS
 
     text = readme().partition("## Time studies")[2]
     for column in COLUMNS:

@@ -4,50 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from takeoff.model import (
-    bid,
-    boxes,
-    break_even,
-    cable_tables,
-    catalog_tables,
-    circuits,
-    conditions,
-    crew,
-    each,
-    faults,
-    grounds,
-    job,
-    labor,
-    material,
-    methods,
-    mix,
-    options,
-    paths,
-    plan,
-    practice,
-    prices,
-    proofs,
-    quantities,
-    ranges,
-    roles,
-    run_tests,
-    runs,
-    sharing,
-    short_time,
-    spares,
-    swap,
-    totals,
-    types,
-    wages,
-    work,
-)
-from takeoff.model import inputs as input_tables
+from takeoff.engine.tables import Book, Table
+from takeoff.job.inputs import Inputs
+from takeoff.model.boxes import makeup as grounds
+from takeoff.model.boxes import roles, runs, spares, types, work
+from takeoff.model.cost import best_mix as mix
+from takeoff.model.cost import bid, boxes, each, labor, material, proofs, quantities, totals
 from takeoff.model.frame import Frame
-from takeoff.model.order_tables import order_tables
-from takeoff.model.risk_tables import risk_tables
-from takeoff.order import CableOrder, cable_orders
-from takeoff.settings import Inputs
-from takeoff.tables import Book, Table
+from takeoff.model.givens import catalogs as catalog_tables
+from takeoff.model.givens import conditions, job, practice, prices, wages
+from takeoff.model.givens import constructions as methods
+from takeoff.model.givens import inputs as input_tables
+from takeoff.model.order import crew
+from takeoff.model.order import cutting as cable_tables
+from takeoff.model.order.cables import CableOrder, cable_orders
+from takeoff.model.order.order import order_tables
+from takeoff.model.rules import circuits, options, paths, plan, short_time
+from takeoff.model.rules import fault_loop as faults
+from takeoff.model.rules import run_checks as run_tests
+from takeoff.model.swap import break_even, ranges, sharing, swap
+from takeoff.model.swap.risk import risk_tables
 
 MAKERS: tuple[Callable[[Frame], Table], ...] = (
     totals.totals_table,

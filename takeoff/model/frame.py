@@ -6,15 +6,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from takeoff.bidlines import BidLines
-from takeoff.catalog_rows import KEY, Catalog, Catalogs, ColumnRule
-from takeoff.catalogs import areas_cmil
-from takeoff.makeup import Types
-from takeoff.places import Places
-from takeoff.plans import Plan
-from takeoff.quotes import QuoteLine
-from takeoff.tables import Field
-from takeoff.wiring import Job, WiredBox
+from takeoff.catalog.load import areas_cmil
+from takeoff.catalog.plans import Plan
+from takeoff.catalog.rows import KEY, Catalog, Catalogs, ColumnRule
+from takeoff.engine.tables import Field
+from takeoff.job.bid_lines import BidLines
+from takeoff.job.quotes import QuoteLine
+from takeoff.wiring.makeup import Types
+from takeoff.wiring.places import Places
+from takeoff.wiring.tree import Job, WiredBox
 
 INVENTED = "illustrative"
 """The word with which the source of an invented figure begins."""

@@ -21,7 +21,7 @@ from openpyxl.chart.shapes import GraphicalProperties
 from openpyxl.drawing.fill import ColorChoice, PatternFillProperties
 from openpyxl.drawing.line import LineProperties
 
-from takeoff.tables import Book
+from takeoff.engine.tables import Book
 from takeoff.workbook.layout import Spot, heading
 
 COLORS = ("2E4A52", "E0B040", "8FA3A8")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from takeoff.tables import Field, Table
+from takeoff.engine.tables import Field, Table
 from takeoff.workbook.layout import Here, Spot, heading
 
 

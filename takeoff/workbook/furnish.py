@@ -14,9 +14,9 @@ from openpyxl.worksheet.table import Table as ExcelTable
 from openpyxl.worksheet.table import TableColumn, TableStyleInfo
 from openpyxl.worksheet.worksheet import Worksheet
 
-from takeoff.tables import Book, Field
+from takeoff.engine.tables import Book, Field
+from takeoff.workbook.file.styles import FAILS, LOOK, TABS
 from takeoff.workbook.layout import Spot, heading, width_of
-from takeoff.workbook.styles import FAILS, LOOK, TABS
 
 CAUTION = "Counts and estimates only. The adopted code, the authority having jurisdiction and licensed practice decide."
 LONGEST_TEXT = 1000

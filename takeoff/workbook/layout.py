@@ -9,12 +9,12 @@ from dataclasses import dataclass
 import numpy as np
 from openpyxl.utils import get_column_letter
 
-from takeoff.dates import FORMAT
-from takeoff.expr import Expr, Given
-from takeoff.reach import Named
-from takeoff.tables import Book, Column, Field, Table
-from takeoff.workbook.stream import Block, BlockColumn, Cell, SheetRows
-from takeoff.workbook.styles import Styles
+from takeoff.engine.expr import Expr, Given
+from takeoff.engine.lookups import Named
+from takeoff.engine.tables import Book, Column, Field, Table
+from takeoff.text.dates import FORMAT
+from takeoff.workbook.file.rows import Block, BlockColumn, Cell, SheetRows
+from takeoff.workbook.file.styles import Styles
 
 FORMATS = {
     "ea": "#,##0",

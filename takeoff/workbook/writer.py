@@ -11,13 +11,18 @@ from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.workbook.protection import WorkbookProtection
 from openpyxl.worksheet.worksheet import Worksheet
 
-from takeoff.tables import Book, Table
-from takeoff.workbook import about, crew, furnish, ground_path, proposal, summary, swap_page
+from takeoff.engine.tables import Book, Table
+from takeoff.workbook import furnish
 from takeoff.workbook.columns import column_list
+from takeoff.workbook.file.package import save
+from takeoff.workbook.file.rows import SheetRows
+from takeoff.workbook.file.styles import Styles
 from takeoff.workbook.layout import Spot, inputs_read, names_of, place_rows
-from takeoff.workbook.package import save
-from takeoff.workbook.page import Page, Provenance
-from takeoff.workbook.sheet_plan import (
+from takeoff.workbook.pages import about, crew, ground_path, proposal, summary
+from takeoff.workbook.pages import swap as swap_page
+from takeoff.workbook.pages.page import Page, Provenance
+from takeoff.workbook.sheets.order import SHEETS
+from takeoff.workbook.sheets.plan import (
     ABOUT,
     COLUMNS,
     CREW,
@@ -29,9 +34,6 @@ from takeoff.workbook.sheet_plan import (
     SWAP,
     SheetPlan,
 )
-from takeoff.workbook.sheets import SHEETS
-from takeoff.workbook.stream import SheetRows
-from takeoff.workbook.styles import Styles
 
 FIRST_TABLE_ROW = 7
 """Row of the headings of a sheet's first table; the rows above hold its title or sums, and the keys of blocks."""

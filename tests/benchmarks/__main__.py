@@ -36,7 +36,7 @@ def timed(title: str, call: Callable[[], Any]) -> tuple[Any, float]:
 def run(boxes: int) -> None:
     """Measure one size."""
     from takeoff.build import Options, compute, provenance_of, read_job
-    from takeoff.makeup import find_types
+    from takeoff.wiring.makeup import find_types
     from takeoff.workbook.writer import write_workbook
 
     with tempfile.TemporaryDirectory() as name:
@@ -68,7 +68,7 @@ def write_plainly(book: Any, path: Path) -> None:
     """Write the same cells with openpyxl's write-only mode, formulas without values."""
     from openpyxl import Workbook
 
-    from takeoff.tables import Column
+    from takeoff.engine.tables import Column
     from takeoff.workbook.layout import Here, Spot
 
     plain = Workbook(write_only=True)

@@ -1,0 +1,1 @@
+"""Which runs come out of which coil or reel."""

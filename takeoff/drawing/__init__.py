@@ -1,0 +1,1 @@
+"""A box drawn in black and white: shapes, picture, parts, words."""

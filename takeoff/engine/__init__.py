@@ -1,0 +1,1 @@
+"""Expressions with two evaluators, tables of them, and the book that computes each column once."""

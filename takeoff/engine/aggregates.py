@@ -1,0 +1,187 @@
+"""Expressions that add up or count the rows of another table by key.
+
+They render to SUMIFS, COUNTIFS and SUMPRODUCT over defined names such as `makeup.minutes`, and compute
+the same with numpy.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from functools import reduce
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from takeoff.engine.arithmetic import nine
+from takeoff.engine.expr import Array, Expr, Place, Read, Rows, as_expr, spread
+
+
+class ByKey(Expr):
+    """Base of the sums and counts over the rows of another table where columns equal keys."""
+
+    def __init__(self, table: str, where: Mapping[str, Any]) -> None:
+        self.table, self.where = table, {c: as_expr(k) for c, k in where.items()}
+
+    def parts(self) -> tuple[Expr, ...]:
+        return tuple(self.where.values())
+
+    def reads(self) -> Iterator[Read]:
+        yield from ((self.table, c) for c in self.where)
+        yield from super().reads()
+
+    def _pairs(self, place: Place) -> str:
+        return ",".join(f"{self.table}.{c},{k.text(place)}" for c, k in self.where.items())
+
+    def _codes(self, rows: Rows) -> tuple[Array, Array]:
+        """Return one whole number for each entry's keys and for each own row's keys; equal means equal."""
+        if not self.where:
+            return np.zeros(1, dtype=np.int64), np.zeros(rows.count, dtype=np.int64)
+        joined: Array = np.zeros(1, dtype=np.int64)
+        count = 0
+        for column, key in self.where.items():
+            entries = rows.other(self.table, column).astype(object)
+            count = len(entries)
+            both = np.concatenate([entries, spread(key.value(rows), rows.count).astype(object)])
+            codes, distinct = pd.factorize(both)
+            joined = pd.factorize(joined * len(distinct) + codes)[0].astype(np.int64)
+        return joined[:count], joined[count:]
+
+    def _sum(self, rows: Rows, amounts: Array) -> Array:
+        theirs, mine = self._codes(rows)
+        size = int(max(theirs.max(initial=0), mine.max(initial=0))) + 1
+        theirs = np.broadcast_to(theirs, amounts.shape)
+        return np.bincount(theirs, weights=amounts.astype(float), minlength=size)[mine]
+
+
+class SumBy(ByKey):
+    """Sum of a column over the rows where other columns equal keys."""
+
+    def __init__(self, table: str, column: str, where: Mapping[str, Any]) -> None:
+        super().__init__(table, where)
+        self.column = column
+
+    def text(self, place: Place) -> str:
+        return f"SUMIFS({self.table}.{self.column},{self._pairs(place)})"
+
+    def value(self, rows: Rows) -> Any:
+        return self._sum(rows, rows.other(self.table, self.column))
+
+    def reads(self) -> Iterator[Read]:
+        yield self.table, self.column
+        yield from super().reads()
+
+
+class CountBy(ByKey):
+    """Count of the rows where columns equal keys."""
+
+    def text(self, place: Place) -> str:
+        return f"COUNTIFS({self._pairs(place)})"
+
+    def value(self, rows: Rows) -> Any:
+        theirs, _ = self._codes(rows)
+        return self._sum(rows, np.ones(len(theirs)))
+
+
+class CountSmaller(ByKey):
+    """Count of the rows of one family whose size is under a limit; a size that just meets it is not.
+
+    The sizes are compared as they stand: computed ones are rounded to nine decimals in their own column.
+    """
+
+    def __init__(self, table: str, family: str, key: Any, size: str, limit: Expr) -> None:
+        super().__init__(table, {family: key})
+        self.size, self.limit = size, limit
+
+    def text(self, place: Place) -> str:
+        return f'COUNTIFS({self._pairs(place)},{self.table}.{self.size},"<"&ROUND({self.limit.text(place)},9))'
+
+    def value(self, rows: Rows) -> Any:
+        theirs, mine = self._codes(rows)
+        sizes = nine(rows.other(self.table, self.size))
+        limits = nine(spread(self.limit.value(rows), rows.count))
+        counts = np.zeros(rows.count, dtype=int)
+        for family in np.unique(mine):
+            at = mine == family
+            counts[at] = np.searchsorted(np.sort(sizes[theirs == family]), limits[at], side="left")
+        return counts
+
+    def parts(self) -> tuple[Expr, ...]:
+        return (*super().parts(), self.limit)
+
+    def reads(self) -> Iterator[Read]:
+        yield self.table, self.size
+        yield from super().reads()
+
+
+class SumProducts(ByKey):
+    """Sum of products of columns over the rows where other columns equal keys.
+
+    A factor is a column, or a block with the position of the column in it; `table.column` reaches
+    into another table that has the same rows.
+    """
+
+    def __init__(self, table: str, factors: Sequence[str | tuple[str, Expr]], where: Mapping[str, Any]) -> None:
+        super().__init__(table, where)
+        self.columns = [self._place(f) for f in factors if isinstance(f, str)]
+        self.blocks = [(self._place(f[0]), f[1]) for f in factors if not isinstance(f, str)]
+
+    def _place(self, name: str) -> Read:
+        table, _, column = name.rpartition(".")
+        return table or self.table, column
+
+    def text(self, place: Place) -> str:
+        terms = [f"({self.table}.{c}={k.text(place)})" for c, k in self.where.items()]
+        terms += [f"{table}.{column}" for table, column in self.columns]
+        terms += [f"INDEX({table}.{block},0,{at.text(place)})" for (table, block), at in self.blocks]
+        return f"SUMPRODUCT({'*'.join(terms)})"
+
+    def value(self, rows: Rows) -> Any:
+        product = reduce(np.multiply, (rows.other(*c).astype(float) for c in self.columns), np.ones(1))
+        if not self.blocks:
+            return self._sum(rows, product)
+        (((table, block), at),) = self.blocks
+        position = spread(at.value(rows), rows.count).astype(int)
+        sums = np.zeros(rows.count)
+        for number in np.unique(position):
+            column = product * rows.other(table, rows.block(table, block)[number - 1]).astype(float)
+            sums = np.where(position == number, self._sum(rows, column), sums)
+        return sums
+
+    def parts(self) -> tuple[Expr, ...]:
+        return (*super().parts(), *(at for _, at in self.blocks))
+
+    def reads(self) -> Iterator[Read]:
+        yield from self.columns
+        yield from (place for place, _ in self.blocks)
+        yield from super().reads()
+
+
+class SumByEither(SumBy):
+    """Sum of a column over the rows where a column equals a key; which column of a block, the row says.
+
+    One formula then serves rows of two kinds, each counted by its own key column.
+    """
+
+    def __init__(self, table: str, column: str, block: str, position: Expr, key: Any, where: Mapping[str, Any]) -> None:
+        super().__init__(table, column, where)
+        self.block, self.position, self.key = block, position, as_expr(key)
+
+    def text(self, place: Place) -> str:
+        keys = f"INDEX({self.table}.{self.block},0,{self.position.text(place)})"
+        return f"SUMIFS({self.table}.{self.column},{keys},{self.key.text(place)},{self._pairs(place)})"
+
+    def value(self, rows: Rows) -> Any:
+        position = spread(self.position.value(rows), rows.count).astype(int)
+        sums = np.zeros(rows.count)
+        for number, column in enumerate(rows.block(self.table, self.block), start=1):
+            one = SumBy(self.table, self.column, {column: self.key, **self.where})
+            sums = np.where(position == number, one.value(rows), sums)
+        return sums
+
+    def parts(self) -> tuple[Expr, ...]:
+        return (*super().parts(), self.position, self.key)
+
+    def reads(self) -> Iterator[Read]:
+        yield self.table, self.block
+        yield from super().reads()

@@ -1,0 +1,178 @@
+"""Tables of given and computed columns, and the book that holds them and computes every value once.
+
+A table has fields, which are given (keys, facts read from the schedule, inputs, catalog entries), and
+columns, which are computed by an expression. Nothing here knows the trade or the workbook's look.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from takeoff.engine.expr import Array, Expr
+
+
+@dataclass(frozen=True)
+class Field:
+    """A given column: `role` says by whom.
+
+    key: names the row. fact: read from the schedule, changed by a new build. catalog: read from a
+    catalog. input: a cell the user changes. What an input accepts: `choices` is a defined name, or
+    texts joined by commas; `limits` are the columns with the lowest and the highest number of the row;
+    `listed` is a table that lists for each key, in its first column, what the row accepts, in its second;
+    a number may be negative where the column is `signed`.
+    """
+
+    name: str
+    title: str
+    unit: str = ""
+    role: str = "fact"
+    choices: str = ""
+    format: str = ""
+    width: float = 0
+    limits: tuple[str, ...] = ()
+    listed: str = ""
+    signed: bool = False
+
+
+@dataclass(frozen=True)
+class Column:
+    """A computed column: one expression gives both its formula and its values.
+
+    `head` is the key that stands above the column where one definition serves a block; `note` says
+    what the figure is, and names the rule or convention it follows.
+    """
+
+    name: str
+    title: str
+    unit: str
+    expr: Expr
+    note: str = ""
+    format: str = ""
+    head: str = ""
+    width: float = 0
+
+
+@dataclass
+class Table:
+    """A table of the book: given data by field, computed columns, and named blocks of neighbours.
+
+    `key` is the column that formulas look rows up by; `named` a column whose cells have defined names
+    of their own, `table.key`; `totals` the numeric columns whose sum stands above the headings;
+    `exposed` columns that cells outside of tables read by name.
+    """
+
+    name: str
+    title: str
+    fields: Sequence[Field]
+    columns: Sequence[Column]
+    data: Mapping[str, Sequence[object] | Array]
+    blocks: Mapping[str, Sequence[str]] = field(default_factory=dict)
+    key: str = "key"
+    named: str = ""
+    totals: Sequence[str] = ()
+    exposed: Sequence[str] = ()
+
+    def __len__(self) -> int:
+        return len(self.data[self.fields[0].name])
+
+    def column(self, name: str) -> str:
+        """Return the name of a column; `key` stands for the key column, whatever its name."""
+        return self.key if name == "key" else name
+
+    def __iter__(self) -> Iterator[Field | Column]:
+        return iter((*self.fields, *self.columns))
+
+
+def array_of(values: Iterable[object]) -> Array:
+    """Return an array: float where every value is a number, else of texts and numbers as objects."""
+    if isinstance(values, np.ndarray):
+        return values
+    listed = list(values)
+    if all(isinstance(v, int | float) and not isinstance(v, bool) for v in listed):
+        return np.array(listed, dtype=float)
+    array = np.empty(len(listed), dtype=object)
+    array[:] = listed
+    return array
+
+
+def _shared(values: Array) -> Array:
+    """Return an array of objects in which equal texts are one: keys joined row by row would fill the memory."""
+    known: dict[str, str] = {}
+    shared = np.empty(len(values), dtype=object)
+    shared[:] = [known.setdefault(v, v) if isinstance(v, str) else v for v in values.tolist()]
+    return shared
+
+
+class Book:
+    """All tables and inputs of one build; computes each column once, when it is first read."""
+
+    def __init__(self, tables: Iterable[Table], inputs: Mapping[str, object]) -> None:
+        self.tables = {t.name: t for t in tables}
+        self.inputs = inputs
+        self._arrays: dict[tuple[str, str], Array] = {}
+        self._columns = {(t.name, c.name): c for t in self.tables.values() for c in t.columns}
+        self._busy: list[tuple[str, str]] = []
+
+    def add(self, tables: Iterable[Table]) -> None:
+        """Add tables whose given columns come from values of the book."""
+        for table in tables:
+            self.tables[table.name] = table
+            self._columns |= {(table.name, c.name): c for c in table.columns}
+
+    def values(self, table: str, column: str) -> Array:
+        """Return the values of a given or computed column.
+
+        Raises
+        ------
+        LookupError
+            The column does not exist, reads itself, or looks up a key that is not there.
+        """
+        place = table, self.tables[table].column(column)
+        if place not in self._arrays:
+            if place in self._busy:
+                raise LookupError("columns that read each other: " + " -> ".join(".".join(p) for p in self._busy))
+            self._busy.append(place)
+            try:
+                self._arrays[place] = self._compute(*place)
+            except Exception as reason:
+                reason.add_note(f"in {table}.{column}")
+                raise
+            self._busy.remove(place)
+        return self._arrays[place]
+
+    def _compute(self, table: str, column: str) -> Array:
+        if (table, column) not in self._columns:
+            return array_of(self.tables[table].data[column])
+        definition = self._columns[table, column]
+        count = len(self.tables[table])
+        result = np.broadcast_to(
+            np.asarray(definition.expr.value(_View(self, table, count, definition.head))), (count,)
+        )
+        if result.dtype.kind in "OU":
+            return _shared(result)
+        return result.astype(float) if result.dtype.kind in "bi" else result
+
+
+@dataclass(frozen=True)
+class _View:
+    """The rows of one table as an expression sees them."""
+
+    book: Book
+    table: str
+    count: int
+    head: object
+
+    def own(self, column: str) -> Array:
+        return self.book.values(self.table, column)
+
+    def other(self, table: str, column: str) -> Array:
+        return self.book.values(table, column)
+
+    def block(self, table: str, block: str) -> list[str]:
+        return list(self.book.tables[table or self.table].blocks[block])
+
+    def given(self, name: str) -> object:
+        return self.book.inputs[name]

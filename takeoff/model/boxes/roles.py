@@ -1,0 +1,150 @@
+"""The make-up of each type, line by line: conductors role by role, and what takes room in the box."""
+
+from __future__ import annotations
+
+from takeoff.engine.aggregates import CountSmaller
+from takeoff.engine.expr import call, col, equal, flag, given, same, when
+from takeoff.engine.lookups import At, Match, look
+from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.frame import NOTHING, Frame
+from takeoff.wiring.makeup import ORDER, MakeUp, RoleLine
+
+
+def roles_table(frame: Frame) -> Table:
+    """One row for each role of each type: how many ends meet, and whether they land or are spliced."""
+    rows = [(key, kind, line) for key, m in frame.types.by_key.items() for kind, line in _named_lines(m)]
+    spliced = equal(col("spliced"), 1)
+    lands = call("all", equal(col("ends_in"), 1), equal(col("terminals"), 1), equal(col("leads"), 0))
+    slot = col("awg") & "|" & col("joints_too_small")
+    return Table(
+        "roles",
+        "Conductors role by role",
+        [
+            Field("type", "type", role="key"),
+            Field("role", "conductor", role="key", width=16),
+            Field("ends_in", "ends that come in", "ea"),
+            Field("terminals", "device terminals", "ea"),
+            Field("leads", "device leads", "ea"),
+            Field("may_pass", "may pass on two terminals", "0/1"),
+            Field("awg", "largest", "AWG"),
+        ],
+        [
+            Column(
+                "ends",
+                "ends that meet",
+                "ea",
+                col("ends_in") + col("terminals") + col("leads"),
+                "ends that come in, and one for each connection of a device",
+            ),
+            Column(
+                "passes",
+                "passes through",
+                "0/1",
+                when(same(given("make_up"), "through"), col("may_pass"), 0),
+                "make-up = through: two terminals carry it on; never a shared neutral, 300.13(B)",
+            ),
+            Column("lands", "lands", "0/1", flag(lands), "one conductor on one terminal: no splice"),
+            Column("capped", "capped", "0/1", flag(equal(col("ends"), 1)), "an end that nothing uses"),
+            Column(
+                "spliced",
+                "splices",
+                "ea",
+                flag(equal(col("passes") + col("lands") + col("capped"), 0)),
+                "one splice of all its ends, unless it lands, passes or is capped",
+            ),
+            Column("splice_ends", "ends in splices", "ea", col("spliced") * col("ends")),
+            Column("pigtails", "pigtails", "ea", col("spliced") * col("terminals")),
+            Column(
+                "device_ends",
+                "ends under terminals",
+                "ea",
+                when(spliced, col("terminals"), col("ends_in") - col("capped")),
+            ),
+            Column(
+                "terminations",
+                "terminations",
+                "ea",
+                col("splice_ends") + col("device_ends") + col("capped"),
+                "every conductor end made up: in a connector, or under a terminal",
+            ),
+            Column("joints", "wire connectors", "ea", col("spliced") + col("capped")),
+            Column(
+                "joints_too_small",
+                "connectors too small",
+                "ea",
+                CountSmaller("connectors", "family", col("awg"), "ends_max", col("ends")),
+            ),
+            Column("joint_row", "row of the connector", "no.", Match("connectors", "slot", slot, missing_ok=True)),
+            Column("joint_found", "connector", "", At("connectors", "item", col("joint_row"), NOTHING)),
+            Column("joint_item", "connector bought", "", when(equal(col("joints"), 0), NOTHING, col("joint_found"))),
+            Column(
+                "joint_missing",
+                "connector missing",
+                "ea",
+                when(equal(col("joint_row"), 0), col("joints"), 0),
+                "no catalog connector takes so many ends",
+            ),
+            Column(
+                "joint_usd",
+                "connector",
+                "USD",
+                look("unit_costs", "usd_each", col("joint_item"), by="item"),
+                format="0.000",
+            ),
+            Column("boxes_of_type", "built in the job", "ea", look("types", "count", col("type"), by="type")),
+        ],
+        {
+            "type": [k for k, _, _ in rows],
+            "role": [kind for _, kind, _ in rows],
+            **{n: [getattr(line, n) for _, _, line in rows] for n in ("ends_in", "terminals", "leads", "awg")},
+            "may_pass": [line.through for _, _, line in rows],
+        },
+    )
+
+
+def _named_lines(make_up: MakeUp) -> list[tuple[str, RoleLine]]:
+    lines: list[tuple[str, RoleLine]] = []
+    for kind in ORDER:
+        mine = [line for line in make_up.roles if line.kind == kind]
+        lines += [(f"{kind} {n}" if len(mine) > 1 else kind, line) for n, line in enumerate(mine, start=1)]
+    return lines
+
+
+def fill_table(frame: Frame) -> Table:
+    """What takes room in each type, without equipment grounding conductors: 314.16(B)."""
+    rows = [(key, *line) for key, m in frame.types.by_key.items() for line in m.fill]
+    in_force = given("code_edition") & "|"
+    return Table(
+        "fill",
+        "Box fill, what every construction has",
+        [
+            Field("type", "type", role="key"),
+            Field("part", "what takes room", role="key", width=18),
+            Field("awg", "by the size", "AWG"),
+            Field("number", "number", "ea"),
+        ],
+        [
+            Column(
+                "each",
+                "allowances each",
+                "ea",
+                look("fill_parts", "allowances_each", in_force & col("part")),
+                "314.16(B)",
+                format="0.00",
+            ),
+            Column(
+                "size_row", "row of the size", "no.", Match("allowances", "key", in_force & col("awg"), missing_ok=True)
+            ),
+            Column(
+                "allowance_in3",
+                "allowance",
+                "in3",
+                At("allowances", "volume_in3", col("size_row"), 0),
+                "Table 314.16(B)",
+                format="0.00",
+            ),
+            Column("in3", "takes", "in3", col("number") * col("each") * col("allowance_in3"), format="0.00"),
+            Column("missing", "no allowance for the size", "0/1", flag(equal(col("size_row"), 0))),
+        ],
+        {name: [r[n] for r in rows] for n, name in enumerate(("type", "part", "awg", "number"))},
+    )

@@ -1,0 +1,205 @@
+"""Make-up types: what each is, its circuit side, and what it brings to the ground path and to box fill.
+
+Everything here is the same whatever the construction; what the ground path adds stands in grounds.py.
+"""
+
+from __future__ import annotations
+
+from takeoff.engine.aggregates import SumBy
+from takeoff.engine.expr import Expr, call, col, equal, flag, given, same, when
+from takeoff.engine.lookups import At, Match, Named
+from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.frame import Frame
+
+
+def types_table(frame: Frame) -> Table:
+    """One row for each make-up type: what it is, how often it is built, and its circuit side."""
+    types = frame.types.by_key
+    facts = list(types.values())
+    as_box, as_panel_end = (SumBy("boxes", "repeat", {which: col("type")}) for which in ("type", "panel_type"))
+
+    def of_roles(name: str, source: str, title: str) -> Column:
+        return Column(name, title, "ea", SumBy("roles", source, {"type": col("type")}))
+
+    return Table(
+        "types",
+        "Make-up types",
+        [
+            Field("type", "type", role="key"),
+            Field("description", "make-up", role="key", width=54),
+            Field("conductors", "ends that come in + connected", width=40),
+            Field("place", "place"),
+            Field("family", "style and gangs", width=12),
+            Field("runs", "runs that enter", "ea"),
+            Field("yokes", "device yokes", "ea"),
+            Field("terminal_bonds", "devices with green terminal", "ea"),
+            Field("lead_bonds", "devices with green lead", "ea"),
+            Field("largest_run", "largest run"),
+            Field("largest_awg", "largest conductor", "AWG"),
+        ],
+        [
+            Column("count", "built in the job", "ea", as_box + as_panel_end),
+            of_roles("circuit_terminations", "terminations", "circuit terminations"),
+            of_roles("circuit_splices", "spliced", "circuit splices"),
+            of_roles("circuit_conductor_ends", "ends_in", "circuit ends that come in"),
+            of_roles("circuit_splice_ends", "splice_ends", "circuit ends in splices"),
+            of_roles("circuit_device_ends", "device_ends", "circuit ends under terminals"),
+            of_roles("capped_ends", "capped", "capped ends"),
+            of_roles("circuit_pigtails", "pigtails", "circuit pigtails"),
+        ],
+        {
+            "type": list(types),
+            "description": [m.describe() for m in facts],
+            "conductors": [m.conductors() for m in facts],
+            "family": [f"{m.box_style}|{m.gangs}" for m in facts],
+            "runs": [len(m.runs) for m in facts],
+            "terminal_bonds": [m.bonded_terminals for m in facts],
+            "lead_bonds": [m.bonded_leads for m in facts],
+            **{n: [getattr(m, n) for m in facts] for n in ("place", "yokes", "largest_run", "largest_awg")},
+        },
+    )
+
+
+def type_sums_table(frame: Frame) -> Table:
+    """What each type brings to the ground path and to box fill, whatever the construction."""
+    types = frame.types.by_key
+    facts = list(types.values())
+    isolated_set = Named("code", "value", "isolated_set_allowance")
+    bonded = At("types", "terminal_bonds", col("type_row"))
+    return Table(
+        "type_sums",
+        "Make-up types, bonds and fill",
+        [
+            Field("type", "type", role="key"),
+            Field("green_leads", "green leads from outside", "ea"),
+            Field("green_awg", "green leads", "AWG"),
+            Field("isolated_ends", "isolated ground ends", "ea"),
+            Field("isolated_awg", "isolated ground", "AWG"),
+            Field("metal", "metal box or bar", "0/1"),
+            Field("is_box", "a box", "0/1"),
+            Field("key_column", "counted as box 1, panel end 2", "no."),
+        ],
+        [
+            Column("type_row", "row of the type", "no.", Match("types", "type", col("type"))),
+            Column(
+                "bonded_terminals",
+                "green terminals to bond",
+                "ea",
+                when(same(given("self_grounding"), "yes"), 0, bonded),
+                "self-grounding devices take no jumper, 250.146(B)",
+            ),
+            Column(
+                "bonds",
+                "bonds",
+                "ea",
+                col("bonded_terminals") + At("types", "lead_bonds", col("type_row")),
+                "device yokes and leads that need a bond",
+            ),
+            Column("runs_and_bonds", "runs and bonds", "ea", At("types", "runs", col("type_row")) + col("bonds")),
+            Column(
+                "ground_ends",
+                "ground ends if spliced",
+                "ea",
+                col("runs_and_bonds") + col("metal"),
+                "one EGC for each run, one for each bond, one for the metal box: 250.148",
+            ),
+            Column(
+                "lone_ground",
+                "lone ground",
+                "0/1",
+                flag(equal(col("runs_and_bonds"), 1)),
+                "a single EGC lands on the box screw or the bar without a splice",
+            ),
+            Column(
+                "isolated_egcs",
+                "isolated grounds among the EGCs",
+                "ea",
+                col("isolated_ends") - col("isolated_ends") * isolated_set,
+                "where the edition counts them with the others",
+            ),
+            Column(
+                "other_egcs",
+                "other EGCs in fill",
+                "ea",
+                col("green_leads") + col("isolated_egcs"),
+                "green leads from outside and, where the edition counts them here, isolated grounds",
+            ),
+            Column("isolated_row", "row of the isolated size", "no.", _size_row("isolated_awg")),
+            Column("green_row", "row of the green lead size", "no.", _size_row("green_awg")),
+            Column(
+                "isolated_in3",
+                "isolated ground allowance",
+                "in3",
+                At("allowances", "volume_in3", col("isolated_row"), 0),
+                format="0.00",
+            ),
+            Column(
+                "isolated_set_in3",
+                "isolated set takes",
+                "in3",
+                call("sign", col("isolated_ends")) * col("isolated_in3") * isolated_set,
+                "2017 edition: one allowance for the additional set",
+                format="0.00",
+            ),
+            Column(
+                "isolated_egc_in3",
+                "isolated ground among the EGCs",
+                "in3",
+                call("sign", col("isolated_egcs")) * col("isolated_in3"),
+                format="0.00",
+            ),
+            Column(
+                "green_in3",
+                "green lead allowance",
+                "in3",
+                call("sign", col("green_leads")) * At("allowances", "volume_in3", col("green_row"), 0),
+                format="0.00",
+            ),
+            Column(
+                "other_in3",
+                "largest of the other EGCs",
+                "in3",
+                call("max", col("isolated_egc_in3"), col("green_in3")),
+                format="0.00",
+            ),
+            Column(
+                "fixed_in3",
+                "takes without EGCs",
+                "in3",
+                SumBy("fill", "in3", {"type": col("type")}),
+                "314.16(B)(1) to (4)",
+                format="0.00",
+            ),
+            Column(
+                "sizes_missing",
+                "sizes without an allowance",
+                "ea",
+                SumBy("fill", "missing", {"type": col("type")}),
+                "the table of allowances ends at 6 AWG: 314.28 sizes boxes with larger conductors",
+            ),
+            Column(
+                "circuit_joint_usd",
+                "circuit connectors",
+                "USD",
+                SumBy("roles", "joint_usd", {"type": col("type")}),
+                format="0.000",
+            ),
+            Column(
+                "joints_missing", "connectors missing", "ea", SumBy("roles", "joint_missing", {"type": col("type")})
+            ),
+        ],
+        {
+            "type": list(types),
+            "green_leads": [m.ground_leads for m in facts],
+            "green_awg": [m.green_lead_awg for m in facts],
+            "metal": [frame.catalogs["box_styles"][m.box_style]["metal"] if m.place == "box" else 1 for m in facts],
+            "is_box": [int(m.place == "box") for m in facts],
+            "key_column": [1 if m.place == "box" else 2 for m in facts],
+            "isolated_ends": [m.isolated_ends for m in facts],
+            "isolated_awg": [m.isolated_awg for m in facts],
+        },
+    )
+
+
+def _size_row(awg: str) -> Expr:
+    return Match("allowances", "key", given("code_edition") & "|" & col(awg), missing_ok=True)

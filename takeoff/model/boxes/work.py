@@ -1,0 +1,165 @@
+"""The work and the material of one box in each construction: counted quantities, minutes, what is bought."""
+
+from __future__ import annotations
+
+from takeoff.engine.aggregates import CountSmaller, SumBy, SumByEither
+from takeoff.engine.expr import Expr, Head, as_expr, col, equal, sum_of, when
+from takeoff.engine.lookups import At, Dot, Match, look
+from takeoff.engine.tables import Column, Table
+from takeoff.model.boxes.makeup import by_construction, line, method, same_row, sums, type_
+from takeoff.model.frame import NOTHING, Frame
+from takeoff.model.givens.constructions import drivers_of
+
+HOUSING = ("box", "cover", "joint")
+"""What is bought for a box, by the stem of its column."""
+
+
+def work_table(frame: Frame) -> Table:
+    """The counted quantities of one box and the minutes they take."""
+    entries = At("makeup", "entries", col("line"))
+    bonded = At("makeup", "ground_device_ends", col("line"))
+    at_screw = At("makeup", "ground_screw_ends", col("line"))
+    expressions: dict[str, Expr] = {
+        "boxes": At("makeup", "boxes", col("line")),
+        "device_yokes": type_("yokes"),
+        "entries": entries,
+        "armor_ends": entries * method("armor"),
+        "bushing_ends": entries * method("anti_short_bushing"),
+        "bond_strip_ends": entries * method("bond_strip"),
+        "bare_conductor_ends": entries * method("bare_conductor"),
+        "raceway_ends": entries * method("raceway"),
+        **{
+            n: type_(n)
+            for n in (
+                "circuit_conductor_ends",
+                "circuit_splice_ends",
+                "circuit_device_ends",
+                "capped_ends",
+                "circuit_pigtails",
+            )
+        },
+        **{n: At("makeup", n, col("line")) for n in ("egc_ends", "ground_splice_ends")},
+        "spare_ends": SumBy("spares", "ends", {"makeup_key": col("key")}),
+        "ground_screw_ends": at_screw * At("makeup", "boxes", col("line")),
+        "ground_bar_ends": when(equal(At("makeup", "boxes", col("line")), 1), 0, at_screw),
+        "ground_device_ends": bonded,
+        "ground_pigtails": At("makeup", "box_pigtails", col("line")) + bonded,
+    }
+    catalog = frame.catalogs["drivers"]
+    drivers = drivers_of(frame, "box")
+    columns = [
+        line(),
+        same_row("type_row", "row of the type", "no."),
+        same_row("method_row", "row of the construction", "no."),
+        *(
+            Column(d, str(catalog[d]["title"]), str(catalog[d]["unit"]), expressions[d], str(catalog[d]["source"]))
+            for d in drivers
+        ),
+        Column(
+            "minutes",
+            "labor",
+            "min",
+            Dot("box_drivers", "rates", "box_drivers", col("method_row")),
+            "each counted quantity x minutes for one",
+            format="0.00",
+        ),
+        Column(
+            "ground_minutes",
+            "of it for grounds",
+            "min",
+            Dot("ground_drivers", "rates", "ground_drivers", col("method_row")),
+            "operations on EGC ends, ground splices, pigtails, screws and green terminals",
+            "0.00",
+        ),
+        Column("learned", "part of the minutes", "1/1", At("type_practice", "factor", col("type_row")), format="0.000"),
+        Column("job_minutes", "labor in this job", "min", col("minutes") * col("learned"), format="0.00"),
+        Column(
+            "job_ground_minutes",
+            "of it for grounds, in this job",
+            "min",
+            col("ground_minutes") * col("learned"),
+            format="0.00",
+        ),
+        Column(
+            "parts_usd",
+            "small parts",
+            "USD",
+            Dot("box_drivers", "driver_costs", "box_drivers", as_expr(1)),
+            "each counted quantity x small parts for one",
+            format="0.000",
+        ),
+    ]
+    blocks = {"box_drivers": drivers, "ground_drivers": drivers_of(frame, "box", ground=True)}
+    return by_construction("work", "Work in one box", frame, columns, blocks)
+
+
+def costs_table(frame: Frame) -> Table:
+    """The material of one box, and how often the row occurs in the job."""
+    awg = At("runs", "egc_awg", At("makeup", "run_row", col("line")))
+    slot = col("egc_awg") & "|" & col("joints_too_small")
+    splices = At("makeup", "ground_splices", col("line"))
+    row = At("fits", "box_row", col("line"))
+
+    def usd(item: str) -> Expr:
+        return look("unit_costs", "usd_each", col(item), by="item")
+
+    def missing(item: str) -> Expr:
+        return look("unit_costs", "missing", col(item), by="item")
+
+    def built(column: str) -> Expr:
+        return SumByEither("each", column, "keys", col("key_column"), col("key"), {"construction": Head()})
+
+    columns = [
+        line(),
+        same_row("type_row", "row of the type", "no."),
+        Column("box_item", "box bought", "", At("box_choices", "box", row, NOTHING), width=21),
+        Column("cover_item", "cover bought", "", At("box_choices", "cover", row, NOTHING), width=14),
+        Column("box_usd", "box", "USD", usd("box_item"), format="0.000"),
+        Column("cover_usd", "ring or cover", "USD", usd("cover_item"), format="0.000"),
+        Column("egc_awg", "EGC", "AWG", awg),
+        Column("ground_ends", "ground ends in splices", "ea", At("makeup", "ground_splice_ends", col("line"))),
+        Column(
+            "joints_too_small",
+            "connectors too small",
+            "ea",
+            CountSmaller("connectors", "family", col("egc_awg"), "ends_max", col("ground_ends")),
+        ),
+        Column("joint_row", "row of the connector", "no.", Match("connectors", "slot", slot, missing_ok=True)),
+        Column("joint_found", "ground connector", "", At("connectors", "item", col("joint_row"), NOTHING)),
+        Column("joint_item", "ground connector bought", "", when(equal(splices, 0), NOTHING, col("joint_found"))),
+        Column("joint_lacking", "ground connector missing", "ea", when(equal(col("joint_row"), 0), splices, 0)),
+        Column("joints_missing", "connectors missing", "ea", col("joint_lacking") + sums("joints_missing")),
+        Column("joint_usd", "ground connector", "USD", usd("joint_item"), format="0.000"),
+        Column("circuit_joint_usd", "circuit connectors", "USD", sums("circuit_joint_usd"), format="0.000"),
+        Column("parts_usd", "small parts", "USD", At("work", "parts_usd", col("line")), format="0.000"),
+        Column(
+            "material_usd",
+            "material",
+            "USD",
+            col("box_usd") + col("cover_usd") + col("joint_usd") + col("circuit_joint_usd") + col("parts_usd"),
+            format="0.00",
+        ),
+        Column("key_column", "counted as box 1, panel end 2", "no.", sums("key_column")),
+        Column("housing_usd", "of it box, ring, cover", "USD", col("box_usd") + col("cover_usd"), format="0.000"),
+        *(Column(f"no_{n}_price", f"{n} without a price", "0/1", missing(f"{n}_item")) for n in HOUSING),
+        Column("missing", "prices missing", "ea", sum_of(f"no_{n}_price" for n in HOUSING)),
+        Column("learned", "part of the minutes", "1/1", At("type_practice", "factor", col("type_row")), format="0.000"),
+        *(
+            Column(n, f"in the job as {p}", "ea", built("repeat"), head=p, format="#,##0")
+            for n, p in frame.per_compared("count")
+        ),
+        *(
+            Column(
+                n,
+                f"labor counts as {p}",
+                "ea",
+                col("learned") * built("effort"),
+                "built in the job x conditions x learning",
+                "#,##0.0",
+                p,
+            )
+            for n, p in frame.per_compared("effort")
+        ),
+    ]
+    blocks = {f"{stem}s": [n for n, _ in frame.per_compared(stem)] for stem in ("count", "effort")}
+    return by_construction("costs", "Material of one box", frame, columns, blocks)

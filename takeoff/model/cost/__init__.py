@@ -1,0 +1,1 @@
+"""From boxes to totals: labor, material, areas, bid, proofs."""

@@ -1,0 +1,260 @@
+"""Areas, and the best mix: totals by area, and for each circuit the cheapest construction that may serve it."""
+
+from __future__ import annotations
+
+from takeoff.engine.aggregates import CountBy, CountSmaller, SumBy, SumProducts
+from takeoff.engine.expr import Expr, Head, call, col, equal, given, ratio, when
+from takeoff.engine.lookups import At, CountAbove, Match, Total
+from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.frame import Frame
+from takeoff.model.givens.practice import area_keys
+from takeoff.model.givens.wages import labor_rate, only
+
+MONEY, SIGNED = "#,##0", "+#,##0;-#,##0;0"
+
+AREA_SUMS = (
+    ("boxes", "boxes", "ea", ("repeat",)),
+    ("grounds", "ground terminations", "ea", ("repeat", "results.ground_terminations")),
+    ("feet", "cable or raceway with tails", "ft", ("repeat", "sheath_ft")),
+    ("minutes", "labor", "min", ("repeat", "minutes")),
+    ("ground_minutes", "of it for grounds", "min", ("effort", "ground_minutes")),
+    ("material_usd", "material", "USD", ("repeat", "material_usd")),
+    ("box_usd", "of it boxes, rings, covers", "USD", ("repeat", "box_usd")),
+    ("sheath_usd", "of it cable or raceway", "USD", ("repeat", "sheath_usd")),
+    ("wires_usd", "of it conductors pulled", "USD", ("repeat", "wires_usd")),
+)
+"""What is added up by area: column, title, unit, and the factors; labor counts each box by its conditions."""
+
+
+def area_totals_table(frame: Frame) -> Table:
+    """Totals of every area in every plan compared."""
+    keys = area_keys(frame)
+    pairs = [(a, p) for a in keys.values() for p in frame.compared]
+    mine = {"area_key": col("area_key"), "construction": col("construction")}
+    names = {key: area for area, key in keys.items()}
+    return Table(
+        "area_totals",
+        "Totals by area",
+        [
+            Field("key", "area key and plan", role="key", width=17),
+            Field("area_key", "area key", role="key"),
+            Field("area", "area", width=30),
+            Field("construction", "plan", width=14),
+        ],
+        [
+            *(
+                Column(
+                    n,
+                    title,
+                    unit,
+                    SumProducts("each", factors, mine),
+                    format="#,##0.0" if unit == "min" else MONEY,
+                )
+                for n, title, unit, factors in AREA_SUMS
+            ),
+            Column("hours", "labor", "h", ratio(col("minutes"), 60, 0), format="#,##0.0"),
+            Column("ground_hours", "of it for grounds", "h", ratio(col("ground_minutes"), 60, 0), format="#,##0.0"),
+            Column("labor_usd", "labor", "USD", col("hours") * labor_rate(), format=MONEY),
+            Column(
+                "cable_usd", "of it cable and conductors", "USD", col("sheath_usd") + col("wires_usd"), format=MONEY
+            ),
+            Column(
+                "fitting_usd",
+                "of it fittings and small parts",
+                "USD",
+                col("material_usd") - col("box_usd") - col("cable_usd"),
+                format=MONEY,
+            ),
+            Column("installed_usd", "installed", "USD", col("labor_usd") + col("material_usd"), format=MONEY),
+        ],
+        {
+            "key": [f"{a}|{p}" for a, p in pairs],
+            "area_key": [a for a, _ in pairs],
+            "area": [names[a] for a, _ in pairs],
+            "construction": [p for _, p in pairs],
+        },
+    )
+
+
+def by_area_table(frame: Frame) -> Table:
+    """Labor and installed cost of every area, side by side for the plans compared."""
+    keys = area_keys(frame)
+
+    def figure(name: str) -> Expr:
+        return At("area_totals", name, Match("area_totals", "key", col("area_key") & "|" & Head()))
+
+    return Table(
+        "by_area",
+        "By area",
+        [Field("area_key", "area key", role="key"), Field("area", "area", role="key", width=30)],
+        [
+            *(Column(n, f"labor as {p}", "h", figure("hours"), head=p) for n, p in frame.per_compared("hours")),
+            *(
+                Column(n, f"installed as {p}", "USD", figure("installed_usd"), head=p, format=MONEY)
+                for n, p in frame.per_compared("usd")
+            ),
+        ],
+        {"area_key": list(keys.values()), "area": list(keys)},
+        key="area_key",
+        totals=[n for stem in ("hours", "usd") for n, _ in frame.per_compared(stem)],
+    )
+
+
+def mix_places_table(frame: Frame) -> Table:
+    """Every circuit in every plan: how many plans wire it for less."""
+    pairs = [(c, p) for c in frame.circuit_keys.values() for p in frame.compared]
+    line = col("line")
+    # as a share: a criterion of COUNTIFS carries 15 digits, and dollars with nine decimals may have more
+    share = ratio(col("installed_usd"), Total("verdicts", "installed_usd"), 0)
+    return Table(
+        "mix_places",
+        "Circuits by cost",
+        [
+            Field("key", "circuit and plan", role="key", width=18),
+            Field("circuit_key", "circuit key", role="key"),
+            Field("construction", "plan"),
+            Field("line", "line", "no."),
+        ],
+        [
+            Column("installed_usd", "installed", "USD", At("verdicts", "installed_usd", line), format="#,##0.00"),
+            Column("lacking", "without a size or price", "ea", At("verdicts", "lacking", line)),
+            Column("share", "part of all", "1/1", share, format="0.000000000"),
+            Column(
+                "weight",
+                "place by cost",
+                "1/1",
+                call("nine", col("share") + call("sign", col("lacking"))),
+                "what has no price or size is no bargain: it comes after all that has",
+                "0.000000000",
+            ),
+            Column(
+                "cheaper",
+                "plans that cost less",
+                "ea",
+                CountSmaller("mix_places", "circuit_key", col("circuit_key"), "weight", col("weight")),
+            ),
+            Column("slot", "circuit and place", "", col("circuit_key") & "|" & col("cheaper"), width=18),
+        ],
+        {
+            "key": [f"{c}|{p}" for c, p in pairs],
+            "circuit_key": [c for c, _ in pairs],
+            "construction": [p for _, p in pairs],
+            "line": list(range(1, len(pairs) + 1)),
+        },
+    )
+
+
+def mix_choices_table(frame: Frame) -> Table:
+    """For each circuit the cheapest of what the plans compared wire it in; of equal ones the first plan's."""
+
+    def best(name: str) -> Expr:
+        return At("verdicts", name, col("row"))
+
+    base = At("verdicts", "installed_usd", Match("verdicts", "key", col("key") & "|" & given("base_construction")))
+    return Table(
+        "mix_choices",
+        "Cheapest permitted construction of each circuit",
+        [Field("key", "circuit key", role="key"), Field("circuit", "circuit", role="key", width=16)],
+        [
+            Column("row", "row of the plan", "no.", Match("mix_places", "slot", col("key") & "|0")),
+            Column("wired_as", "cheapest as", "", best("wired_as"), "no refusing check stands against it", width=14),
+            Column("plan", "as in the plan", "", At("mix_places", "construction", col("row")), width=14),
+            Column("repeat", "times built", "ea", best("repeat")),
+            Column("hours", "labor", "h", best("hours"), format="#,##0.00"),
+            Column("material_usd", "material", "USD", best("material_usd"), format=MONEY),
+            Column("installed_usd", "installed", "USD", best("installed_usd"), format=MONEY),
+            Column("lacking", "without a size or price", "ea", best("lacking")),
+            Column("base_usd", "in the base", "USD", base, format=MONEY),
+            Column("saves_usd", "saves against the base", "USD", col("base_usd") - col("installed_usd"), format=MONEY),
+        ],
+        {"key": list(frame.circuit_keys.values()), "circuit": list(frame.circuit_keys)},
+    )
+
+
+def mix_counts_table(frame: Frame) -> Table:
+    """How many circuits the best mix wires in each construction."""
+    return Table(
+        "mix_counts",
+        "Best mix by construction",
+        [Field("wired_as", "wired as", role="key", width=14)],
+        [
+            Column("circuits", "circuits", "ea", SumBy("mix_choices", "repeat", {"wired_as": col("wired_as")})),
+            Column("hours", "labor", "h", SumBy("mix_choices", "hours", {"wired_as": col("wired_as")})),
+            Column(
+                "installed_usd",
+                "installed",
+                "USD",
+                SumBy("mix_choices", "installed_usd", {"wired_as": col("wired_as")}),
+                format=MONEY,
+            ),
+            Column("used", "is used", "0/1", call("sign", CountBy("mix_choices", {"wired_as": col("wired_as")}))),
+        ],
+        {"wired_as": frame.methods},
+        key="wired_as",
+    )
+
+
+def best_mix_table(_: Frame) -> Table:
+    """The best mix as a whole: the cheapest for each circuit, and what mixing constructions costs."""
+    return Table(
+        "best_mix",
+        "Best mix",
+        [Field("key", "plan", role="key", width=14)],
+        [
+            Column("hours", "labor", "h", Total("mix_choices", "hours")),
+            Column("material_usd", "material", "USD", Total("mix_choices", "material_usd"), format=MONEY),
+            Column("installed_usd", "installed", "USD", Total("mix_choices", "installed_usd"), format=MONEY),
+            Column("constructions", "constructions on the job", "ea", Total("mix_counts", "used")),
+            Column(
+                "mixing_usd",
+                "cost of mixing",
+                "USD",
+                (col("constructions") - 1) * given("mixing_usd"),
+                "mixing_usd for each construction beyond the first: second stock, second crew sheet, marking",
+                MONEY,
+            ),
+            Column("with_mixing_usd", "with it", "USD", col("installed_usd") + col("mixing_usd"), format=MONEY),
+            Column("lacking", "things without a size or price", "ea", Total("mix_choices", "lacking")),
+            Column("state", "pricing is", "", when(equal(col("lacking"), 0), "complete", "NOT COMPLETE"), width=15),
+        ],
+        {"key": ["best mix"]},
+    )
+
+
+def simplicity_table(frame: Frame) -> Table:
+    """What each plan costs or saves against the best mix, the cost of mixing counted on both sides."""
+    row = Match("totals", "construction", col("construction"))
+    used = [
+        Column(
+            n,
+            f"circuits in {w}",
+            "ea",
+            SumProducts("verdicts", ["repeat"], {"construction": col("construction"), "wired_as": Head()}),
+            head=w,
+        )
+        for n, w in ((f"in_{n}", w) for n, w in enumerate(frame.methods, start=1))
+    ]
+    return Table(
+        "simplicity",
+        "What one plan costs or saves against the best mix",
+        [Field("construction", "plan", role="key", width=14)],
+        [
+            *used,
+            Column("constructions", "constructions on the job", "ea", CountAbove("used")),
+            Column("installed_usd", "installed", "USD", At("totals", "installed_cost", row), format=MONEY),
+            Column(
+                "mixing_usd", "cost of mixing", "USD", (col("constructions") - 1) * given("mixing_usd"), format=MONEY
+            ),
+            Column(
+                "simplicity_usd",
+                "costs more (+) or less (-) than the best mix",
+                "USD",
+                col("installed_usd") + col("mixing_usd") - only("best_mix", "with_mixing_usd"),
+                "installed with the cost of mixing, less the same of the best mix",
+                SIGNED,
+            ),
+        ],
+        {"construction": list(frame.compared)},
+        {"used": [column.name for column in used]},
+        key="construction",
+    )

@@ -1,0 +1,172 @@
+"""The proofs that nothing was lost: what was read equals what is shown, totals equal the sums of their parts."""
+
+from __future__ import annotations
+
+from takeoff.engine.aggregates import CountBy, SumBy, SumProducts
+from takeoff.engine.expr import Expr, at_most, call, col, equal, given, when
+from takeoff.engine.lookups import At, CellAt, Total
+from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.frame import Frame
+
+OPEN_WORDS = " OPEN: see Checks and Inputs"
+
+
+def _proofs(place: Expr, construction: Expr) -> list[tuple[str, str, Expr, Expr]]:
+    """Return what is proved: name, sentence, and two expressions that must be equal."""
+    mine = {"construction": construction}
+    ends = [("runs", place)]
+
+    def figure(name: str) -> Expr:
+        return At("totals", name, place)
+
+    return [
+        ("rows", "rows of the schedule = boxes counted", Total("reading", "rows"), CountBy("results", mine)),
+        (
+            "boxes",
+            "boxes by schedule = boxes by size + boxes without one",
+            Total("boxes", "repeat"),
+            SumProducts("box_counts", [("counts", place)], {}) + At("warnings", "unsized", place),
+        ),
+        (
+            "feet",
+            "feet of the schedule with tails = feet of all run kinds",
+            SumProducts("boxes", ["repeat", "with_tails_ft"], {}),
+            SumProducts("orders", [("wire_ft", place)], {}),
+        ),
+        (
+            "ends",
+            "entries + home runs = ends of all runs",
+            figure("entries") + SumBy("home_runs", "count", mine),
+            SumProducts("orders", ends, {}) + SumProducts("orders", ends, {}),
+        ),
+        (
+            "circuit",
+            "circuit terminations by box = by make-up type",
+            figure("circuit_terminations"),
+            SumProducts("types", ["count", "circuit_terminations"], {"place": "box"}),
+        ),
+        (
+            "ground",
+            "ground terminations by box = by make-up type",
+            figure("ground_terminations"),
+            SumProducts("makeup", ["boxes", "ground_terminations", ("costs.counts", place)], {}),
+        ),
+        ("hours", "hours by box = hours by operation", figure("labor_hours"), SumBy("labor_lines", "hours", mine)),
+        ("circuit_hours", "hours by box = hours by circuit", figure("labor_hours"), SumBy("verdicts", "hours", mine)),
+        (
+            "material",
+            "material by box = material by item",
+            figure("material_cost"),
+            SumBy("material_lines", "material_usd", mine),
+        ),
+        (
+            "circuit_material",
+            "material by box = material by circuit",
+            figure("material_cost"),
+            SumBy("verdicts", "material_usd", mine),
+        ),
+        ("area_hours", "hours by box = hours by area", figure("labor_hours"), SumBy("area_totals", "hours", mine)),
+        (
+            "area_material",
+            "material by box = material by area",
+            figure("material_cost"),
+            SumBy("area_totals", "material_usd", mine),
+        ),
+        (
+            "bid_material",
+            "material by box = material in the bid",
+            figure("material_cost"),
+            At("bid", "material_usd", place),
+        ),
+    ]
+
+
+def reading_table(frame: Frame) -> Table:
+    """What was read from the schedule: counted by the reader, not by a formula."""
+    return Table(
+        "reading",
+        "Read from the schedule",
+        [Field("file", "file", role="key"), Field("rows", "rows after the header", "ea")],
+        [],
+        {"file": [frame.job.schedule.file], "rows": [len(frame.job.schedule.boxes)]},
+    )
+
+
+def figures_table(frame: Frame) -> Table:
+    """The two figures of every proof, by construction compared."""
+    proofs = _proofs(col("place"), col("construction"))
+    return Table(
+        "figures",
+        "Figures of the proofs",
+        [Field("construction", "compared as", role="key"), Field("place", "place among the compared", "no.")],
+        [
+            *(
+                Column(f"{n}_left", f"{t.partition(' = ')[0]}, {n}", "by proof", left, format="#,##0.00")
+                for n, t, left, _ in proofs
+            ),
+            *(
+                Column(f"{n}_right", f"{t.partition(' = ')[2]}, {n}", "by proof", right, format="#,##0.00")
+                for n, t, _, right in proofs
+            ),
+        ],
+        {"construction": list(frame.compared), "place": list(range(1, len(frame.compared) + 1))},
+        {"left": [f"{n}_left" for n, *_ in proofs], "right": [f"{n}_right" for n, *_ in proofs]},
+    )
+
+
+def proofs_table(frame: Frame) -> Table:
+    """Each proof in each construction compared: the difference must be nothing."""
+    proofs = _proofs(col("place"), col("construction"))
+    rows = [
+        (n, t, place, p)
+        for n, (_, t, *_) in enumerate(proofs, start=1)
+        for place, p in enumerate(frame.compared, start=1)
+    ]
+    return Table(
+        "proofs",
+        "Proofs",
+        [
+            Field("proof", "what must be equal", role="key", width=52),
+            Field("construction", "compared as", role="key"),
+            Field("number", "number of the proof", "no."),
+            Field("place", "place among the compared", "no."),
+        ],
+        [
+            Column(
+                "left", "left", "by proof", CellAt("figures", "left", col("place"), col("number")), format="#,##0.00"
+            ),
+            Column(
+                "right", "right", "by proof", CellAt("figures", "right", col("place"), col("number")), format="#,##0.00"
+            ),
+            Column("difference", "difference", "by proof", col("left") - col("right"), format="0.00"),
+            Column(
+                "open",
+                "open",
+                "0/1",
+                when(at_most(call("absolute", col("difference")), given("proof_tolerance")), 0, 1),
+            ),
+        ],
+        {
+            "proof": [t for _, t, *_ in rows],
+            "construction": [p for *_, p in rows],
+            "number": [n for n, *_ in rows],
+            "place": [place for *_, place, _ in rows],
+        },
+    )
+
+
+def master_table(_: Frame) -> Table:
+    """The master check, shown on every sheet: proofs that fail, and inputs that are not accepted."""
+    still_open = Total("proofs", "open") + Total("numbers", "open") + Total("choices", "open")
+    says = when(equal(col("open"), 0), "Proofs and inputs: nothing is open", col("open") & OPEN_WORDS)
+    return Table(
+        "master",
+        "Master check",
+        [Field("key", "key", role="key")],
+        [
+            Column("open", "proofs and inputs that are open", "ea", still_open),
+            Column("says", "what every sheet shows", "", says, width=26),
+        ],
+        {"key": ["status"]},
+        named="says",
+    )

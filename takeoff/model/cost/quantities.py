@@ -1,0 +1,80 @@
+"""Counted quantities in the job: how much of each driver, by construction compared and construction wired."""
+
+from __future__ import annotations
+
+from takeoff.engine.aggregates import SumProducts
+from takeoff.engine.expr import Expr, Head, col
+from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.frame import Frame
+from takeoff.model.givens.constructions import drivers_of
+
+WHOLE = "#,##0"
+
+
+def mix_table(frame: Frame) -> Table:
+    """How much of each driver the job has, by construction compared and construction wired."""
+    return Table(
+        "mix",
+        "Counted quantities by what was compared and wired",
+        [
+            Field("construction", "compared as", role="key"),
+            Field("wired_as", "wired as", role="key"),
+            Field("place", "place among the compared", "no."),
+        ],
+        [
+            *(_driver(frame, d, _at_boxes(d, "counts")) for d in drivers_of(frame, "box")),
+            *(_driver(frame, d, _along(d, "repeat")) for d in drivers_of(frame, "run")),
+            *(_effort(frame, d, _at_boxes(d, "efforts")) for d in drivers_of(frame, "box")),
+            *(_effort(frame, d, _along(d, "effort")) for d in drivers_of(frame, "run")),
+        ],
+        {
+            "construction": [p for p, _ in frame.pairs],
+            "wired_as": [w for _, w in frame.pairs],
+            "place": [list(frame.compared).index(p) + 1 for p, _ in frame.pairs],
+        },
+        {"drivers": drivers_of(frame), "efforts": [f"{d}_effort" for d in drivers_of(frame)]},
+    )
+
+
+def _driver(frame: Frame, name: str, expr: Expr) -> Column:
+    row = frame.catalogs["drivers"][name]
+    return Column(name, str(row["title"]), str(row["unit"]), expr, str(row["source"]), WHOLE)
+
+
+def _effort(frame: Frame, name: str, expr: Expr) -> Column:
+    row = frame.catalogs["drivers"][name]
+    title, note = f"{row['title']}, as labor counts it", "with conditions of the work and learning"
+    return Column(f"{name}_effort", title, str(row["unit"]), expr, note, WHOLE)
+
+
+def _at_boxes(driver: str, block: str) -> Expr:
+    return SumProducts("work", [driver, (f"costs.{block}", col("place"))], {"construction": col("wired_as")})
+
+
+def _along(column: str, times: str) -> Expr:
+    return SumProducts("each", [times, column], {"construction": col("construction"), "wired_as": col("wired_as")})
+
+
+def quantities_table(frame: Frame) -> Table:
+    """How much of each driver the job has, in each construction compared."""
+    drivers = drivers_of(frame)
+    quantity = SumProducts("mix", [("drivers", col("place"))], {"construction": Head()})
+    catalog = frame.catalogs["drivers"]
+    return Table(
+        "quantities",
+        "Counted quantities",
+        [
+            Field("driver", "driver", role="key"),
+            Field("title", "what is counted", role="key"),
+            Field("unit", "unit"),
+            Field("place", "place among the drivers", "no."),
+        ],
+        [Column(n, p, "by row", quantity, head=p, format="#,##0") for n, p in frame.per_compared("as")],
+        {
+            "driver": drivers,
+            "title": [catalog[d]["title"] for d in drivers],
+            "unit": [catalog[d]["unit"] for d in drivers],
+            "place": list(range(1, len(drivers) + 1)),
+        },
+        {"counts": [n for n, _ in frame.per_compared("as")]},
+    )

@@ -1,0 +1,1 @@
+"""What is given: the job as read, inputs, catalogs, constructions, prices, wages, conditions of the work."""

@@ -1,0 +1,131 @@
+"""The catalogs as tables, and the small tables that read them: figures in force, unit costs, box choices."""
+
+from __future__ import annotations
+
+from takeoff.catalog.rows import Catalog
+from takeoff.engine.aggregates import CountSmaller
+from takeoff.engine.expr import col, given
+from takeoff.engine.lookups import look
+from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.frame import Frame, fields_of, key_of, slots
+
+SHOWN = {
+    "editions": "Code editions",
+    "units": "Price units",
+    "families": "Waste by family of material",
+    "prices": "Prices",
+    "packages": "How things are sold",
+    "work_conditions": "Conditions of the work",
+    "crew": "Crew and wages",
+    "burden": "Taxes and insurance on wages",
+    "ranges": "What may come out otherwise than estimated",
+    "proposal": "Words of the proposal",
+    "rules": "Figures of the code, by edition",
+    "checks": "Checks, by edition",
+    "outcomes": "Outcomes of a check",
+    "fill_parts": "What takes room in a box, by edition",
+    "allowances": "Volume allowance of one conductor, by edition",
+    "egc_sizes": "Equipment grounding conductor by breaker, by edition",
+    "conductors": "Conductor sizes",
+    "breakers": "Standard ratings of breakers, by edition",
+    "ambient": "Ambient correction, by edition",
+    "adjustments": "Adjustment for more than three conductors, by edition",
+    "systems": "System voltages",
+    "connections": "Load connections",
+    "metals": "Conductor metals",
+    "short_time": "Short-time test currents of fittings",
+    "plans": "Plans",
+    "constructions": "Constructions",
+    "cables": "Cable configurations",
+    "fittings": "Fittings",
+    "egc_rules": "Ground path of each construction, by edition",
+    "fitting_rules": "Fittings listed for each construction, by edition",
+    "spaces": "Kinds of space",
+    "space_rules": "Constructions by kind of space, by edition",
+    "devices": "Devices",
+    "box_styles": "Box styles",
+    "box_sizes": "Box volumes",
+    "box_uses": "Which box serves which style and gangs",
+    "connectors": "Wire connectors",
+    "operations": "Labor minutes by operation",
+    "uses": "Small parts by driver",
+    "job_steps": "Steps of the crew pages",
+    "drivers": "What is counted",
+}
+"""Catalogs that go into the workbook, with the title of their table."""
+
+FAMILIES = {
+    "cables": ("construction", "awg", "conductors"),
+    "egc_sizes": ("edition", "", "breaker_a"),
+    "connectors": ("awg", "", "ends_max"),
+    "breakers": ("edition", "", "rating_a"),
+    "ambient": ("edition", "", "to_f"),
+    "adjustments": ("edition", "", "ccc_to"),
+}
+"""Catalogs searched for the smallest entry not under a need: columns of the family, column of the size."""
+
+
+def catalog_tables(frame: Frame) -> list[Table]:
+    """Return every catalog shown in the workbook as a table of given columns."""
+    return [_catalog_table(frame.catalogs[name], title) for name, title in SHOWN.items()]
+
+
+def _catalog_table(catalog: Catalog, title: str) -> Table:
+    fields = fields_of(catalog)
+    data: dict[str, list[object]] = {f.name: [row[f.name] for row in catalog] for f in fields}
+    if catalog.name in FAMILIES:
+        first, second, size = FAMILIES[catalog.name]
+        families = ["|".join(str(row[c]) for c in (first, second) if c) for row in catalog]
+        data["family"], data["slot"] = list(families), list(slots(families, [float(str(s)) for s in data[size]]))
+        fields += [Field("family", "family", role="key"), Field("slot", "place in family", role="key")]
+    return Table(catalog.name, title, fields, [], data, key=key_of(catalog))
+
+
+def code_table(frame: Frame) -> Table:
+    """Figures of the code in force: each has a defined name, `code.` and its key."""
+    names = frame.catalogs["rules"].texts("rule")
+    titles = {str(row["rule"]): row for row in frame.catalogs["rules"]}
+    in_force = given("code_edition") & "|" & col("key")
+    return Table(
+        "code",
+        "Figures of the code in force",
+        [Field("key", "figure", role="key"), Field("title", "meaning"), Field("unit", "unit")],
+        [
+            Column("value", "value in force", "by row", look("rules", "value", in_force), format="0.00"),
+            Column("section", "section", "", look("rules", "section", in_force)),
+        ],
+        {"key": names, "title": [titles[n]["title"] for n in names], "unit": [titles[n]["unit"] for n in names]},
+        named="value",
+    )
+
+
+def box_choices_table(frame: Frame) -> Table:
+    """Boxes that serve a style and a number of gangs, each with its place by volume."""
+    uses = list(frame.catalogs["box_uses"])
+    smaller = CountSmaller("box_choices", "family", col("family"), "usable_in3", col("usable_in3"))
+    stocked = look("box_sizes", "stocked", col("box"))
+    return Table(
+        "box_choices",
+        "Box choices",
+        [Field("family", "style and gangs", role="key"), Field("box", "box"), Field("cover", "ring or cover")],
+        [
+            Column(
+                "volume_in3",
+                "volume",
+                "in3",
+                look("box_sizes", "volume_in3", col("box")),
+                "Table 314.16(A) or marked volume; rings add none",
+                format="0.00",
+            ),
+            Column(
+                "usable_in3", "volume where stocked", "in3", col("volume_in3") * stocked, "0 where not stocked", "0.00"
+            ),
+            Column("smaller", "smaller boxes in the family", "ea", smaller),
+            Column("slot", "place in family", "", col("family") & "|" & col("smaller")),
+        ],
+        {
+            "family": [f"{u['box_style']}|{u['gangs']}" for u in uses],
+            "box": [u["box"] for u in uses],
+            "cover": [u["cover"] for u in uses],
+        },
+    )

@@ -1,0 +1,135 @@
+"""The inputs as tables: numbers with their limits, choices with what they accept, and what only a build changes."""
+
+from __future__ import annotations
+
+from takeoff.catalog.rows import Row
+from takeoff.engine.expr import at_most, call, col, equal, flag, when
+from takeoff.engine.lookups import Match
+from takeoff.engine.tables import Column, Field, Table
+from takeoff.job.inputs import Inputs, choices_of
+from takeoff.model.frame import Frame
+from takeoff.text.dates import ACCEPTED, NOT_GIVEN
+
+PLANS = "plans.plan"
+"""Names the plans, where an input chooses one."""
+
+BASE, SWAP_FROM, SWAP_TO = PLACED = ("base_construction", "swap_from", "swap_to")
+"""Inputs that stand where what they change is shown: on the summary, and on the sheet Swap."""
+
+
+def _table(
+    name: str,
+    title: str,
+    rows: list[Row],
+    inputs: Inputs,
+    value: Field,
+    accepted: list[str],
+    more: list[Field],
+    columns: list[Column],
+) -> Table:
+    """Return a table of inputs; all of them have the same columns in the same place."""
+    return Table(
+        name,
+        title,
+        [
+            Field("title", "input", role="key", width=36),
+            Field("key", "name for --set", role="key", width=22),
+            value,
+            Field("unit", "unit", width=11),
+            Field("accepted", "accepted", width=22),
+            Field("note", "what it changes", width=54),
+            Field("source", "source", width=54),
+            *more,
+        ],
+        columns,
+        {
+            "key": [r["name"] for r in rows],
+            "value": [inputs[str(r["name"])] for r in rows],
+            "accepted": list(accepted),
+            **{n: [r[n] for r in rows] for n in ("title", "unit", "note", "source")},
+            **{f.name: [float(str(r[f.name])) for r in rows] for f in more},
+        },
+    )
+
+
+def _live(frame: Frame, kind: str) -> list[Row]:
+    return [r for r in frame.catalogs["inputs"] if r["kind"] == kind and r["live"] and r["name"] not in PLACED]
+
+
+def numbers_table(frame: Frame, inputs: Inputs) -> Table:
+    """Inputs that are numbers; a value outside the limits is flagged, never changed."""
+    rows = _live(frame, "number")
+    inside = call("all", at_most(col("minimum"), col("value")), at_most(col("value"), col("maximum")))
+    limits = [Field("minimum", "not under", "by row"), Field("maximum", "not above", "by row")]
+    columns = [
+        Column("open", "out of range", "0/1", when(inside, 0, 1)),
+        Column("flag", "range", "", when(equal(col("open"), 0), "in range", "OUT OF RANGE"), width=15),
+    ]
+    value = Field("value", "value", "by row", "input", width=22, limits=("minimum", "maximum"))
+    return _table("numbers", "Inputs that are numbers", rows, inputs, value, _accepted(rows, frame), limits, columns)
+
+
+def dates_table(frame: Frame, inputs: Inputs) -> Table:
+    """Inputs that are dates; 0 is a date that is not given."""
+    rows = _live(frame, "date")
+    value = Field("value", "value", "date", "input", width=22)
+    accepted = [f"{ACCEPTED}; 0: {NOT_GIVEN}"] * len(rows)
+    return _table("dates", "Inputs that are dates", rows, inputs, value, accepted, [], [])
+
+
+def choices_table(frame: Frame, inputs: Inputs) -> Table:
+    """Inputs that are a choice; one that is not accepted is flagged."""
+    rows = _live(frame, "choice")
+    found = Match("accepted", "key", col("key") & "|" & col("value"), missing_ok=True)
+    columns = [
+        Column("open", "not accepted", "0/1", flag(equal(found, 0))),
+        Column("flag", "choice", "", when(equal(col("open"), 0), "accepted", "NOT ACCEPTED"), width=15),
+    ]
+    value = Field("value", "value", "", "input", width=22, listed="accepted")
+    return _table("choices", "Inputs that are a choice", rows, inputs, value, _accepted(rows, frame), [], columns)
+
+
+def texts_table(frame: Frame, inputs: Inputs) -> Table:
+    """Inputs that are a text."""
+    rows = _live(frame, "text")
+    value = Field("value", "value", "", "input", width=22)
+    return _table("texts", "Inputs that are a text", rows, inputs, value, _accepted(rows, frame), [], [])
+
+
+def built_with_table(frame: Frame, inputs: Inputs) -> Table:
+    """Inputs that take effect on the next build only: they decide what was read and wired."""
+    rows = [r for r in frame.catalogs["inputs"] if not r["live"]]
+    title = "Used in the build: change with --set and build again"
+    return _table("built_with", title, rows, inputs, Field("value", "value", width=22), _accepted(rows, frame), [], [])
+
+
+def accepted_table(frame: Frame, _: Inputs) -> Table:
+    """What each choice accepts: the lists behind the cells."""
+    rows = [(r, c) for r in _live(frame, "choice") for c in _choices(r, frame)]
+    return Table(
+        "accepted",
+        "What each choice accepts",
+        [Field("name", "name for --set", role="key"), Field("choice", "accepted"), Field("key", "key", role="key")],
+        [],
+        {
+            "name": [r["name"] for r, _ in rows],
+            "choice": [c for _, c in rows],
+            "key": [f"{r['name']}|{c}" for r, c in rows],
+        },
+    )
+
+
+def _choices(row: Row, frame: Frame) -> list[str]:
+    """Return what a choice accepts in the workbook: of the plans, those that are compared in it."""
+    return frame.compared if row["choices"] == PLANS else choices_of(row, frame.catalogs)
+
+
+def _accepted(rows: list[Row], frame: Frame) -> list[str]:
+    return [_accepts(row, frame) for row in rows]
+
+
+def _accepts(row: Row, frame: Frame) -> str:
+    if row["kind"] == "number":
+        low, high = (f"{float(str(row[n])):,.10g}" for n in ("minimum", "maximum"))
+        return f"{low} to {high} {row['unit']}"
+    return ", ".join(_choices(row, frame)) if row["kind"] == "choice" else "any text"

@@ -1,0 +1,176 @@
+"""The job as read: the schedule and the circuits, with what was filled in where they were blank."""
+
+from __future__ import annotations
+
+from takeoff.catalog.load import areas_cmil
+from takeoff.engine.expr import col, equal, when
+from takeoff.engine.lookups import At, Match
+from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.frame import FREE, PLANNED, Frame
+from takeoff.model.givens.practice import area_keys, circuit_fields
+from takeoff.wiring.circuits import count_receptacles, hots_of_circuit, isolated_grounds, switches_without_neutral
+from takeoff.wiring.places import NO_AREA
+
+
+def schedule_table(frame: Frame) -> Table:
+    """The schedule as read, with what was filled in where it was blank: one row for each box."""
+    boxes, types = frame.job.boxes, frame.types
+    keys, areas = frame.circuit_keys, area_keys(frame)
+    extra = frame.job.schedule.extra_columns
+    data: dict[str, list[object]] = {
+        "no": list(range(1, len(boxes) + 1)),
+        "row": [b.source.row for b in boxes],
+        "box": [b.source.box for b in boxes],
+        "circuit": [b.circuit.name for b in boxes],
+        "circuit_key": [keys[b.circuit.name] for b in boxes],
+        "device": ["+".join(b.source.devices) for b in boxes],
+        "fed_from": [b.upstream.source.box if b.upstream else "panel" for b in boxes],
+        "run_ft": [b.source.run_ft for b in boxes],
+        "wires": [" ".join(b.run.roles) for b in boxes],
+        "awg": [b.run.awg for b in boxes],
+        "taps": [" ".join(role for roles in b.taps for role in roles) for b in boxes],
+        "load_va": [b.load_va for b in boxes],
+        "space": [b.source.space for b in boxes],
+        "area": [b.source.area for b in boxes],
+        "box_style": [b.box_style for b in boxes],
+        "gangs": [b.gangs for b in boxes],
+        "note": [b.source.note for b in boxes],
+        "kind": [b.run.kind for b in boxes],
+        "type": list(types.of_box),
+        "panel_type": list(types.of_panel_end),
+        "home_run": [int(b.from_panel) for b in boxes],
+        "area_key": [areas[b.source.area or NO_AREA] for b in boxes],
+    }
+    fields = [
+        Field("no", "box", "no.", role="key"),
+        Field("row", "row in the file", "no."),
+        Field("box", "box"),
+        Field("circuit", "circuit"),
+        Field("circuit_key", "circuit key"),
+        Field("device", "device"),
+        Field("fed_from", "fed from"),
+        Field("run_ft", "run", "ft", "input"),
+        Field("wires", "wires in the feeding run"),
+        Field("awg", "size", "AWG"),
+        Field("taps", "taps used"),
+        Field("load_va", "load", "VA"),
+        Field("space", "space"),
+        Field("area", "area"),
+        Field("box_style", "box style"),
+        Field("gangs", "gangs", "ea"),
+        Field("note", "note"),
+        Field("kind", "run kind"),
+        Field("type", "type"),
+        Field("panel_type", "panel end"),
+        Field("home_run", "home run", "0/1"),
+        Field("area_key", "area key"),
+    ]
+    for place, name in enumerate(extra):
+        data[f"extra_{place}"] = [b.source.extra[place] for b in boxes]
+        fields.append(Field(f"extra_{place}", f"{name} (carried)", width=14))
+    return Table("schedule", "Schedule as read", fields, [], data)
+
+
+def circuits_table(frame: Frame) -> Table:
+    """The circuits as read; breaker, repeat and what a circuit is wired in are inputs."""
+    circuits = frame.job.circuits
+    boxes = list(frame.boxes_of_circuit.values())
+    rank = areas_cmil(frame.catalogs)
+    by_name: dict[str, list[tuple[float, int, str]]] = {c.name: [] for c in circuits}
+    for b in frame.job.boxes:
+        by_name[b.circuit.name].append((rank[b.run.awg], len(b.run.roles), b.run.kind))
+    smallest = [min(by_name[c.name])[2] for c in circuits]
+    condition_fields, conditions = circuit_fields(frame)
+    ruled = {str(row["space"]) for row in frame.catalogs["spaces"] if row["isolated_rules"]}
+    return Table(
+        "circuits",
+        "Circuits as read",
+        [
+            Field("key", "circuit key", role="key"),
+            Field("circuit", "circuit"),
+            Field("panel", "panel"),
+            Field("breaker_a", "breaker", "A", "input"),
+            Field("poles", "poles", "ea"),
+            Field("volts", "voltage", "V"),
+            Field("neutral", "neutral"),
+            Field("continuous", "continuous"),
+            Field("is_continuous", "continuous load", "0/1"),
+            Field("repeat", "times built", "ea", "input"),
+            Field("held_to", "wired in", role="input", choices="wirings.wiring", width=14),
+            *condition_fields,
+            Field("smallest_run", "smallest run"),
+            Field("smallest_awg", "its size", "AWG"),
+            Field("receptacles", "receptacles", "ea"),
+            Field("bare_switches", "switch boxes without neutral", "ea"),
+            Field("hots", "hots", "ea"),
+            Field("multiwire", "shares a neutral", "0/1"),
+            Field("isolated", "boxes with isolated ground", "ea"),
+            Field("isolated_care", "of them where they have rules of their own", "ea"),
+        ],
+        [],
+        {
+            "key": [frame.circuit_keys[c.name] for c in circuits],
+            "circuit": [c.name for c in circuits],
+            **{n: [getattr(c, n) for c in circuits] for n in ("panel", "breaker_a", "poles", "volts", "repeat")},
+            "neutral": ["yes" if c.neutral else "no" for c in circuits],
+            "is_continuous": [int(c.continuous) for c in circuits],
+            "continuous": ["yes" if c.continuous else "no" for c in circuits],
+            "held_to": [PLANNED if c.construction == FREE else c.construction for c in circuits],
+            "receptacles": [count_receptacles(b) for b in boxes],
+            "bare_switches": [switches_without_neutral(b) for b in boxes],
+            "hots": [hots_of_circuit(b) for b in boxes],
+            "multiwire": [int(b[0].multiwire) for b in boxes],
+            "isolated": [len(isolated_grounds(b)) for b in boxes],
+            "isolated_care": [sum(b.source.space in ruled for b in isolated_grounds(of)) for of in boxes],
+            **conditions,
+            "smallest_run": smallest,
+            "smallest_awg": [k.partition("c")[2] for k in smallest],
+        },
+    )
+
+
+def voltages_table(frame: Frame) -> Table:
+    """The voltage of every circuit to ground and to the neutral, in the order of the circuits."""
+    return Table(
+        "voltages",
+        "Voltages of each circuit",
+        [Field("key", "circuit key", role="key"), Field("row", "row of the circuit", "no.")],
+        [
+            Column("circuit", "circuit", "", At("circuits", "circuit", col("row"))),
+            Column("volts", "voltage", "V", At("circuits", "volts", col("row"))),
+            Column("poles", "poles", "ea", At("circuits", "poles", col("row"))),
+            Column(
+                "system_row",
+                "row of the system",
+                "no.",
+                Match("systems", "key", col("volts") & "|" & col("poles"), missing_ok=True),
+            ),
+            Column(
+                "to_ground_found", "to ground by the table", "V", At("systems", "to_ground_v", col("system_row"), 0)
+            ),
+            Column(
+                "to_ground_v",
+                "to ground",
+                "V",
+                when(equal(col("to_ground_found"), 0), col("volts"), col("to_ground_found")),
+                "the full voltage where the system is not in the table",
+            ),
+            Column("neutral_found", "to neutral by the table", "V", At("systems", "neutral_v", col("system_row"), 0)),
+            Column(
+                "neutral_v", "to neutral", "V", when(equal(col("neutral_found"), 0), col("volts"), col("neutral_found"))
+            ),
+        ],
+        {"key": list(frame.circuit_keys.values()), "row": list(range(1, len(frame.circuit_keys) + 1))},
+    )
+
+
+def wirings_table(frame: Frame) -> Table:
+    """What a circuit may be wired in: left to the plan, or one of the constructions at work."""
+    return Table(
+        "wirings",
+        "What a circuit may be wired in",
+        [Field("wiring", "wired in", role="key")],
+        [],
+        {"wiring": [PLANNED, *frame.methods]},
+        key="wiring",
+    )

@@ -1,0 +1,237 @@
+"""Practice: factors for the conditions of the work, and the learning curve of repeated make-up types."""
+
+from __future__ import annotations
+
+from takeoff.engine.chains import Running
+from takeoff.engine.expr import Expr, as_expr, call, col, equal, flag, given, ratio
+from takeoff.engine.lookups import At, Match, look
+from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.frame import Frame
+from takeoff.model.givens.wages import only
+from takeoff.wiring.places import NO_AREA, areas_of, kinds_of
+
+AS_AREA = "as the area"
+"""Stands where a circuit has no condition of its own."""
+
+MOST_UNITS = 200
+"""Boxes of a type over which a learning curve is drawn; the limits of the inputs name the same."""
+
+
+def area_keys(frame: Frame) -> dict[str, str]:
+    """Return the key of every area, made here so that no name of the user is looked up by a formula."""
+    return {area: f"A{n:03}" for n, area in enumerate(areas_of(frame.job), start=1)}
+
+
+def _kinds(frame: Frame) -> list[tuple[str, str, list[str]]]:
+    """Return for every kind of condition the name of its column, its title and what it accepts."""
+    return [(f"kind_{n}", kind, words) for n, (kind, words) in enumerate(kinds_of(frame.catalogs).items(), start=1)]
+
+
+def areas_table(frame: Frame) -> Table:
+    """The areas: conditions of the work there, and what is already installed."""
+    areas, places = area_keys(frame), frame.places
+    boxes = [b.source.area or NO_AREA for b in frame.job.boxes]
+    return Table(
+        "areas",
+        "Areas",
+        [
+            Field("key", "area key", role="key"),
+            Field("area", "area", width=30),
+            Field("boxes", "rows of the schedule", "ea"),
+            *(Field(n, kind, role="input", choices=",".join(words), width=20) for n, kind, words in _kinds(frame)),
+            Field("installed_pct", "already installed", "%", "input"),
+        ],
+        [],
+        {
+            "key": list(areas.values()),
+            "area": list(areas),
+            "boxes": [boxes.count(area) for area in areas],
+            **{
+                n: [places.area_conditions.get(area, {}).get(kind, words[0]) for area in areas]
+                for n, kind, words in _kinds(frame)
+            },
+            "installed_pct": [places.installed_pct.get(area, 0) for area in areas],
+        },
+    )
+
+
+def area_work_table(frame: Frame) -> Table:
+    """The factor of every condition of an area."""
+    return Table(
+        "area_work",
+        "Factors of the areas",
+        [Field("key", "area key", role="key"), Field("line", "line", "no.")],
+        [
+            Column(n, f"factor for {kind}", "1/1", _factor(At("areas", n, col("line"))), format="0.00")
+            for n, kind, _ in _kinds(frame)
+        ],
+        {"key": list(area_keys(frame).values()), "line": list(range(1, len(area_keys(frame)) + 1))},
+    )
+
+
+def own_work_table(frame: Frame) -> Table:
+    """The factor of every condition said of a circuit; 0 where the area decides."""
+    keys = list(frame.circuit_keys.values())
+
+    def row(kind: str) -> Expr:
+        return Match("work_conditions", "condition", At("circuits", kind, col("line")), missing_ok=True)
+
+    return Table(
+        "own_work",
+        "Factors of the circuits",
+        [Field("key", "circuit key", role="key"), Field("line", "line", "no.")],
+        [
+            *(Column(f"{n}_row", f"row of {kind}", "no.", row(n)) for n, kind, _ in _kinds(frame)),
+            *(
+                Column(
+                    n,
+                    f"factor for {kind}",
+                    "1/1",
+                    At("work_conditions", "factor", col(f"{n}_row"), 0),
+                    f'0: "{AS_AREA}"',
+                    "0.00",
+                )
+                for n, kind, _ in _kinds(frame)
+            ),
+            *(
+                Column(f"{n}_open", f"{kind} as the area", "0/1", flag(equal(col(n), 0)))
+                for n, kind, _ in _kinds(frame)
+            ),
+        ],
+        {"key": keys, "line": list(range(1, len(keys) + 1))},
+    )
+
+
+def circuit_fields(frame: Frame) -> tuple[list[Field], dict[str, list[object]]]:
+    """Return the fields of the circuit data that say a condition of a circuit, and what they hold."""
+    said = frame.places.circuit_conditions
+    fields = [
+        Field(n, kind, role="input", choices=",".join([AS_AREA, *words]), width=18) for n, kind, words in _kinds(frame)
+    ]
+    data: dict[str, list[object]] = {
+        n: [said.get(c.name, {}).get(kind, AS_AREA) for c in frame.job.circuits] for n, kind, _ in _kinds(frame)
+    }
+    return fields, data
+
+
+def box_factor_columns(frame: Frame) -> list[Column]:
+    """Return the columns of a box that give its factor: each kind as the circuit says, else as the area."""
+    kinds = _kinds(frame)
+    factor: Expr = as_expr(1)
+    for n, _, _ in kinds:
+        factor = factor * col(n) if n != kinds[0][0] else col(n)
+    return [
+        Column("area_row", "row of the area", "no.", Match("area_work", "key", col("area_key"))),
+        *(
+            Column(
+                n,
+                f"factor for {kind}",
+                "1/1",
+                _own(n) + At("area_work", n, col("area_row")) * _own(f"{n}_open"),
+                "as said of the circuit, else as the area",
+                "0.00",
+            )
+            for n, kind, _ in kinds
+        ),
+        Column("labor_factor", "conditions together", "1/1", factor, "product of the factors", "0.000"),
+    ]
+
+
+def _own(name: str) -> Expr:
+    return At("own_work", name, col("circuit_row"))
+
+
+def _factor(condition: Expr) -> Expr:
+    return look("work_conditions", "factor", condition, by="condition")
+
+
+def learning_table(_: Frame) -> Table:
+    """The learning curve: what part of the time of the first unit each one takes, and all up to it."""
+    return Table(
+        "learning",
+        "Learning curve",
+        [Field("unit", "box of the type", "no.", role="key")],
+        [
+            Column(
+                "part",
+                "part of the first one's time",
+                "1/1",
+                call("power", col("unit"), only("learning_slope", "exponent")),
+                "unit theory: time of unit x = time of the first x x^b",
+                "0.0000",
+            ),
+            Column("together", "all up to it", "1/1", Running(col("part")), format="0.0000"),
+        ],
+        {"unit": list(range(1, MOST_UNITS + 1))},
+        key="unit",
+    )
+
+
+def learning_slope_table(_: Frame) -> Table:
+    """The exponent of the learning curve, and the part of the first one's time for which the minutes hold."""
+    return Table(
+        "learning_slope",
+        "Slope of the learning curve",
+        [Field("key", "curve", role="key")],
+        [
+            Column("rate", "learning rate", "1/1", ratio(given("learning_rate_pct"), 100, 1), format="0.000"),
+            Column(
+                "exponent",
+                "exponent b",
+                "1/1",
+                ratio(call("log10", col("rate")), call("log10", as_expr(1) + 1), 0),
+                "log of the rate / log of 2",
+                "0.0000",
+            ),
+        ],
+        {"key": ["unit theory"]},
+    )
+
+
+def type_practice_table(frame: Frame) -> Table:
+    """What part of the minutes the boxes of a type take on average, with what the crew learns on them."""
+
+    def at(unit: Expr, column: str) -> Expr:
+        return At("learning", column, unit)
+
+    learned = at(col("learned_on"), "together") + col("beyond") * at(col("learned_on"), "part")
+    return Table(
+        "type_practice",
+        "Learning on each type",
+        [Field("type", "type", role="key"), Field("line", "line", "no.")],
+        [
+            Column("count", "built in the job", "ea", At("types", "count", col("line"))),
+            Column(
+                "learned_on",
+                "boxes on which is learned",
+                "ea",
+                call("max", 1, call("min", col("count"), given("learning_until_unit"))),
+            ),
+            Column("beyond", "boxes after them", "ea", call("max", 0, col("count") - col("learned_on"))),
+            Column("first_ones", "time of all, in times of the first", "ea", learned, format="0.00"),
+            Column(
+                "average",
+                "on average",
+                "1/1",
+                ratio(col("first_ones"), call("max", 1, col("count")), 1),
+                format="0.000",
+            ),
+            Column(
+                "held_at",
+                "part for which the minutes hold",
+                "1/1",
+                at(given("learning_at_unit"), "part"),
+                format="0.000",
+            ),
+            Column(
+                "factor",
+                "part of the minutes, on average",
+                "1/1",
+                ratio(col("average"), col("held_at"), 1),
+                "1 where nothing is learned, which is so unless the learning rate says otherwise",
+                "0.000",
+            ),
+        ],
+        {"type": list(frame.types.by_key), "line": list(range(1, len(frame.types.by_key) + 1))},
+        key="type",
+    )

@@ -1,0 +1,95 @@
+"""The cable order: every run as one uncut length with its tails, assigned to the coils and reels it is cut from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from takeoff.catalog.packages import packages_of
+from takeoff.cutting.plan import CuttingPlan, as_cut, cut
+from takeoff.engine.tables import Book
+from takeoff.model.frame import NOTHING, Frame
+
+ORDER, CUTS = FILES = ("order.csv", "cuts.csv")
+"""Names of the files in the folder of an order: what to buy, and what is cut from which coil."""
+
+
+@dataclass(frozen=True)
+class Piece:
+    """One run to be cut: the box it feeds, which of the times its circuit is built, and its length, ft.
+
+    The length has tails and end waste in it, rounded up to a hundredth of a foot.
+    """
+
+    box: str
+    circuit: str
+    time: int
+    cut_ft: float
+
+
+@dataclass(frozen=True)
+class CableOrder:
+    """The runs of one cable in one plan, and the coils they are cut from.
+
+    `packages` are what the cable is sold in, shortest first: key and feet. `run_ft` is the cable of all
+    runs with tails, without what is lost at their ends.
+    """
+
+    plan: str
+    item: str
+    packages: Sequence[tuple[str, float]]
+    pieces: Sequence[Piece]
+    cutting: CuttingPlan
+    run_ft: float
+
+    @property
+    def too_long_ft(self) -> float:
+        """Feet of runs longer than every package, to be ordered cut to length."""
+        return sum(self.pieces[n].cut_ft for n in self.cutting.too_long)
+
+    def count(self, package: str) -> int:
+        """Return how many coils of a package are bought."""
+        feet = dict(self.packages)[package]
+        return sum(coil.length_ft == feet for coil in self.cutting.coils)
+
+
+def cable_orders(book: Book, frame: Frame, end_waste_ft: float) -> list[CableOrder]:
+    """Return the order of every cable in every plan compared, plan by plan.
+
+    Parameters
+    ----------
+    book
+        The computed book.
+    frame
+        The job and its catalogs.
+    end_waste_ft
+        Cable lost at each of the two ends of a run, ft.
+    """
+    runs: dict[tuple[str, str], list[tuple[float, tuple[str, str, int]]]] = {}
+    for plan, item, length, times in _runs(book, frame):
+        runs.setdefault((plan, item), []).extend((length, time) for time in times)
+    known: dict[tuple[tuple[float, ...], tuple[float, ...]], CuttingPlan] = {}
+    orders = []
+    for (plan, item), found in runs.items():
+        lengths = as_cut([length + end_waste_ft + end_waste_ft for length, _ in found])
+        pieces = [Piece(*time, cut_ft) for (_, time), cut_ft in zip(found, lengths, strict=True)]
+        packages = packages_of(item, frame.catalogs)
+        key = tuple(lengths), tuple(length for _, length in packages)
+        if key not in known:  # plans share the runs that fall back to the same cable
+            known[key] = cut(*key)
+        orders.append(CableOrder(plan, item, packages, pieces, known[key], sum(length for length, _ in found)))
+    items = frame.catalogs["prices"].texts("item")
+    return sorted(orders, key=lambda o: (frame.compared.index(o.plan), items.index(o.item)))
+
+
+def _runs(book: Book, frame: Frame) -> Iterator[tuple[str, str, float, list[tuple[str, str, int]]]]:
+    """Yield every run of cable in every plan: plan, item, length with tails, and the boxes it feeds."""
+    items, is_cable = book.values("runs", "sheath_item"), book.values("run_costs", "cable")
+    columns = (book.values("each", n).tolist() for n in ("no", "construction", "run_row", "sheath_ft", "repeat"))
+    boxes = frame.job.boxes
+    for no, plan, row, length, repeat in zip(*columns, strict=True):
+        place = int(row) - 1
+        if is_cable[place] and items[place] != NOTHING:
+            box = boxes[int(no) - 1]
+            times = [(box.source.box, box.circuit.name, time) for time in range(1, int(repeat) + 1)]
+            yield plan, str(items[place]), float(length), times

@@ -1,0 +1,272 @@
+"""Crew pages: the most frequent make-up types in two plans side by side, and the steps of one box as a job breakdown.
+
+The construction of a page is the preferred one of the plan where it wires any box of the type in it, else
+the one that it wires most of them in: nobody is taught a construction that a rule refuses where the box stands.
+"""
+
+from __future__ import annotations
+
+from takeoff.catalog.job_steps import FROM, TO
+from takeoff.catalog.rows import Row
+from takeoff.engine.aggregates import CountSmaller
+from takeoff.engine.expr import Head, as_expr, begins, call, col, equal, given, less, same, when
+from takeoff.engine.lookups import At, CellAt, Match, PlaceAcross, look
+from takeoff.engine.tables import Column, Field, Table
+from takeoff.job.inputs import Inputs
+from takeoff.model.frame import Frame
+from takeoff.model.givens.constructions import drivers_of
+
+SIDES = ("from", "to")
+"""The two plans side by side: what the crew knows, and what it learns."""
+
+AT_PANEL = "ground_bar_ends"
+"""The driver that is counted at panels only: no box has it."""
+
+SHOWN = "1"
+"""Ends the family of the steps that are done on one of the two sides."""
+
+UNTIMED_SIGN = "-"
+BOXES = " boxes of this type, box "
+ALIKE, MARKED = "NOTHING CHANGES HERE", "what changes stands below"
+
+
+def crew_keys(frame: Frame, inputs: Inputs) -> list[str]:
+    """Return the make-up types that get a page: the most frequent boxes."""
+    boxes = [key for key, make_up in frame.types.by_key.items() if make_up.place == "box"]
+    return boxes[: int(inputs["crew_types"])]
+
+
+def steps_of(frame: Frame) -> list[Row]:
+    """Return the job steps that a box may have, in working order."""
+    rows = [row for row in frame.catalogs["job_steps"] if row["driver"] != AT_PANEL]
+    return sorted(rows, key=lambda row: float(str(row["place"])))
+
+
+def crew_boxes_table(frame: Frame, inputs: Inputs) -> Table:
+    """One row for each type of a page in each of the two plans: what it is wired in, its counts, fill and box."""
+    rows = [(t, side) for t in crew_keys(frame, inputs) for side in SIDES]
+    methods = list(enumerate(frame.methods, start=1))
+    rank = [f"rank_{n}" for n, _ in methods]
+    preferred = begins(col("members"), Head() & " ")
+    count = CellAt("costs", "counts", Match("makeup", "key", col("type") & "|" & Head()), col("plan_place"))
+    method = At("methods", "row", Match("methods", "construction", col("wired_as")))
+
+    def made(table: str, name: str, title: str, unit: str = "ea", form: str = "") -> Column:
+        return Column(name, title, unit, At(table, name, col("makeup_row")), format=form)
+
+    def near(name: str, title: str) -> Column:
+        return Column(name, title, "ft", look("methods", name, col("wired_as"), by="construction"), format="0.0")
+
+    ends = col("circuit_terminations") & "|" & col("ground_terminations") & "|" & col("ground_pigtails")
+    other = col("type") & "|" & when(same(col("side"), SIDES[0]), SIDES[1], SIDES[0])
+    room = call("up", col("sum_in3") * 1000) & "|" & col("chosen_box")
+    return Table(
+        "crew_boxes",
+        "Crew pages, figures of one box",
+        [
+            Field("key", "key", role="key", width=12),
+            Field("type", "type", role="key"),
+            Field("side", "side", role="key"),
+        ],
+        [
+            Column("plan", "plan", "", when(same(col("side"), SIDES[0]), given(FROM), given(TO)), width=14),
+            Column("plan_place", "place of the plan", "no.", Match("totals", "construction", col("plan"))),
+            Column("members", "constructions of the plan", "", look("plans", "members", col("plan")) & " ", width=30),
+            Column("built", "built in the job", "ea", look("types", "count", col("type"), by="type"), format="#,##0"),
+            *(Column(f"wired_{n}", f"wired in {m}", "ea", count, format="#,##0", head=m) for n, m in methods),
+            *(
+                Column(
+                    f"rank_{n}",
+                    f"rank of {m}",
+                    "no.",
+                    when(preferred, col(f"wired_{n}") * col("built"), col(f"wired_{n}")),
+                    "boxes wired so; the preferred construction of the plan goes before all others",
+                    head=m,
+                )
+                for n, m in methods
+            ),
+            Column("highest", "highest rank", "no.", call("max", *(col(n) for n in rank))),
+            Column("method_place", "place of the construction", "no.", PlaceAcross("rank", col("highest"))),
+            Column(
+                "wired_as",
+                "wired as",
+                "",
+                At("methods", "construction", col("method_place")),
+                "the preferred construction of the plan where any box of the type has it, else that of most of them",
+                width=14,
+            ),
+            Column("title", "construction", "", At("constructions", "title", method), width=40),
+            Column(
+                "makeup_row", "row of the make-up", "no.", Match("makeup", "key", col("type") & "|" & col("wired_as"))
+            ),
+            Column(
+                "so", "wired so", "ea", CellAt("costs", "counts", col("makeup_row"), col("plan_place")), format="#,##0"
+            ),
+            made("makeup", "circuit_terminations", "circuit terminations"),
+            made("makeup", "ground_terminations", "ground terminations"),
+            made("makeup", "circuit_splices", "circuit splices"),
+            made("makeup", "ground_splices", "ground splices"),
+            made("work", "ground_pigtails", "ground pigtails and jumpers"),
+            made("makeup", "egc_ends", "EGC ends that come in"),
+            made("fits", "sum_in3", "sum of fill", "in3", "0.00"),
+            made("fits", "fill_in3", "box fill", "in3", "0.00"),
+            made("fits", "chosen_box", "chosen box", ""),
+            made("fits", "chosen_volume_in3", "its volume", "in3", "0.0"),
+            made("fits", "full_pct", "box full", "%", "0"),
+            near("near_ft", "secured within"),
+            near("interval_ft", "secured every"),
+            made("work", "minutes", "labor in the box", "min", "0.0"),
+            Column("ends", "ends in the drawing", "", col("wired_as") & "|" & ends, width=24),
+            Column(
+                "drawn",
+                "what the drawing shows",
+                "",
+                col("ends") & "|" & room,
+                "construction, terminations, ground pigtails, fill in thousandths, box: a drawing holds while it is so",
+                width=44,
+            ),
+            Column(
+                "says_plan",
+                "plan, in words",
+                "",
+                as_expr("plan ") & col("plan") & ": wired as " & col("wired_as"),
+                width=40,
+            ),
+            Column("says_boxes", "boxes, in words", "", col("so") & " of " & col("built") & BOXES, width=40),
+            Column(
+                "says_wired",
+                "construction, in words",
+                "",
+                col("title") & "; " & col("says_boxes") & col("chosen_box"),
+                width=60,
+            ),
+            Column("other_row", "row of the other side", "no.", Match("crew_boxes", "key", other)),
+            Column(
+                "says_change",
+                "what changes, in words",
+                "",
+                when(same(col("drawn"), At("crew_boxes", "drawn", col("other_row"))), ALIKE, MARKED),
+                width=60,
+            ),
+        ],
+        {"key": [f"{t}|{s}" for t, s in rows], "type": [t for t, _ in rows], "side": [s for _, s in rows]},
+        {"rank": rank},
+    )
+
+
+def crew_steps_table(frame: Frame, inputs: Inputs) -> Table:
+    """Every step of one box of each type: count and minutes in the two plans, and in words what changes."""
+    rows = [(t, step) for t in crew_keys(frame, inputs) for step in steps_of(frame)]
+    drivers = drivers_of(frame, "box")
+    smaller = CountSmaller("crew_steps", "family", col("family"), "order", col("order"))
+    before, after = col("count_from"), col("count_to")
+    return Table(
+        "crew_steps",
+        "Crew pages, steps of one box",
+        [
+            Field("type", "type", role="key"),
+            Field("job_step", "job step", role="key", width=18),
+            Field("operation", "operation"),
+            Field("order", "order", "no."),
+            Field("driver", "counted by"),
+            Field("driver_place", "column of the quantities", "no."),
+        ],
+        [
+            Column("step_row", "row of the step", "no.", Match("job_steps", "job_step", col("job_step"))),
+            *(column for side in SIDES for column in _side(side)),
+            Column("count_more", "more to do", "ea", after - before, format="+0;-0;0"),
+            Column(
+                "minutes_more", "more minutes", "min", col("minutes_to") - col("minutes_from"), format="+0.0;-0.0;0.0"
+            ),
+            Column("word_less", "word if less", "", when(equal(after, 0), "DISAPPEARS", "FEWER")),
+            Column("word_more", "word if more", "", when(equal(before, 0), "NEW", "MORE")),
+            Column(
+                "word_other", "word if not the same", "", when(less(after, before), col("word_less"), col("word_more"))
+            ),
+            Column("change", "what changes", "", when(equal(before, after), "same", col("word_other"))),
+            Column("done", "done at all", "0/1", call("sign", before + after)),
+            Column("family", "type and done", "", col("type") & "|" & col("done")),
+            Column("earlier", "steps before it", "ea", smaller),
+            Column("slot", "place on the page", "", col("family") & "|" & col("earlier"), width=12),
+        ],
+        {
+            "type": [t for t, _ in rows],
+            "order": [n for _ in crew_keys(frame, inputs) for n, _ in enumerate(steps_of(frame), start=1)],
+            "driver_place": [drivers.index(str(step["driver"])) + 1 for _, step in rows],
+            **{name: [step[name] for _, step in rows] for name in ("job_step", "operation", "driver")},
+        },
+    )
+
+
+def _side(side: str) -> list[Column]:
+    row, minutes = col(f"box_row_{side}"), col(f"minutes_row_{side}")
+    key = col("operation") & "|" & At("crew_boxes", "wired_as", row)
+    box_row = Match("crew_boxes", "key", col("type") & f"|{side}")
+    count = CellAt("work", "box_drivers", At("crew_boxes", "makeup_row", row), col("driver_place"))
+    return [
+        Column(f"box_row_{side}", f"row of the figures, {side}", "no.", box_row),
+        Column(f"count_{side}", f"count, {side}", "ea", count, "counted quantity of one box"),
+        Column(
+            f"minutes_row_{side}", f"row of the minutes, {side}", "no.", Match("steps", "key", key, missing_ok=True)
+        ),
+        Column(f"each_{side}", f"minutes each, {side}", "min", At("steps", "minutes_each", minutes, 0), format="0.00"),
+        Column(
+            f"minutes_{side}",
+            f"minutes, {side}",
+            "min",
+            col(f"count_{side}") * col(f"each_{side}"),
+            "count x minutes for one; 0 where the step is not timed",
+            "0.0",
+        ),
+        Column(
+            f"shown_{side}",
+            f"minutes shown, {side}",
+            "min",
+            when(equal(minutes, 0), UNTIMED_SIGN, col(f"minutes_{side}")),
+            "- where the step is not timed",
+            "0.0",
+        ),
+    ]
+
+
+def crew_lines_table(frame: Frame, inputs: Inputs) -> Table:
+    """The lines of each page: the steps that are done in one of the two plans, in order, without gaps."""
+    places = range(1, len(steps_of(frame)) + 1)
+    rows = [(t, n) for t in crew_keys(frame, inputs) for n in places]
+    slot = col("type") & f"|{SHOWN}|" & col("earlier")
+    step = At("crew_steps", "step_row", col("line_row"), 0)
+
+    def shown(name: str, title: str, unit: str = "", form: str = "") -> Column:
+        return Column(name, title, unit, At("crew_steps", name, col("line_row"), ""), format=form)
+
+    def words(name: str, title: str, width: float) -> list[Column]:
+        found = Column(
+            f"{name}_found", f"{title} of the catalog", "", At("job_steps", name, col("step_row"), ""), width=9
+        )
+        given_text = when(same(col(f"{name}_found"), "none"), "", col(f"{name}_found"))
+        return [found, Column(name, title, "", given_text, width=width)]
+
+    return Table(
+        "crew_lines",
+        "Crew pages, line by line",
+        [
+            Field("type", "type", role="key"),
+            Field("line", "line", "no.", role="key"),
+            Field("earlier", "lines before it", "ea"),
+        ],
+        [
+            Column("line_row", "row of the line", "no.", Match("crew_steps", "slot", slot, missing_ok=True)),
+            Column("step_row", "row of the step", "no.", step),
+            Column("number", "number", "no.", when(equal(col("line_row"), 0), "", col("line"))),
+            Column("step", "step", "", At("job_steps", "step", col("step_row"), ""), width=44),
+            *words("key_point", "key point", 44),
+            *words("reason", "reason", 44),
+            *words("safety", "safety", 44),
+            shown("count_from", "count, from", "ea", "0"),
+            shown("shown_from", "minutes, from", "min", "0.0"),
+            shown("count_to", "count, to", "ea", "0"),
+            shown("shown_to", "minutes, to", "min", "0.0"),
+            shown("change", "what changes"),
+        ],
+        {"type": [t for t, _ in rows], "line": [n for _, n in rows], "earlier": [n - 1 for _, n in rows]},
+    )

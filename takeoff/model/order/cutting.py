@@ -1,0 +1,205 @@
+"""The cutting plan of every cable as tables, computed once on the build, and whether runs are still as they were."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from takeoff.engine.aggregates import SumProducts
+from takeoff.engine.expr import Expr, at_most, call, col, equal, given, ratio, when
+from takeoff.engine.lookups import At, look
+from takeoff.engine.tables import Book, Column, Field, Table
+from takeoff.model.frame import Frame
+from takeoff.model.order.cables import CableOrder
+
+FEET, WHOLE = "#,##0.0", "#,##0"
+LONGEST_CUTS = 900
+"""Characters of the list of cuts of one coil; a longer one ends with a count."""
+
+FRESH, STALE = "as on the build", "STALE: build again"
+CUT_TO_LENGTH = "cut to length"
+"""Stands where a package would: runs longer than every coil and reel are ordered by the foot."""
+
+
+def cable_table(book: Book, orders: Sequence[CableOrder]) -> Table:
+    """Every cable of every plan: feet with waste beside what the cutting plan buys."""
+    lines = {
+        key: line
+        for line, key in enumerate(
+            zip(book.values("material_lines", "construction"), book.values("material_lines", "item"), strict=True), 1
+        )
+    }
+    rows = [o for o in orders if o.pieces]
+
+    def now(name: str) -> Expr:
+        return At("material_lines", name, col("line"))
+
+    data: dict[str, list[object]] = {
+        "construction": [o.plan for o in rows],
+        "item": [o.item for o in rows],
+        "line": [lines[o.plan, o.item] for o in rows],
+        "runs": [len(o.pieces) for o in rows],
+        "longest_ft": [max(p.cut_ft for p in o.pieces) for o in rows],
+        "built_ft": [o.run_ft for o in rows],
+        "coils": [len(o.cutting.coils) for o in rows],
+        "too_long": [len(o.cutting.too_long) for o in rows],
+        "bought_ft": [o.cutting.bought_ft + o.too_long_ft for o in rows],
+        "bound_ft": [o.cutting.bound_ft + o.too_long_ft for o in rows],
+        "cut_ft": [sum(p.cut_ft for p in o.pieces) for o in rows],
+        "shortest_ft": [min((feet for _, feet in o.packages), default=1) for o in rows],
+    }
+    if not rows:  # a job without cable still has the table; its row stands for something that is not bought
+        least = int(book.values("material_lines", "with_waste").astype(float).argmin())
+        standing = {"construction": "-", "item": "-", "line": least + 1}
+        data = {name: [standing.get(name, 0)] for name in data}
+        data["built_ft"] = [float(book.values("material_lines", "of_sheath")[least])]
+    return Table(
+        "cable_orders",
+        "Cable: the cutting plan beside feet with waste",
+        [
+            Field("construction", "plan", role="key", width=14),
+            Field("item", "cable", role="key", width=20),
+            Field("line", "line", "no."),
+            Field("runs", "runs, each uncut", "ea", format=WHOLE),
+            Field("longest_ft", "longest", "ft"),
+            Field("built_ft", "runs with tails, on the build", "ft"),
+            Field("cut_ft", "with waste at both ends", "ft"),
+            Field("coils", "coils and reels", "ea", format=WHOLE),
+            Field("too_long", "runs longer than any, cut to order", "ea"),
+            Field("bought_ft", "bought by the cutting plan", "ft", format=WHOLE),
+            Field("bound_ft", "no plan can buy less than", "ft", format=WHOLE),
+            Field("shortest_ft", "shortest package", "ft", format=WHOLE),
+        ],
+        [
+            Column("gap_ft", "gap to that bound", "ft", col("bought_ft") - col("bound_ft"), "0: proven least", WHOLE),
+            Column("leftover_ft", "left over", "ft", col("bought_ft") - col("cut_ft"), format=FEET),
+            Column("now_ft", "runs with tails, now", "ft", now("of_sheath"), format=FEET),
+            Column("with_waste_ft", "feet with waste", "ft", now("with_waste"), "what the price is made of", FEET),
+            Column(
+                "plain_packages",
+                "packages by feet alone",
+                "ea",
+                call("up", ratio(col("with_waste_ft"), col("shortest_ft"), 0)),
+                "of the shortest kind: total feet do not see that runs are uncut",
+                WHOLE,
+            ),
+            Column("plain_ft", "bought by feet alone", "ft", col("plain_packages") * col("shortest_ft"), format=WHOLE),
+            Column(
+                "against_plain_ft",
+                "cutting plan less that",
+                "ft",
+                col("bought_ft") - col("plain_ft"),
+                format="+#,##0;-#,##0;0",
+            ),
+            Column(
+                "against_waste_usd",
+                "bought beyond feet with waste",
+                "USD",
+                (col("bought_ft") - col("with_waste_ft")) * At("unit_costs", "bare_usd", now("cost_row")),
+                "at the bare price; not in the estimate, which prices feet with waste",
+                "+#,##0;-#,##0;0",
+            ),
+            Column("open", "changed since", "0/1", _changed(col("now_ft"), col("built_ft"))),
+            Column("state", "cutting plan is", "", when(equal(col("open"), 0), FRESH, STALE), width=20),
+        ],
+        data,
+        key="item",
+    )
+
+
+def coils_table(orders: Sequence[CableOrder]) -> Table:
+    """Every coil with what is cut from it, and every run that is ordered at its own length."""
+    rows = [
+        (order, number, length, used, cuts)
+        for order in orders
+        for number, (length, used, cuts) in enumerate(_coils(order), start=1)
+    ]
+    data: dict[str, list[object]] = {
+        "construction": [o.plan for o, *_ in rows],
+        "item": [o.item for o, *_ in rows],
+        "coil": [number for _, number, *_ in rows],
+        "package": [_package(order, length) for order, _, length, *_ in rows],
+        "length_ft": [length for _, _, length, *_ in rows],
+        "cuts": [len(cuts) for *_, cuts in rows],
+        "used_ft": [used for *_, used, _ in rows],
+        "boxes": [_said(cuts) for *_, cuts in rows],
+    }
+    if not rows:
+        data = {name: ["-" if name in ("construction", "item", "package", "boxes") else 0] for name in data}
+    return Table(
+        "coils",
+        "Cutting plan: what is cut from which coil or reel",
+        [
+            Field("construction", "plan", role="key", width=14),
+            Field("item", "cable", role="key", width=20),
+            Field("coil", "coil", "no.", role="key"),
+            Field("package", "package", width=16),
+            Field("length_ft", "length", "ft", format=WHOLE),
+            Field("cuts", "runs", "ea"),
+            Field("used_ft", "cut from it", "ft"),
+            Field("boxes", "to box, cut ft (with tails and end waste)", width=110),
+        ],
+        [Column("leftover_ft", "left over", "ft", col("length_ft") - col("used_ft"), format=FEET)],
+        data,
+        key="coil",
+    )
+
+
+def _coils(order: CableOrder) -> list[tuple[float, float, list[str]]]:
+    """Return length, feet used and the cuts of every coil, and of every run that is ordered at its own length."""
+    shown = [f"{p.box}{f' ({p.time})' if p.time > 1 else ''} {p.cut_ft:g}" for p in order.pieces]
+    coils = [(c.length_ft, c.used_ft, [shown[n] for n in c.pieces]) for c in order.cutting.coils]
+    return coils + [(order.pieces[n].cut_ft, order.pieces[n].cut_ft, [shown[n]]) for n in order.cutting.too_long]
+
+
+def _package(order: CableOrder, length_ft: float) -> str:
+    """Return the package of a length; a run that no coil holds has none and is cut to length."""
+    return next((package for package, feet in order.packages if feet == length_ft), CUT_TO_LENGTH)
+
+
+def _said(cuts: Sequence[str]) -> str:
+    said, rest = "", len(cuts)
+    for cut in cuts:
+        if len(said) + len(cut) > LONGEST_CUTS:
+            return f"{said} and {rest} more"
+        said += ("; " if said else "") + cut
+        rest -= 1
+    return said
+
+
+def run_sums_table(frame: Frame) -> Table:
+    """A sum that moves when two runs of a plan change against each other and their total does not."""
+    by_place = SumProducts("each", ["repeat", "sheath_ft", "no"], {"construction": col("construction")})
+    return Table(
+        "run_sums",
+        "Runs by their places",
+        [Field("construction", "plan", role="key", width=14)],
+        [Column("now", "feet x number of the box", "by row", by_place, format=FEET)],
+        {"construction": list(frame.compared)},
+        key="construction",
+    )
+
+
+def run_changes_table(book: Book, frame: Frame) -> Table:
+    """Whether the runs of a plan are as they were on the build."""
+    return Table(
+        "run_changes",
+        "Runs on the build and now",
+        [
+            Field("construction", "plan", role="key", width=14),
+            Field("built", "feet x number of the box, on the build", "by row", format=FEET),
+        ],
+        [
+            Column("now", "feet x number of the box, now", "by row", _now(), format=FEET),
+            Column("open", "changed since", "0/1", _changed(col("now"), col("built"))),
+        ],
+        {"construction": list(frame.compared), "built": book.values("run_sums", "now")},
+        key="construction",
+    )
+
+
+def _now() -> Expr:
+    return look("run_sums", "now", col("construction"), by="construction")
+
+
+def _changed(now: Expr, built: Expr) -> Expr:
+    return when(at_most(call("absolute", now - built), given("proof_tolerance")), 0, 1)

@@ -1,0 +1,199 @@
+"""The order list: what to buy in packages, counted by the cutting plans of the build or by quantity with waste."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from takeoff.catalog.packages import packages_of
+from takeoff.engine.aggregates import SumBy
+from takeoff.engine.expr import Expr, as_expr, call, col, equal, ratio, when
+from takeoff.engine.lookups import At, Match, Total
+from takeoff.engine.tables import Book, Column, Field, Table
+from takeoff.model.cost.material import reachable_items
+from takeoff.model.frame import Frame
+from takeoff.model.order.cables import CableOrder
+from takeoff.model.order.cutting import CUT_TO_LENGTH, FRESH, STALE, cable_table, coils_table, run_changes_table
+
+WHOLE, COUNT = "#,##0", "#,##0;-#,##0;-"
+BY_PIECE = "by the piece"
+"""Stands where a package would, for an item that has none."""
+
+BY_PLAN, BY_QUANTITY = "cutting plan", "quantity with waste"
+"""What the packages of an item are counted by."""
+
+
+def order_tables(book: Book, frame: Frame, orders: Sequence[CableOrder]) -> list[Table]:
+    """Return the tables of the order; the cutting plans in them are those given."""
+    rows = _order_rows(frame, orders)
+    return [
+        _order_list_table(frame, rows),
+        _order_counts_table(frame, orders, rows),
+        cable_table(book, orders),
+        coils_table(orders),
+        run_changes_table(book, frame),
+        _order_plans_table(frame),
+        _order_state_table(),
+    ]
+
+
+@dataclass(frozen=True)
+class _Row:
+    """An item in one of its packages: its place among the items, and whether the cutting plan counts it."""
+
+    item: str
+    title: str
+    line: int
+    package: str
+    is_cut: bool
+
+
+def _order_rows(frame: Frame, orders: Sequence[CableOrder]) -> list[_Row]:
+    cables = {o.item for o in orders}
+    too_long = {o.item for o in orders if o.cutting.too_long}
+    rows = []
+    for line, item in enumerate(reachable_items(frame), start=1):
+        key, title = str(item["item"]), str(item["title"])
+        packages = [package for package, _ in packages_of(key, frame.catalogs)]
+        if key in cables:
+            packages += [CUT_TO_LENGTH] if key in too_long else []
+        else:
+            packages = packages[:1] or [BY_PIECE]
+        rows += [_Row(key, title, line, package, key in cables) for package in packages]
+    return rows
+
+
+def _order_list_table(frame: Frame, rows: Sequence[_Row]) -> Table:
+    """Packages of every item, side by side for the plans compared."""
+
+    def counted(name: str) -> Expr:
+        return At("order_counts", name, col("place"))
+
+    return Table(
+        "order_list",
+        "What to order, in packages",
+        [
+            Field("item", "item", role="key", width=24),
+            Field("title", "description", role="key", width=56),
+            Field("package", "package", width=16),
+            Field("by", "counted by", width=20),
+            Field("place", "place", "no."),
+        ],
+        [
+            Column("holds", "one holds", "ft or ea", counted("holds"), format=WHOLE),
+            *(
+                Column(n, f"packages as {p}", "ea", counted(n), "rounded up once for the job", COUNT, p)
+                for n, p in frame.per_compared("buy")
+            ),
+        ],
+        {
+            "item": [r.item for r in rows],
+            "title": [r.title for r in rows],
+            "package": [r.package for r in rows],
+            "by": [BY_PLAN if r.is_cut else BY_QUANTITY for r in rows],
+            "place": list(range(1, len(rows) + 1)),
+        },
+        key="item",
+    )
+
+
+def _order_counts_table(frame: Frame, orders: Sequence[CableOrder], rows: Sequence[_Row]) -> Table:
+    """How the packages are counted: coils of the cutting plan, or the quantity with waste."""
+    by_key = {(o.plan, o.item): o for o in orders}
+    feet = {str(r["package"]): float(str(r["count"])) for r in frame.catalogs["packages"]}
+
+    def cut(plan: str, row: _Row) -> float:
+        order = by_key.get((plan, row.item))
+        if not order or not row.is_cut:
+            return 0
+        return order.too_long_ft if row.package == CUT_TO_LENGTH else order.count(row.package)
+
+    def bought(place: int) -> Expr:
+        with_waste = At("material", f"quantity_{place}", col("line"))
+        packed = call("up", ratio(with_waste, col("holds"), 0))
+        return col(f"cut_{place}") + packed * (as_expr(1) - col("is_cut"))
+
+    places = list(enumerate(frame.compared, start=1))
+    return Table(
+        "order_counts",
+        "How packages are counted",
+        [
+            Field("item", "item", role="key", width=24),
+            Field("package", "package", width=16),
+            Field("is_cut", "by the cutting plan", "0/1"),
+            Field("line", "line", "no."),
+            Field("built_holds", "one held on the build", "ft or ea", format=WHOLE),
+            *(Field(f"cut_{n}", f"by the cutting plan as {p}", "ea", format=COUNT) for n, p in places),
+        ],
+        [
+            Column("package_row", "row of the package", "no.", Match("packages", "package", col("package"), True)),
+            Column("holds", "one holds", "ft or ea", At("packages", "count", col("package_row"), 1), format=WHOLE),
+            Column(
+                "repacked",
+                "coil changed since the build",
+                "0/1",
+                when(equal(col("holds"), col("built_holds")), 0, col("is_cut")),
+                "the cutting plan was made for coils as they were",
+            ),
+            *(
+                Column(f"buy_{n}", f"packages as {p}", "ea", bought(n), "rounded up once for the job", COUNT, p)
+                for n, p in places
+            ),
+        ],
+        {
+            "item": [r.item for r in rows],
+            "package": [r.package for r in rows],
+            "is_cut": [int(r.is_cut) for r in rows],
+            "line": [r.line for r in rows],
+            "built_holds": [feet.get(r.package, 1.0) for r in rows],
+            **{f"cut_{n}": [cut(p, row) for row in rows] for n, p in places},
+        },
+        key="item",
+    )
+
+
+def _order_plans_table(frame: Frame) -> Table:
+    """What the cable of every plan comes to: the bid prices feet with waste, the supplier sells whole coils."""
+
+    def cables(name: str) -> Expr:
+        return SumBy("cable_orders", name, {"construction": col("construction")})
+
+    return Table(
+        "order_plans",
+        "Cable of every plan; the estimate prices feet with waste, not whole coils",
+        [
+            Field("construction", "plan", role="key", width=14),
+            Field("title", "it is", role="key", width=56),
+        ],
+        [
+            Column("with_waste_ft", "feet with waste", "ft", cables("with_waste_ft"), format=WHOLE),
+            Column("bought_ft", "bought by the cutting plans", "ft", cables("bought_ft"), format=WHOLE),
+            Column("coils", "coils and reels", "ea", cables("coils"), format=WHOLE),
+            Column(
+                "beyond_usd",
+                "bought beyond feet with waste",
+                "USD",
+                cables("against_waste_usd"),
+                "at bare prices; what goes to stock or back, a line of the bid may carry it",
+                "+#,##0;-#,##0;0",
+                width=12,
+            ),
+        ],
+        {"construction": list(frame.compared), "title": [plan.title for plan in frame.plans]},
+        key="construction",
+    )
+
+
+def _order_state_table() -> Table:
+    changed = Total("cable_orders", "open") + Total("run_changes", "open") + Total("order_counts", "repacked")
+    says = when(equal(col("open"), 0), FRESH, STALE)
+    return Table(
+        "order_state",
+        "Cutting plans as a whole",
+        [Field("key", "order", role="key")],
+        [
+            Column("open", "cables, plans and coils changed since the build", "ea", changed),
+            Column("state", "cutting plans are", "", says, width=20),
+        ],
+        {"key": ["order"]},
+    )

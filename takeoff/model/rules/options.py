@@ -1,0 +1,225 @@
+"""What each circuit could be wired in: the rules tested for every circuit in every construction.
+
+A check tests the one rule it names. Its outcome is a key of the outcomes catalog: meets, fails, look
+(a person must look) or untested. `checks.csv` says which checks make a plan pass over a construction.
+"""
+
+from __future__ import annotations
+
+from takeoff.engine.aggregates import CountBy, SumBy
+from takeoff.engine.expr import Expr, at_most, call, col, equal, given, same, when
+from takeoff.engine.lookups import At, FirstAcross, Match, Named
+from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.frame import Frame
+
+OPTION_CHECKS = (
+    *("cable", "egc_kind", "egc_size", "egc_increase", "fitting", "space"),
+    *("overcurrent", "load", "switch_neutral", "knockout", "fault_path"),
+)
+"""Checks whose outcome depends on the construction; each is a row of checks.csv."""
+
+
+def refusing(frame: Frame) -> list[str]:
+    """Return the checks by which a plan passes over a construction, as the catalog has them, others last."""
+    passing = {str(r["check"]) for r in frame.catalogs["checks"] if r["refuses"]}
+    return [n for n in OPTION_CHECKS if n in passing] or ["cable"]
+
+
+def check_list_table(frame: Frame) -> Table:
+    """Every check with its section in the edition in force; those by which a plan passes over come first."""
+    names = list(dict.fromkeys([*refusing(frame), *frame.catalogs["checks"].texts("check")]))
+    row = Match("checks", "key", given("code_edition") & "|" & col("check"))
+    return Table(
+        "check_list",
+        "Checks in force",
+        [Field("check", "check", role="key")],
+        [
+            Column("row", "row in the catalog", "no.", row),
+            Column("section", "section in force", "", At("checks", "section", col("row")), width=24),
+            Column("title", "what is tested", "", At("checks", "title", col("row")), width=70),
+            Column("refuses", "a plan passes over", "0/1", At("checks", "refuses", col("row"))),
+            Column("refusal", "in plain words", "", At("checks", "refusal", col("row")), width=46),
+        ],
+        {"check": names},
+    )
+
+
+def space_tests_table(frame: Frame) -> Table:
+    """Every kind of space that a circuit has boxes in, in each construction."""
+    rows = [
+        (key, space, method)
+        for key, boxes in frame.boxes_of_circuit.items()
+        for space in dict.fromkeys(b.source.space for b in boxes)
+        for method in frame.methods
+    ]
+    rule = given("code_edition") & "|" & col("construction") & "|" & col("space")
+    return Table(
+        "space_tests",
+        "Kinds of space of each circuit",
+        [
+            Field("option", "circuit and construction", role="key", width=18),
+            Field("construction", "construction", role="key", width=13),
+            Field("space", "kind of space", role="key"),
+        ],
+        [
+            Column("rule_row", "row of the rule", "no.", Match("space_rules", "key", rule, missing_ok=True)),
+            Column("outcome", "outcome", "", At("space_rules", "outcome", col("rule_row"), "untested")),
+            Column("section", "section", "", At("space_rules", "section", col("rule_row"), "-"), width=20),
+            Column("reason", "reason", "", At("space_rules", "reason", col("rule_row"), "-"), width=60),
+            Column("slot", "option and outcome", "", col("option") & "|" & col("outcome"), width=22),
+        ],
+        {
+            "option": [f"{key}|{m}" for key, _, m in rows],
+            "construction": [m for *_, m in rows],
+            "space": [space for _, space, _ in rows],
+        },
+    )
+
+
+def _counted(name: str, title: str, word: str) -> Column:
+    """Return the count of a circuit's runs with an outcome."""
+    runs = CountBy("run_tests", {"option": col("key"), name: word})
+    return Column(f"{name}_{word}", f"{title}, {word}", "ea", runs)
+
+
+def _working_columns() -> list[Column]:
+    """Return what the checks of an option read."""
+    in_force = given("code_edition") & "|" & col("construction")
+    fitting = in_force & "|" & col("fitting_family")
+
+    def method(name: str) -> Expr:
+        return At("methods", name, col("method_row"))
+
+    def spaces(word: str) -> Expr:
+        return CountBy("space_tests", {"slot": col("key") & f"|{word}"})
+
+    def rest(name: str, title: str) -> Column:
+        met = when(equal(col(f"{name}_meets"), 0), "untested", "meets")
+        return Column(f"{name}_rest", f"{title}, none fails", "", met)
+
+    return [
+        Column("circuit_row", "row of the circuit", "no.", Match("circuits", "key", col("circuit_key"))),
+        Column("circuit", "circuit", "", At("circuits", "circuit", col("circuit_row"))),
+        Column("method_row", "row of the construction", "no.", Match("methods", "construction", col("construction"))),
+        Column("no_cable", "runs without a cable", "ea", SumBy("run_tests", "no_cable", {"option": col("key")})),
+        *(
+            _counted(name, title, word)
+            for name, title in (("egc_size", "EGC size"), ("egc_increase", "EGC increased"))
+            for word in ("fails", "meets")
+        ),
+        _counted("overcurrent", "breaker", "fails"),
+        _counted("load", "conductors and load", "fails"),
+        Column("breaker_load", "breaker and load", "", At("circuit_tests", "load_check", col("circuit_row"))),
+        rest("egc_size", "EGC size"),
+        rest("egc_increase", "EGC increased"),
+        Column("kind_row", "row of the ground path rule", "no.", Match("egc_rules", "key", in_force, missing_ok=True)),
+        Column("fitting_family", "fitting family", "", method("fitting_family")),
+        Column(
+            "fitting_row", "row of the fitting rule", "no.", Match("fitting_rules", "key", fitting, missing_ok=True)
+        ),
+        Column("spaces_refused", "kinds of space refused", "ea", spaces("fails")),
+        Column("spaces_to_look", "kinds of space to look at", "ea", spaces("look")),
+        Column("space_rest", "spaces, none refused", "", when(equal(col("spaces_to_look"), 0), "meets", "look")),
+        Column(
+            "switches",
+            "switch boxes without neutral",
+            "ea",
+            At("circuits", "bare_switches", col("circuit_row")) * method("cable"),
+            "raceway that lets a neutral be pulled in later is excepted",
+        ),
+        Column("fault_row", "row of the fault", "no.", Match("faults", "key", col("key"))),
+    ]
+
+
+def _checks() -> dict[str, Column]:
+    """Return the column of every check of an option, by name."""
+
+    def check(name: str, title: str, expr: Expr, note: str) -> Column:
+        return Column(f"{name}_check", title, "", expr, note)
+
+    def no_fail(count: str, otherwise: Expr | str) -> Expr:
+        return when(equal(col(count), 0), otherwise, "fails")
+
+    def found(table: str, row: str) -> Expr:
+        return At(table, "outcome", col(row), "untested")
+
+    to_ground = At("voltages", "to_ground_v", col("circuit_row"))
+    columns = [
+        check("cable", "cable in the catalog", no_fail("no_cable", "meets"), "catalog"),
+        check("egc_kind", "ground path recognized", found("egc_rules", "kind_row"), "250.118"),
+        check("egc_size", "EGC size", no_fail("egc_size_fails", col("egc_size_rest")), "250.122(A)"),
+        check("egc_increase", "EGC increased", no_fail("egc_increase_fails", col("egc_increase_rest")), "250.122(B)"),
+        check("fitting", "fitting listed", found("fitting_rules", "fitting_row"), "300.15"),
+        check("space", "kinds of space", no_fail("spaces_refused", col("space_rest")), "by space"),
+        check("overcurrent", "breaker and conductors", no_fail("overcurrent_fails", "meets"), "310.15, 240.4"),
+        check("load", "load", no_fail("load_fails", col("breaker_load")), "210.19(A), 210.20(A)"),
+        check("switch_neutral", "neutral at switches", when(equal(col("switches"), 0), "meets", "look"), "404.2(C)"),
+        check(
+            "knockout",
+            "bonding at knockouts",
+            when(at_most(to_ground, Named("code", "value", "knockout_v")), "meets", "look"),
+            "250.97",
+        ),
+        check("fault_path", "fault path", At("faults", "outcome", col("fault_row")), "250.4(A)(5)"),
+    ]
+    return {c.name.removesuffix("_check"): c for c in columns}
+
+
+def options_table(frame: Frame) -> Table:
+    """One row for each circuit in each construction: the outcome of every check, and why a plan passes over it."""
+    first = refusing(frame)
+    checks = _checks()
+    order = [*first, *(n for n in OPTION_CHECKS if n not in first)]
+    pairs = [(c, m) for c in frame.circuit_keys.values() for m in frame.methods]
+
+    def listed(name: str) -> Expr:
+        return At("check_list", name, col("failed_place"), "-")
+
+    def either(name: str, title: str, width: float) -> Column:
+        return Column(name, title, "", when(by_space, col(f"space_{name}"), col(f"rule_{name}")), width=width)
+
+    by_space = same(col("failed_check"), "space")
+    columns = [
+        *_working_columns(),
+        *(checks[n] for n in order),
+        Column("failed_place", "place of the first check not met", "no.", FirstAcross("refusing", "fails")),
+        Column("refused", "passed over", "0/1", call("sign", col("failed_place"))),
+        Column("failed_check", "first check not met", "", listed("check"), "of those by which a plan passes over"),
+        Column(
+            "space_row",
+            "row of the space refused",
+            "no.",
+            Match("space_tests", "slot", col("key") & "|fails", missing_ok=True),
+        ),
+        *(
+            Column(f"space_{n}", f"{n} by space", "", At("space_tests", n, col("space_row"), "-"), width=w)
+            for n, w in (("section", 16), ("reason", 40))
+        ),
+        Column("rule_section", "section by rule", "", listed("section"), width=16),
+        Column("rule_reason", "reason by rule", "", listed("refusal"), width=40),
+        either("section", "section", 16),
+        either("reason", "reason", 40),
+        Column(
+            "why",
+            "passed over because",
+            "",
+            col("construction") & ": " & col("reason") & " (" & col("section") & ")",
+            width=70,
+        ),
+    ]
+    return Table(
+        "options",
+        "Circuits in every construction",
+        [
+            Field("key", "key", role="key", width=18),
+            Field("circuit_key", "circuit key", role="key"),
+            Field("construction", "construction", role="key", width=13),
+        ],
+        columns,
+        {
+            "key": [f"{c}|{m}" for c, m in pairs],
+            "circuit_key": [c for c, _ in pairs],
+            "construction": [m for _, m in pairs],
+        },
+        {"refusing": [f"{n}_check" for n in first]},
+    )

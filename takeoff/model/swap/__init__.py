@@ -1,0 +1,1 @@
+"""One plan against another: saving, break-evens, ranges, risk."""

@@ -1,0 +1,201 @@
+"""Where the net saving of a swap becomes nothing, each value in closed form, with tax and one-time cost in it."""
+
+from __future__ import annotations
+
+from takeoff.engine.expr import Expr, at_most, call, col, equal, flag, given, less, ratio, when
+from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.frame import Frame
+from takeoff.model.givens.wages import only
+from takeoff.model.swap.swap import CENTS, SAVED
+
+NONE = "none"
+"""Stands where a break-even does not exist: what would have to change does not move the saving."""
+
+NEVER_NEGATIVE = ("wage", "minutes")
+"""Figures that cannot be under nothing: a break-even there does not exist, the swap pays, or does not, at any."""
+
+
+def break_evens_table(_: Frame) -> Table:
+    """Where the net saving becomes nothing, each in closed form, with tax and one-time cost in it."""
+
+    def swap(name: str) -> Expr:
+        return only("swap", name)
+
+    def limit(
+        name: str, title: str, unit: str, divisor: str, value: Expr, note: str, form: str = CENTS
+    ) -> list[Column]:
+        """Return the figure at break-even, and what is shown: none where it does not exist."""
+        missing = equal(col(divisor), 0)
+        if name in NEVER_NEGATIVE:
+            missing = call("any", missing, less(col(f"{name}_at"), 0))
+        return [
+            Column(f"{name}_at", f"{title}, worked", unit, value, note, form),
+            Column(name, title, unit, when(missing, NONE, col(f"{name}_at")), note, form, width=13),
+        ]
+
+    in_order = less(given("status_date"), given("finish_date"))
+    bare = ratio(swap("cable_usd_to"), swap("loading_to"), 0)
+    bare_from = ratio(swap("cable_usd_from"), swap("loading_from"), 0)
+    return Table(
+        "break_evens",
+        "Break-evens",
+        [Field("key", "swap", role="key")],
+        [
+            Column("bare_to", "cable swapped to at its bare price", "USD", bare, format=CENTS),
+            Column("bare_from", "cable swapped from at its bare price", "USD", bare_from, format=CENTS),
+            Column("kft", "thousands of feet swapped to", "kft", ratio(swap("feet_to"), 1000, 0), format="0.000"),
+            Column(
+                "premium_today",
+                "premium of today",
+                "USD/M",
+                ratio(col("bare_to") - col("bare_from"), col("kft"), 0),
+                "bare price of the cable swapped to less that of the other, for 1000 ft",
+                CENTS,
+            ),
+            Column(
+                "loaded_kft",
+                "kft with waste, escalation and tax",
+                "kft",
+                col("kft") * swap("loading_to"),
+                format="0.000",
+            ),
+            *limit(
+                "premium",
+                "premium at break-even",
+                "USD/M",
+                "loaded_kft",
+                col("premium_today") + ratio(swap("net_usd"), col("loaded_kft"), 0),
+                "premium for 1000 ft above which the swap no longer pays",
+            ),
+            Column("hours", "hours saved", "h", swap("saved_hours"), format=CENTS),
+            *limit(
+                "wage",
+                "labor rate at break-even",
+                "USD/h",
+                "hours",
+                ratio(swap("one_time_usd") - swap("material_usd"), col("hours"), 0),
+                "with hours saved, the swap pays above this rate; with hours lost, below it",
+            ),
+            Column(
+                "grounds", "ground terminations avoided", "ea", swap("grounds_from") - swap("grounds_to"), format=SAVED
+            ),
+            Column(
+                "ground_hours",
+                "hours saved on grounds",
+                "h",
+                swap("ground_hours_from") - swap("ground_hours_to"),
+                format=CENTS,
+            ),
+            Column(
+                "minutes_today",
+                "minutes for a ground termination avoided",
+                "min",
+                ratio(col("ground_hours") * 60, col("grounds"), 0),
+                "all operations on grounds, spread over the terminations avoided",
+                "0.00",
+            ),
+            Column(
+                "spare_hours",
+                "hours the saving can spare",
+                "h",
+                ratio(swap("net_usd"), swap("rate"), 0),
+                format=CENTS,
+            ),
+            *limit(
+                "minutes",
+                "minutes for it at break-even",
+                "min",
+                "grounds",
+                ratio((col("ground_hours") - col("spare_hours")) * 60, col("grounds"), 0),
+                "with terminations avoided the swap pays above it, with terminations added below it",
+                "0.00",
+            ),
+            Column("gains", "saved, where anything is", "USD", call("max", 0, swap("gross_usd")), format=CENTS),
+            *limit(
+                "feet",
+                "feet at break-even",
+                "ft",
+                "gains",
+                swap("feet_to") * ratio(swap("one_time_usd"), col("gains"), 0),
+                "feet of this work that pay the one-time cost",
+                SAVED,
+            ),
+            Column("dated", "dates are given", "0/1", flag(call("all", less(0, given("status_date")), in_order))),
+            Column(
+                "days",
+                "days from status to the last of the rough-in",
+                "day",
+                when(equal(col("dated"), 1), given("finish_date") - given("status_date"), 0),
+                format="0",
+            ),
+            Column(
+                "spent",
+                "part of the saving that one-time cost takes",
+                "1/1",
+                call("min", 1, call("max", 0, ratio(swap("one_time_usd"), col("gains"), 1))),
+                format="0.000",
+            ),
+            Column(
+                "last_day",
+                "day on which the saving ends",
+                "date",
+                (given("finish_date") - col("days") * col("spent")) * col("dated"),
+                "what remains is taken to be built evenly",
+            ),
+            Column(
+                "usd_per_day",
+                "a day later takes off the saving",
+                "USD/day",
+                ratio(col("gains"), col("days"), 0),
+                "what remains is taken to be built evenly",
+                CENTS,
+            ),
+            Column(
+                "full_by",
+                "accept by, for all of the saving",
+                "date",
+                (given("status_date") - given("lead_days")) * col("dated"),
+                "the cable is on site on the date of the percent installed",
+            ),
+            Column(
+                "some_by",
+                "day on which the saving ends, less delivery",
+                "date",
+                (col("last_day") - given("lead_days")) * col("dated"),
+            ),
+            Column(
+                "in_time",
+                "day above less approval and delivery",
+                "date",
+                (col("last_day") - given("approval_days") - given("lead_days")) * col("dated"),
+            ),
+            Column("late", "nothing is saved by then", "0/1", flag(at_most(swap("net_usd"), 0)) * col("dated")),
+            Column(
+                "decide_by",
+                "decide by",
+                "date",
+                when(equal(col("late"), 1), NONE, col("in_time")),
+                "none where nothing is saved today",
+            ),
+            Column(
+                "accept_by",
+                "accepted later nothing is saved",
+                "date",
+                when(equal(col("late"), 1), NONE, col("some_by")),
+                "as above, without the days of approval",
+            ),
+        ],
+        {"key": ["swap"]},
+        exposed=[
+            "premium_today",
+            "premium",
+            "wage",
+            "minutes_today",
+            "minutes",
+            "feet",
+            "decide_by",
+            "usd_per_day",
+            "full_by",
+            "accept_by",
+        ],
+    )

@@ -1,0 +1,1 @@
+"""Results out: JSON, terminal, order files, crew pages, the workbook."""

@@ -1,0 +1,192 @@
+"""The results of a build as JSON: inputs, totals by construction, every box in every construction, problems."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from takeoff.build import Build
+from takeoff.engine.tables import Book
+from takeoff.text.dates import iso
+
+TOTALS = (
+    "circuit_terminations",
+    "ground_terminations",
+    "circuit_splices",
+    "ground_splices",
+    "entries",
+    "labor_hours",
+    "material_cost",
+    "labor_cost",
+    "installed_cost",
+)
+PRICES = ("prices_missing", "prices_expired", "price_slips")
+SWAP = (
+    "saved_hours",
+    "labor_usd",
+    "cable_usd",
+    "box_usd",
+    "fitting_usd",
+    "material_usd",
+    "gross_usd",
+    "one_time_usd",
+    "net_usd",
+    "crew_days",
+)
+BREAK_EVENS = ("premium_today", "premium", "wage", "minutes_today", "minutes", "feet", "decide_by")
+RISK = ("p10_usd", "p50_usd", "p90_usd", "mean_usd", "chance_pct")
+BOX = (
+    "circuit_terminations",
+    "ground_terminations",
+    "circuit_splices",
+    "ground_splices",
+    "entries",
+    "fill_in3",
+    "chosen_box",
+    "chosen_volume_in3",
+    "minutes",
+    "repeat",
+)
+
+
+def results_of(build: Build) -> dict[str, Any]:
+    """Return the results of a build, ready for JSON; the README documents them.
+
+    Money is USD and not rounded; minutes and material of a box are those of one box with its feeding
+    run and, for a home run, its panel end. A fill that does not apply, and the volume of a box that
+    was not found, are null.
+    """
+    book = build.book
+    return {
+        "inputs": _inputs(build),
+        "constructions": {p: _construction(book, n) for n, p in enumerate(build.frame.compared)},
+        "swap": _swap(book),
+        "best_mix": _best_mix(book),
+        "boxes": _boxes(build),
+        "problems": [p.as_dict() for p in build.problems],
+    }
+
+
+def _construction(book: Book, row: int) -> dict[str, Any]:
+    sizes = dict(zip(book.values("box_counts", "box"), book.values("box_counts", f"as_{row + 1}"), strict=True))
+    labor = zip(book.values("labor", "operation"), book.values("labor", f"hours_{row + 1}"), strict=True)
+    material = zip(book.values("material", "item"), book.values("material", f"quantity_{row + 1}"), strict=True)
+    return {
+        "title": str(book.values("totals", "title")[row]),
+        **{name: plain(book.values("totals", name)[row]) for name in TOTALS},
+        "boxes": {str(box): plain(count) for box, count in sizes.items() if count},
+        "boxes_without_size": plain(book.values("warnings", "unsized")[row]),
+        "runs_without_cable": plain(book.values("warnings", "no_cable")[row]),
+        "complete": bool(book.values("totals", "state")[row] == "complete"),
+        "circuits_with_a_check_not_met": plain(book.values("warnings", "circuits_failing")[row]),
+        "circuits_fallen_back": plain(book.values("warnings", "circuits_fallen_back")[row]),
+        "circuits_wired_as": _wired(book, str(book.values("totals", "construction")[row])),
+        "circuits_to_look_at": plain(book.values("warnings", "circuits_to_look")[row]),
+        "panel_ends": {
+            "home_runs": plain(book.values("warnings", "home_runs")[row]),
+            "circuit_terminations": plain(book.values("warnings", "panel_circuit_terminations")[row]),
+            "ground_terminations": plain(book.values("warnings", "panel_ground_terminations")[row]),
+        },
+        **{name: plain(book.values("warnings", name)[row]) for name in PRICES},
+        "bid": {name: plain(book.values("bid", name)[row]) for name in book.tables["bid"].blocks["lines"]},
+        "areas": _areas(book, row),
+        "packages": _packages(book, row),
+        "labor_hours_by_operation": {str(o): plain(h) for o, h in labor if h},
+        "material_by_item": {str(i): plain(q) for i, q in material if q},
+    }
+
+
+def _inputs(build: Build) -> dict[str, Any]:
+    """Return every input as a user writes it: a date as a text."""
+    dates = {str(row["name"]) for row in build.catalogs["inputs"] if row["kind"] == "date"}
+    return {n: iso(float(v)) if n in dates else plain(v) for n, v in build.inputs.items()}
+
+
+def _areas(book: Book, row: int) -> dict[str, Any]:
+    names = book.values("by_area", "area").tolist()
+    figures = {n: book.values("by_area", f"{n}_{row + 1}").tolist() for n in ("hours", "usd")}
+    return {
+        str(area): {"labor_hours": plain(hours), "installed_cost": plain(usd)}
+        for area, hours, usd in zip(names, figures["hours"], figures["usd"], strict=True)
+    }
+
+
+def _packages(book: Book, row: int) -> dict[str, dict[str, Any]]:
+    """Return how many packages of every item are bought."""
+    found: dict[str, dict[str, Any]] = {}
+    columns = (book.values("order_list", n).tolist() for n in ("item", "package", f"buy_{row + 1}"))
+    for item, package, count in zip(*columns, strict=True):
+        if count:
+            found.setdefault(str(item), {})[str(package)] = plain(count)
+    return found
+
+
+def _swap(book: Book) -> dict[str, Any]:
+    """Return what a swap saves, where the saving ends, and its risk; a break-even that is not there is null."""
+    limits = {name: book.values("break_evens", name)[0] for name in BREAK_EVENS}
+    day = limits.pop("decide_by")
+    return {
+        "from": str(book.inputs["swap_from"]),
+        "to": str(book.inputs["swap_to"]),
+        **{name: plain(book.values("swap", name)[0]) for name in SWAP},
+        "break_even": {
+            **{name: None if isinstance(v, str) else plain(v) for name, v in limits.items()},
+            "decide_by": None if isinstance(day, str) or not day else iso(day),
+        },
+        "risk": {name: plain(book.values("risk", name)[0]) for name in RISK},
+    }
+
+
+def _best_mix(book: Book) -> dict[str, Any]:
+    circuits = zip(book.values("mix_choices", "circuit"), book.values("mix_choices", "wired_as"), strict=True)
+    plans = zip(book.values("simplicity", "construction"), book.values("simplicity", "simplicity_usd"), strict=True)
+    return {
+        "labor_hours": plain(book.values("best_mix", "hours")[0]),
+        "material_cost": plain(book.values("best_mix", "material_usd")[0]),
+        "installed_cost": plain(book.values("best_mix", "installed_usd")[0]),
+        "circuits": {str(c): str(w) for c, w in circuits},
+        "simplicity_costs": {str(p): plain(v) for p, v in plans},
+    }
+
+
+def _wired(book: Book, plan: str) -> dict[str, Any]:
+    """Return how many circuits of a plan are wired in each construction, as often as they are built."""
+    mine = book.values("verdicts", "construction") == plan
+    wired, repeat = book.values("verdicts", "wired_as")[mine], book.values("verdicts", "repeat")[mine]
+    return {str(w): plain(repeat[wired == w].sum()) for w in dict.fromkeys(wired)}
+
+
+def _boxes(build: Build) -> list[dict[str, Any]]:
+    book, boxes = build.book, build.job.boxes
+    columns = {
+        name: book.values("results", name).tolist()
+        for name in (*BOX, "construction", "wired_as", "no", "material_usd", "space_check")
+    }
+    types = book.values("boxes", "type").tolist()
+    lines = []
+    for values in zip(*columns.values(), strict=True):
+        line = dict(zip(columns, values, strict=True))
+        number = int(line["no"]) - 1
+        fill = line["fill_in3"]
+        lines.append(
+            {
+                "box": boxes[number].source.box,
+                "circuit": boxes[number].circuit.name,
+                "construction": line["construction"],
+                "wired_as": line["wired_as"],
+                "make_up": types[number],
+                **{name: plain(line[name]) for name in BOX},
+                "fill_in3": None if isinstance(fill, str) else plain(fill),
+                "chosen_volume_in3": plain(line["chosen_volume_in3"]) or None,
+                "material_cost": plain(line["material_usd"]),
+                "space_check": line["space_check"],
+            }
+        )
+    return lines
+
+
+def plain(value: object) -> Any:
+    """Return a value that is written as people write it: whole numbers without a decimal point."""
+    if isinstance(value, str | bool):
+        return value
+    number = float(str(value))
+    return int(number) if number.is_integer() else number

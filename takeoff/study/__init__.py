@@ -1,0 +1,1 @@
+"""Time studies: readings, statistics, minutes laid over a catalog."""

@@ -1,0 +1,143 @@
+"""One calibration: from the readings of a time study to minutes that a build accepts."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from takeoff.catalog.crosscheck import crosscheck
+from takeoff.catalog.load import load_catalogs
+from takeoff.study.analysis import Comparison, Timing, Wanted, comparisons_of, timings_of
+from takeoff.study.overlay import Change, changes_of, overlay_text, prove_overlay, target_of
+from takeoff.study.readings import Observations, read_observations
+from takeoff.study.statistics import CONVENTIONS
+from takeoff.text.problems import Gather, InputError, Problem, Problems, fail, nearest, visible
+from takeoff.text.targets import check_targets
+from takeoff.text.write import write_text
+
+LIMITS = {"--confidence": (50.0, 99.9), "--precision": (0.1, 50.0), "--allowance": (0.0, 90.0)}
+"""What the options accept, in percent."""
+
+
+@dataclass(frozen=True)
+class CalibrateOptions:
+    """What the user asked for on the command line; percentages as they are typed."""
+
+    times: Path
+    folder: Path | None = None
+    catalogs: Path | None = None
+    confidence_pct: float = 95
+    precision_pct: float = 5
+    allowance_pct: float = 0
+    convention: str = "share-of-day"
+
+
+@dataclass(frozen=True)
+class Calibration:
+    """What a time study says, and the catalog of operations that follows from it.
+
+    `overlay` is the text to write; `kept` how many rows of an older file stay in it as they were.
+    """
+
+    options: CalibrateOptions
+    wanted: Wanted
+    observations: Observations
+    timings: Sequence[Timing]
+    comparisons: Sequence[Comparison]
+    changes: Sequence[Change]
+    overlay: str
+    kept: int
+
+
+def calibrate(options: CalibrateOptions) -> Calibration:
+    """Read a time study and compute what follows from it; nothing is written.
+
+    The catalogs are the shipped ones under the user's rows: those of the option, else those of the
+    folder that is to be written, so that a study may be calibrated again and again.
+
+    Raises
+    ------
+    InputError
+        Everything wrong with the options, the catalogs, the readings and the folder.
+    """
+    gather = Gather()
+    wanted = gather.result_of(lambda: wanted_of(options))
+    gather.found += _wrong_folder(options)
+    own = options.folder if options.folder and options.folder.is_dir() and not gather.found else None
+    catalogs = gather.result_of(lambda: load_catalogs(options.catalogs or own))
+    if catalogs is None:
+        raise InputError(gather.found)
+    gather.result_of(lambda: crosscheck(catalogs))
+    observations = gather.result_of(lambda: read_observations(options.times, catalogs))
+    if gather.found or wanted is None or observations is None:
+        raise InputError(gather.found)
+    timings = timings_of(observations.used, catalogs, wanted)
+    changes = changes_of(timings, catalogs, wanted)
+    overlay, kept = "", 0
+    if options.folder and changes:
+        overlay, kept = overlay_text(changes, options.folder)
+        prove_overlay(options.folder, overlay)
+    comparisons = comparisons_of(timings, wanted)
+    return Calibration(options, wanted, observations, timings, comparisons, changes, overlay, kept)
+
+
+def wanted_of(options: CalibrateOptions) -> Wanted:
+    """Return the options as shares.
+
+    Raises
+    ------
+    InputError
+        A percentage out of its limits, or a convention that is not known.
+    """
+    given = (options.confidence_pct, options.precision_pct, options.allowance_pct)
+    found = []
+    for (name, (low, high)), value in zip(LIMITS.items(), given, strict=True):
+        if not low <= value <= high:
+            found.append(Problem(name, None, "", f"{value:g}", "is out of range:", f"from {low:g} to {high:g} percent"))
+    problems = Problems("--convention")
+    if options.convention not in CONVENTIONS:
+        problems.error(None, "", options.convention, "is not a convention:", nearest(options.convention, CONVENTIONS))
+    if found := found + problems.found:
+        raise InputError(found)
+    return Wanted(options.confidence_pct / 100, options.precision_pct / 100, options.allowance_pct, options.convention)
+
+
+def _wrong_folder(options: CalibrateOptions) -> list[Problem]:
+    """Return what forbids to write a catalog into the folder."""
+    folder = options.folder
+    if folder is None:
+        return []
+    if folder.exists() and not folder.is_dir():
+        return [Problem(visible(str(folder)), None, "", "", "is not a folder", "give a folder for the catalog rows")]
+    if not folder.exists():
+        return check_targets([(folder, "")], [])
+    if options.times.resolve().parent == folder.resolve():
+        message = "lies in the folder that is to be written"
+        accepted = "another folder for -o: build takes every table there for a catalog"
+        return [Problem(visible(str(options.times)), None, "", "", message, accepted)]
+    return check_targets([(target_of(folder), ".csv")], [])
+
+
+def write_overlay(calibration: Calibration) -> Path | None:
+    """Write the catalog of operations, whole or not at all, and return its path; None where none is asked for.
+
+    Raises
+    ------
+    InputError
+        It cannot be written.
+    """
+    folder = calibration.options.folder
+    if folder is None or not calibration.overlay:
+        return None
+    new = not folder.exists()
+    try:
+        folder.mkdir(exist_ok=True)
+        path = target_of(folder)
+        write_text(path, calibration.overlay)
+    except OSError as reason:
+        if new and folder.exists():
+            folder.rmdir()
+        accepted = "close it where it is open, or give another folder"
+        raise fail(visible(str(folder)), f"cannot be written ({reason.strerror})", accepted) from None
+    return path

@@ -1,0 +1,199 @@
+"""Blank sheets for a time study: what a schedule calls for, in working order, ready to be filled in on site."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from takeoff.build import Build, Options, compute
+from takeoff.catalog.rows import Catalogs
+from takeoff.study.readings import COLUMNS, WHOLE_BOX
+from takeoff.text.problems import InputError, Problem, fail, visible
+from takeoff.text.targets import check_targets
+from takeoff.text.write import write_text
+from takeoff.workbook.pages.blanks import BlankColumn, write_blanks
+
+ENDINGS = (".csv", ".xlsx")
+MOST_WORKERS, MOST_BOXES = 40, 20
+
+GUIDE = (BlankColumn("start_stop", "start stop", 28, False), BlankColumn("count_of", "count of", 13, False))
+WIDTHS = dict(zip(COLUMNS, (9.5, 8, 12, 13, 21, 7, 9, 13, 7.5, 11, 14), strict=True))
+"""Widths of the columns of readings, in their order: all fit one sheet of paper across."""
+
+FILLED = ("worker_code", "construction", "operation", "box")
+"""Columns of the readings that the sheets fill in themselves."""
+
+
+@dataclass(frozen=True)
+class ObserveOptions:
+    """What the user asked for on the command line: a build, whose workbook is the sheets; workers and box types."""
+
+    build: Options
+    target: Path
+    workers: int = 1
+    boxes: int = 3
+
+
+@dataclass(frozen=True)
+class Sheets:
+    """The lines to fill in, in sets of one worker each, and constructions that the schedule calls for beside them."""
+
+    sets: Sequence[Sequence[Mapping[str, object]]]
+    advice: Sequence[str]
+    beside: Sequence[str]
+
+    @property
+    def lines(self) -> list[Mapping[str, object]]:
+        """The lines of all sets."""
+        return [line for lines in self.sets for line in lines]
+
+
+def plan_sheets(options: ObserveOptions) -> Sheets:
+    """Return the sheets for a schedule; nothing is written.
+
+    A line stands for one operation in one preferred construction of the plans chosen, where the schedule
+    calls for it; whole boxes of the most frequent make-up types follow. From worker to worker, and from
+    operation to operation, the order of the constructions changes.
+
+    Raises
+    ------
+    InputError
+        Everything wrong with the options and the input.
+    """
+    found = list(_wrong(options))
+    if found:
+        raise InputError(found)
+    build = compute(options.build)
+    work = _work(build, options.boxes)
+    sets = [list(_lines(work, build.catalogs, worker)) for worker in range(options.workers)]
+    advice = [str(row["text"]) for row in build.catalogs["timing_advice"]]
+    return Sheets(sets, advice, _beside(build))
+
+
+def _wrong(options: ObserveOptions) -> Iterator[Problem]:
+    for name, value, most in (("--workers", options.workers, MOST_WORKERS), ("--boxes", options.boxes, MOST_BOXES)):
+        low = int(name == "--workers")
+        if not low <= value <= most:
+            yield Problem(name, None, "", str(value), "is out of range:", f"from {low} to {most}")
+    if options.target.suffix.casefold() not in ENDINGS:
+        shown = visible(str(options.target))
+        yield Problem(shown, None, "", "", f"does not end in {' or '.join(ENDINGS)}", "give a name that does")
+    reads = [p for p in (options.build.schedule, options.build.inputs, options.build.catalogs) if p]
+    yield from check_targets([(options.target, "")], reads)
+
+
+@dataclass(frozen=True)
+class _Work:
+    """One piece of work to time: what it is, at which box, and the constructions in which it occurs."""
+
+    operation: str
+    box: str
+    count_of: str
+    constructions: Sequence[str]
+
+
+def _work(build: Build, boxes: int) -> list[_Work]:
+    """Return the operations the schedule calls for in working order, then whole boxes, most frequent types first."""
+    catalogs, plans = build.catalogs, build.frame.plans
+    called: dict[str, list[str]] = {}
+    drivers: dict[str, str] = {}
+    columns = ("operation", "construction", "wired_as", "driver", "quantity")
+    for operation, plan, wired_as, driver, quantity in zip(
+        *(build.book.values("labor_lines", c) for c in columns), strict=True
+    ):
+        first = next(p.members[0] for p in plans if p.key == plan)
+        drivers[operation] = driver
+        if wired_as == first and quantity > 0 and wired_as not in called.setdefault(operation, []):
+            called[operation].append(wired_as)
+    work = [
+        _Work(o, _usual_box(build, drivers[o], names), _counted(catalogs, drivers[o]), names)
+        for o, names in called.items()
+        if names
+    ]
+    firsts = list(dict.fromkeys(plan.members[0] for plan in plans))
+    usual = [build.types.by_key[key].describe() for key in _frequent(build)[:boxes]]
+    return [*work, *(_Work(WHOLE_BOX, box, "boxes", firsts) for box in usual)]
+
+
+def _counted(catalogs: Catalogs, driver: str) -> str:
+    """Return what one of a driver is, with its unit where it is not a piece."""
+    row = catalogs["drivers"][driver]
+    return str(row["title"]) + ("" if row["unit"] == "ea" else f", {row['unit']}")
+
+
+def _frequent(build: Build) -> list[str]:
+    """Return the make-up types of boxes, the most frequent first."""
+    return [key for key, make_up in build.types.by_key.items() if make_up.place == "box"]
+
+
+def _usual_box(build: Build, driver: str, constructions: Sequence[str]) -> str:
+    """Return the most frequent make-up type, or panel end, that calls for a driver; nothing for work along runs."""
+    if build.catalogs["drivers"][driver]["counted_at"] != "box":
+        return ""
+    names = ("type", "construction", driver)
+    rows = zip(*(build.book.values("work", name) for name in names), strict=True)
+    types = {t for t, construction, quantity in rows if construction in constructions and quantity > 0}
+    first = next((t for t in build.types.by_key if t in types), None)
+    return build.types.by_key[first].describe() if first else ""
+
+
+def _lines(work: Sequence[_Work], catalogs: Catalogs, worker: int) -> Iterator[Mapping[str, object]]:
+    points = catalogs["timing_points"]
+    for place, piece in enumerate(work):
+        turn = (worker + place) % len(piece.constructions)
+        start_stop = ""
+        if piece.operation in points:
+            point = points[piece.operation]
+            start_stop = f"start: {point['start_at']}; stop: {point['stop_at']}"
+        for construction in (*piece.constructions[turn:], *piece.constructions[:turn]):
+            yield {
+                "worker_code": f"W{worker + 1}",
+                "construction": construction,
+                "operation": piece.operation,
+                "box": piece.box,
+                "start_stop": start_stop,
+                "count_of": piece.count_of,
+            }
+
+
+def _beside(build: Build) -> list[str]:
+    """Return the constructions that some circuits fall back to and that no sheet is for."""
+    firsts = {plan.members[0] for plan in build.frame.plans}
+    names = build.book.values("plan", "wired_as")
+    return [str(n) for n in dict.fromkeys(names.tolist()) if n not in firsts]
+
+
+def write_sheets(sheets: Sheets, target: Path) -> None:
+    """Write the sheets, as CSV or as a workbook by the ending of the target, whole or not at all.
+
+    Raises
+    ------
+    InputError
+        The target cannot be written.
+    """
+    try:
+        if target.suffix.casefold() == ".csv":
+            write_text(target, _csv(sheets.lines))
+        else:
+            write_blanks(target.resolve(), _columns(), sheets.lines, [len(s) for s in sheets.sets], sheets.advice)
+    except OSError as reason:
+        accepted = "close it where it is open, or give another place"
+        raise fail(visible(str(target)), f"cannot be written ({reason.strerror})", accepted) from None
+
+
+def _columns() -> list[BlankColumn]:
+    """Return the columns of the readings, with the guide before what is filled in on site."""
+    columns = [BlankColumn(c, c.replace("_", " "), WIDTHS[c], c not in FILLED) for c in COLUMNS]
+    place = COLUMNS.index("count")
+    return [*columns[:place], *GUIDE, *columns[place:]]
+
+
+def _csv(lines: Sequence[Mapping[str, object]]) -> str:
+    out = io.StringIO()
+    writer = csv.DictWriter(out, [c.name for c in _columns()], restval="", lineterminator="\n")
+    writer.writeheader()
+    writer.writerows(lines)
+    return out.getvalue()

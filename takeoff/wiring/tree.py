@@ -1,0 +1,289 @@
+"""From schedule rows to wiring: the tree of runs per circuit, and what meets in every box.
+
+A run is one cable from a box, or from the panel, to a box; a box is entered by its feeding run and by
+every run it feeds. Conductors are told apart by role (hot, neutral, switch leg, traveler, isolated
+ground), and every device connects to roles, by rule or as the schedule's `taps` say.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from takeoff.catalog.load import areas_cmil
+from takeoff.catalog.rows import Catalogs, Row
+from takeoff.job.records import BoxRow, Circuit, Schedule
+from takeoff.text.problems import Problem, Problems, nearest
+from takeoff.wiring.taps import HOTS, WORDS, choose, mismatch
+
+PANEL = "panel"
+
+
+@dataclass(slots=True)
+class Run:
+    """The cable that feeds one box.
+
+    `roles` are the insulated conductors it brings, without a wire-type equipment grounding conductor;
+    `awg` is their size.
+    """
+
+    roles: list[str]
+    awg: str
+
+    @property
+    def kind(self) -> str:
+        """Name the cable configuration the run needs, as `2c12`: two circuit conductors of 12 AWG."""
+        return f"{len(self.roles)}c{self.awg}"
+
+
+@dataclass(slots=True)
+class WiredBox:
+    """A box with its feeding run, the runs it feeds, and the roles each of its devices connects to."""
+
+    source: BoxRow
+    circuit: Circuit
+    run: Run
+    box_style: str
+    gangs: int
+    load_va: float
+    devices: list[Row]
+    fed: list[Run] = field(default_factory=list)
+    taps: list[list[str]] = field(default_factory=list)
+    multiwire: bool = False
+    upstream: WiredBox | None = None
+
+    @property
+    def from_panel(self) -> bool:
+        """Say whether the feeding run is a home run."""
+        return self.upstream is None
+
+    @property
+    def runs(self) -> list[Run]:
+        """All runs that enter the box, the feeding one first."""
+        return [self.run, *self.fed]
+
+    def ends(self, role: str) -> int:
+        """Count the conductor ends of a role that come into the box."""
+        return sum(role in run.roles for run in self.runs)
+
+
+@dataclass(frozen=True)
+class Job:
+    """The wired job: boxes in schedule order, circuits, and what the user should know."""
+
+    schedule: Schedule
+    boxes: list[WiredBox]
+    circuits: list[Circuit]
+    notices: list[Problem]
+
+
+def wire(schedule: Schedule, catalogs: Catalogs, min_awg: str) -> Job:
+    """Build the runs, check their tree and give every device its conductors.
+
+    Parameters
+    ----------
+    schedule
+        Validated rows.
+    catalogs
+        Devices and conductor sizes.
+    min_awg
+        Smallest circuit conductor where the schedule leaves the size open, AWG.
+
+    Raises
+    ------
+    InputError
+        Loops, unknown parents, parents of another circuit, and roles that a box needs but its runs
+        do not bring, each with its row.
+    """
+    problems = schedule.problems
+    whole = [c for c in schedule.circuits.values() if c.name not in schedule.broken]
+    boxes = [b for b in schedule.boxes if b.circuit not in schedule.broken and b.circuit]
+    wired = {b.box.casefold(): _wired(b, schedule, catalogs, min_awg, problems) for b in boxes}
+    broken = {b.box.casefold() for b in schedule.boxes} - wired.keys()
+    for circuit in whole:
+        mine = [wired[b.box.casefold()] for b in circuit.boxes]
+        if _join(circuit, wired, broken, problems):
+            shared = any("N" in b.run.roles and sum(r in HOTS for r in b.run.roles) > 1 for b in mine)
+            for box in mine:
+                box.multiwire = shared
+                _connect(box, problems)
+    problems.stop_on_errors()
+    return Job(schedule, list(wired.values()), whole, list(problems.found))
+
+
+def smallest_awg(breaker_a: float, min_awg: str, catalogs: Catalogs) -> str:
+    """Return the smallest copper size for a breaker by the 60 C column and 240.4(D), not under `min_awg`.
+
+    The next standard rating above the ampacity, 240.4(B), is not used here: it depends on the load.
+
+    Source: NEC Table 310.16, 110.14(C)(1), 240.4(D).
+    """
+    areas = areas_cmil(catalogs)
+    for awg, area in areas.items():
+        row = catalogs["conductors"][awg]
+        if area >= areas[min_awg] and min(_num(row["copper_60c_a"]), _num(row["copper_limit_a"])) >= breaker_a:
+            return awg
+    return ""
+
+
+def _num(value: object) -> float:
+    return float(str(value))
+
+
+def _wired(box: BoxRow, schedule: Schedule, catalogs: Catalogs, min_awg: str, problems: Problems) -> WiredBox:
+    circuit = schedule.circuits[box.circuit]
+    devices = [catalogs["devices"][d] for d in box.devices]
+    yoked = next((d for d in devices if d["yokes"]), devices[0])
+    awg = box.awg or smallest_awg(circuit.breaker_a, min_awg, catalogs)
+    if not awg:
+        problems.error(
+            box.row,
+            "awg",
+            "",
+            f"no catalog size carries a breaker of {circuit.breaker_a:g} A by rule",
+            "give awg in the schedule",
+        )
+    roles = box.wires or [*HOTS[: circuit.poles], *(["N"] if circuit.neutral else [])]
+    if not any(role[0] in "ABCST" for role in roles):
+        message = "carries neither a hot nor a switch leg nor a traveler:"
+        problems.error(box.row, "wires", " ".join(roles), message, "the roles of a circuit, 300.3(B)")
+    needs = sum(int(_num(d["yokes"]) * _num(d["gangs_each"])) for d in devices)
+    if box.gangs is not None and box.gangs < needs:
+        message = f"gangs are fewer than the {needs} that its devices need:"
+        problems.notice(box.row, "gangs", str(box.gangs), message, "taken as given")
+    load = sum(_num(d["load_va"]) for d in devices) if box.load_va is None else box.load_va
+    return WiredBox(
+        source=box,
+        circuit=circuit,
+        run=Run(roles, awg),
+        box_style=box.box_style or str(yoked["box_style"]),
+        gangs=needs if box.gangs is None else box.gangs,
+        load_va=load,
+        devices=devices,
+    )
+
+
+def _join(circuit: Circuit, wired: dict[str, WiredBox], broken: set[str], problems: Problems) -> bool:
+    """Resolve every `fed_from` of a circuit and hang the runs on their parents; say whether all is well."""
+    before = len(problems.found)
+    parents: dict[str, str] = {}
+    previous = PANEL
+    for box in circuit.boxes:
+        parent = box.fed_from.casefold() or previous
+        previous = key = box.box.casefold()
+        if parent == PANEL:
+            continue
+        if parent in broken:
+            problems.error(
+                box.row, "fed_from", box.fed_from, "is a box of a circuit that has errors:", "mend its rows first"
+            )
+        elif parent not in wired:
+            known = [b.box for b in circuit.boxes if b is not box]
+            problems.error(
+                box.row,
+                "fed_from",
+                box.fed_from,
+                "is not a box of the schedule:",
+                f"{nearest(box.fed_from, known)}, or panel" if known else "accepted: panel",
+            )
+        elif wired[parent].circuit is not circuit:
+            other = wired[parent]
+            problems.error(
+                box.row,
+                "fed_from",
+                box.fed_from,
+                f"is in circuit {other.circuit.name} (row {other.source.row}), this box in {circuit.name}:",
+                "a box of the same circuit, or panel",
+            )
+        else:
+            parents[key] = parent
+            wired[key].upstream = wired[parent]
+            wired[parent].fed.append(wired[key].run)
+    for loop in _loops(parents):
+        boxes = sorted((wired[k].source for k in loop), key=lambda b: b.row)
+        names = ", ".join(f"{b.box} (row {b.row})" for b in boxes)
+        problems.error(
+            boxes[0].row,
+            "fed_from",
+            "",
+            f"a loop that the panel does not feed: {names}",
+            "feed one of them from panel or from a box that the panel feeds",
+        )
+    if len(problems.found) == before:
+        for key, parent in parents.items():
+            _check_brought(wired[key], wired[parent], problems)
+    return len(problems.found) == before
+
+
+def _loops(parents: dict[str, str]) -> Iterable[list[str]]:
+    done: set[str] = set()
+    for start in parents:
+        path: list[str] = []
+        key = start
+        while key in parents and key not in done and key not in path:
+            path.append(key)
+            key = parents[key]
+        if key in path:
+            yield path[path.index(key) :]
+        done.update(path)
+
+
+def _check_brought(box: WiredBox, parent: WiredBox, problems: Problems) -> None:
+    """A hot, a neutral or an isolated ground must come into the parent to leave it again."""
+    for role in box.run.roles:
+        if role[0] not in "ST" and role not in parent.run.roles:
+            carried = " ".join(parent.run.roles)
+            problems.error(
+                box.source.row,
+                "wires",
+                role,
+                f"{parent.source.box} (row {parent.source.row}) feeds this box but is fed with {carried} only:",
+                "carry it through the feeding run, or take it out here",
+            )
+
+
+def _connect(box: WiredBox, problems: Problems) -> None:
+    """Give every device of the box its roles, and note ends that nothing uses."""
+    taken: list[str] = []
+    explicit = list(box.source.taps)
+    needed = [(d, str(d["roles"]).split() if d["roles"] != "none" else []) for d in box.devices]
+    if explicit and len(explicit) != sum(len(roles) for _, roles in needed):
+        wanted = " + ".join(f"{d['device']} {len(roles)}" for d, roles in needed)
+        problems.error(
+            box.source.row,
+            "taps",
+            " ".join(explicit),
+            f"conductors named: {len(explicit)}, connections: {sum(len(roles) for _, roles in needed)}:",
+            f"one for each connection, in device order: {wanted}",
+        )
+        return
+    for device, kinds in needed:
+        roles: list[str] = []
+        for kind in kinds:
+            given = explicit.pop(0) if explicit else ""
+            role = given or choose(kind, [run.roles for run in box.runs], roles, taken, kinds)
+            what = mismatch(kind, given, roles, kinds) if given else ""
+            if not what and not role:
+                what = f"needs {WORDS[kind]} that no run of the box brings"
+            elif not what and not box.ends(role):
+                what = f"no run of the box brings {role}"
+            if what:
+                carried = "; ".join(" ".join(run.roles) for run in box.runs)
+                problems.error(
+                    box.source.row,
+                    "taps" if box.source.taps else "wires",
+                    carried,
+                    f"{device['device']}: {what}; its runs carry",
+                    "correct wires, or say with taps what it uses",
+                )
+                return
+            roles.append(role)
+            if kind == "leg":
+                taken.append(role)
+        box.taps.append(roles)
+    used = {role for roles in box.taps for role in roles}
+    unused = [
+        r for r in dict.fromkeys(role for run in box.runs for role in run.roles) if box.ends(r) == 1 and r not in used
+    ]
+    if unused:
+        problems.notice(box.source.row, "wires", " ".join(unused), "ends here unused and is counted as capped:")

@@ -1,0 +1,130 @@
+"""The file of a workbook: openpyxl's parts with our rows streamed into its sheets, always the same bytes.
+
+openpyxl makes everything but the rows: styles, tables, names, validation, charts, print set-up. It leaves a
+marker where the rows of a sheet go, and the archive takes them there as they are rendered. Nothing in this
+module knows what the workbook is about.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import io
+import os
+import re
+import tempfile
+import zipfile
+from collections.abc import Mapping
+from itertools import chain
+from pathlib import Path
+from typing import Any
+
+from openpyxl import Workbook
+from openpyxl.utils import get_column_letter
+from openpyxl.worksheet._writer import WorksheetWriter
+from openpyxl.worksheet.dimensions import SheetDimension
+from openpyxl.worksheet.hyperlink import Hyperlink, HyperlinkList
+from openpyxl.worksheet.worksheet import Worksheet
+from openpyxl.writer.excel import ExcelWriter
+from openpyxl.xml.functions import Element
+
+from takeoff.text.write import NEW_FILE
+from takeoff.workbook.file.described import Described
+from takeoff.workbook.file.rows import SheetRows
+
+BYTES_OF_A_CELL = 150
+"""More than a cell of ours takes before it is packed: tells which sheets need the large form of a zip member."""
+LEVEL = 3
+"""Of deflate: level 6 takes twice as long to pack, for a file one seventh smaller."""
+STAMP = dt.datetime(2000, 1, 1)
+"""Fixed date of every part of the file: the same input gives the same bytes."""
+
+_APP = (
+    b'<?xml version="1.0"?><Properties xmlns="http://schemas.openxmlformats.org/officeDocument/2006/'
+    b'extended-properties"><Application>takeoff</Application></Properties>'
+)
+
+
+class _SheetWriter(WorksheetWriter):
+    """openpyxl's sheet writer, with a marker where the rows go."""
+
+    def __init__(self, sheet: Worksheet, rows: SheetRows) -> None:
+        self.rows_of_sheet = rows
+        super().__init__(sheet, out=io.BytesIO())
+
+    def write_dimensions(self) -> None:
+        row, column = self.rows_of_sheet.extent()
+        self.xf.send(SheetDimension(f"A1:{get_column_letter(column)}{row}").to_tree())
+
+    def write_rows(self) -> None:
+        xf = self.xf.send(True)
+        with xf.element("sheetData"):
+            xf.write(Element("rows"))
+        self.xf.send(None)
+
+    def write_hyperlinks(self) -> None:
+        links = [Hyperlink(ref=ref, location=target, display=target) for ref, target in self.rows_of_sheet.links]
+        if links:
+            self.xf.send(HyperlinkList(links).to_tree())
+
+
+class _FixedZip(zipfile.ZipFile):
+    """A zip whose members carry one date and no trace of the machine."""
+
+    def member(self, name: str) -> zipfile.ZipInfo:
+        """Return the description of a member."""
+        info = zipfile.ZipInfo(name, STAMP.timetuple()[:6])
+        info.compress_type, info.external_attr, info.create_system = zipfile.ZIP_DEFLATED, 0o600 << 16, 0
+        info._compresslevel = self.compresslevel  # type: ignore[attr-defined]
+        return info
+
+    def writestr(self, name: Any, data: Any, *args: Any, **more: Any) -> None:  # type: ignore[override]
+        """Write a member, with our own program name in the properties."""
+        super().writestr(self.member(name), _APP if name == "docProps/app.xml" else data)
+
+
+class _BookWriter(ExcelWriter):
+    """openpyxl's book writer, streaming the rows of each sheet into the archive."""
+
+    def __init__(self, book: Workbook, archive: _FixedZip, rows: Mapping[str, SheetRows]) -> None:
+        super().__init__(book, archive)
+        self.rows, self.archive = rows, archive
+
+    def write_worksheet(self, sheet: Worksheet) -> None:
+        sheet._drawing = Described()
+        sheet._drawing.charts, sheet._drawing.images = sheet._charts, sheet._images
+        writer = _SheetWriter(sheet, self.rows[sheet.title])
+        writer.write()
+        before, after = re.split(rb"<rows\s*/>|<rows></rows>", writer.out.getvalue())
+        rows = self.rows[sheet.title]
+        large = rows.extent()[0] * rows.extent()[1] * BYTES_OF_A_CELL > 1 << 31
+        with self.archive.open(self.archive.member(sheet.path[1:]), "w", force_zip64=large) as out:
+            for piece in chain((before,), rows.xml(), (after,)):
+                out.write(piece)
+        sheet._rels = writer._rels
+        self.manifest.append(sheet)
+
+
+def save(book: Workbook, path: Path, rows: Mapping[str, SheetRows]) -> None:
+    """Write the workbook beside its target and move it into place.
+
+    Parameters
+    ----------
+    book
+        openpyxl workbook with empty sheets.
+    path
+        Target; an existing file stays as it is until the new one is whole.
+    rows
+        Rows of every sheet, by title.
+    """
+    book.properties.created = book.properties.modified = STAMP
+    book.properties.creator = "takeoff"
+    handle, name = tempfile.mkstemp(prefix=".takeoff-", suffix=".xlsx", dir=path.parent)
+    pending = Path(name)
+    try:
+        with os.fdopen(handle, "wb") as out, _FixedZip(out, "w", zipfile.ZIP_DEFLATED, compresslevel=LEVEL) as archive:
+            _BookWriter(book, archive, rows).write_data()
+        pending.chmod(NEW_FILE)
+        pending.replace(path)
+    except BaseException:
+        pending.unlink(missing_ok=True)
+        raise

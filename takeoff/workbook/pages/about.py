@@ -1,0 +1,120 @@
+"""The about sheet, which says what the workbook is and where it comes from, and the sheet of sources."""
+
+from __future__ import annotations
+
+from math import ceil
+
+from takeoff.workbook.file.styles import LEGEND
+from takeoff.workbook.pages.page import Page, Provenance
+from takeoff.workbook.sheets.order import SHEETS
+
+TEXT_WIDTH = 115.0
+"""Width of the column of sentences; a longer one wraps."""
+
+PURPOSE = (
+    (
+        "Purpose",
+        "Compares constructions of armored cable for the branch wiring of one job: terminations, splices, box sizes, "
+        "labor, material, grounding checks.",
+    ),
+    ("For", "Estimators, project managers, crew leaders, and the engineer who answers for the ground path."),
+    (
+        "How to use",
+        "Start on the summary. Change an input (Inputs, Minutes, Prices, Schedule, Circuit data, the catalogs): "
+        "everything follows. Change the schedule itself in its file and build again.",
+    ),
+    ("Signs", "Cost is positive. A difference is a construction less the base: negative costs less."),
+    (
+        "Checks",
+        "A check tests the one rule it names: meets, fails, look (a person must look) or untested. "
+        "What each outcome says, and does not say, stands on Code tables.",
+    ),
+)
+
+
+def fill_about(page: Page, provenance: Provenance) -> None:
+    """Write the about sheet."""
+    page.head("About this workbook", "What it is, how to use it, what it was built from, and what it cannot do.")
+    page.sheet.column_dimensions["A"].width = 24
+    page.sheet.column_dimensions["B"].width = TEXT_WIDTH
+    row = 5
+    for label, text in PURPOSE:
+        row = _line(page, row, label, text)
+    row = _heading(page, row + 1, "Built from")
+    for label, text in _built_from(page, provenance):
+        row = _line(page, row, label, text)
+    row = _heading(page, row + 1, "Known limits")
+    for number, text in enumerate(provenance.limits, start=1):
+        row = _line(page, row, str(number), text)
+    row = _heading(page, row + 1, "Counting rules")
+    for label, text in provenance.definitions:
+        row = _line(page, row, label, text)
+    row = _heading(page, row + 1, "Cells")
+    for style, text in LEGEND:
+        page.put(row, 1, style, style)
+        page.put(row, 2, text)
+        row += 1
+    row = _heading(page, row + 1, "Sheets")
+    for plan in SHEETS:
+        page.put(row, 1, plan.title, "key")
+        page.put(row, 2, plan.intro)
+        page.rows.links.append((f"A{row}", f"'{plan.title}'!A1"))
+        row += 1
+
+
+def _built_from(page: Page, provenance: Provenance) -> list[tuple[str, str]]:
+    inputs = page.book.inputs
+    return [
+        ("Tool", f"takeoff {provenance.version}"),
+        ("Schedule", provenance.schedule_file),
+        ("SHA-256 of the schedule", provenance.schedule_sha256),
+        ("Code edition at build", str(page.book.inputs["code_edition"])),
+        ("Plans compared", "; ".join(provenance.compared)),
+        *provenance.options,
+        (
+            "Chance",
+            f"Only the risk of a swap is drawn: {inputs['risk_draws']} draws with the seed {inputs['risk_seed']}, "
+            "which give the same figures again. Draws and cutting plans are those of the build.",
+        ),
+        (
+            "Time",
+            "No clock time is stored: the same input gives the same file. The date of the estimate is an input.",
+        ),
+    ]
+
+
+def _heading(page: Page, row: int, text: str) -> int:
+    page.put(row, 1, text, "heading")
+    return row + 1
+
+
+def _line(page: Page, row: int, label: str, text: str) -> int:
+    page.put(row, 1, label, "key")
+    page.put(row, 2, text, "wrapped")
+    page.rows.heights[row] = 12.5 * ceil((len(text) + 1) / (TEXT_WIDTH * 1.24))
+    return row + 1
+
+
+def fill_sources(page: Page, provenance: Provenance) -> None:
+    """Write the cautions, the notices from reading, and every source with what it is used for."""
+    page.head(
+        "Sources and cautions",
+        "Read the cautions first. Every catalog row names its source; illustrative figures are invented.",
+    )
+    for letter, width in zip("ABC", (24, TEXT_WIDTH, 9), strict=True):
+        page.sheet.column_dimensions[letter].width = width
+    row = _heading(page, 5, "Cautions")
+    for number, text in enumerate(provenance.cautions, start=1):
+        row = _line(page, row, str(number), text)
+    row = _heading(page, row + 1, "Notices on what was read")
+    for problem in provenance.notices:
+        row = _line(page, row, f"row {problem.row}" if problem.row else problem.file, str(problem))
+    if not provenance.notices:
+        row = _line(page, row, "none", "The reader found nothing to remark.")
+    row = _heading(page, row + 1, "Sources by catalog")
+    for column, title in enumerate(("catalog", "source", "rows"), start=1):
+        page.put(row, column, title, "header")
+    for line, (catalog, source, count) in enumerate(provenance.sources, start=row + 1):
+        page.put(line, 1, catalog, "key")
+        page.put(line, 2, source, "wrapped")
+        page.put(line, 3, count, "fact", form="0")

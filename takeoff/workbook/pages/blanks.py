@@ -1,0 +1,129 @@
+"""Blank sheets for readings as a workbook that prints well: a table to fill in, and a page how to time fairly."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from openpyxl import Workbook
+from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.page import PageMargins
+from openpyxl.worksheet.pagebreak import Break
+from openpyxl.worksheet.worksheet import Worksheet
+
+from takeoff.workbook.file.package import save
+from takeoff.workbook.file.rows import Cell, SheetRows
+from takeoff.workbook.file.styles import FONT, Styles
+
+READINGS, FAIRLY = "Readings", "How to time fairly"
+LINE_POINTS = 12.0
+"""Height of one printed line."""
+
+NARROWEST = 3
+"""Lines of a row, at least: room for a hand with a pencil."""
+
+
+@dataclass(frozen=True)
+class BlankColumn:
+    """A column of the sheets: its heading, its width, and whether it is to be filled in."""
+
+    name: str
+    heading: str
+    width: float
+    blank: bool
+
+
+def write_blanks(
+    path: Path,
+    columns: Sequence[BlankColumn],
+    lines: Sequence[Mapping[str, object]],
+    sets: Sequence[int],
+    advice: Sequence[str],
+) -> None:
+    """Write the workbook, whole or not at all.
+
+    Parameters
+    ----------
+    path
+        Target.
+    columns
+        Columns of the table, which begins in the first row: calibrate reads the filled sheet as it is.
+    lines
+        Cells by column name.
+    sets
+        How many lines each set of sheets has; every set begins on a new page.
+    advice
+        Sentences of the page how to time fairly.
+    """
+    file = Workbook()
+    styles = Styles(file)
+    rows = {
+        READINGS: _readings(file.worksheets[0], styles, columns, lines, sets),
+        FAIRLY: _fairly(file.create_sheet(), styles, advice),
+    }
+    file.worksheets[0]._cells.pop((1, 1), None)  # the scratch cell of the styles
+    save(file, path, rows)
+
+
+def _readings(
+    sheet: Worksheet,
+    styles: Styles,
+    columns: Sequence[BlankColumn],
+    lines: Sequence[Mapping[str, object]],
+    sets: Sequence[int],
+) -> SheetRows:
+    rows = SheetRows()
+    rows.heights[1] = 34
+    for place, column in enumerate(columns, start=1):
+        sheet.column_dimensions[get_column_letter(place)].width = column.width
+        style = styles.index("header input" if column.blank else "header", align="wrapped")
+        rows.put(1, place, Cell(column.heading, style))
+    for number, line in enumerate(lines, start=2):
+        rows.heights[number] = LINE_POINTS * max(NARROWEST, *(_lines(line, c) for c in columns))
+        for place, column in enumerate(columns, start=1):
+            form = "@" if column.name == "date" else "General"  # a typed date stays as it was typed
+            style = styles.index("input" if column.blank else "fact", form, "wrapped")
+            rows.put(number, place, Cell(line.get(column.name), style))
+    last = 1
+    for count in sets[:-1]:
+        last += count
+        sheet.row_breaks.append(Break(id=last))
+    sheet.freeze_panes = "A2"
+    _print(sheet, READINGS)
+    sheet.print_title_rows = "1:1"
+    return rows
+
+
+def _lines(line: Mapping[str, object], column: BlankColumn) -> int:
+    """Return how many lines the text of a cell takes: a character of our size is narrower than the unit of a width."""
+    return -(-len(str(line.get(column.name) or "")) // max(1, int(column.width * 1.1)))
+
+
+def _fairly(sheet: Worksheet, styles: Styles, advice: Sequence[str]) -> SheetRows:
+    rows = SheetRows()
+    sheet.column_dimensions["A"].width, sheet.column_dimensions["B"].width = 4, 112
+    rows.put(1, 1, Cell(FAIRLY, styles.index("title")))
+    rows.heights[1] = 26
+    for number, text in enumerate(advice, start=1):
+        rows.put(number + 2, 1, Cell(number, styles.index("text")))
+        rows.put(number + 2, 2, Cell(text, styles.index("wrapped")))
+        rows.heights[number + 2] = LINE_POINTS * max(2, 1 + len(text) // 110)
+    _print(sheet, FAIRLY)
+    return rows
+
+
+def _print(sheet: Worksheet, title: str) -> None:
+    """Landscape, one page wide, with room for hole punches and for who observed."""
+    sheet.title = title
+    sheet.page_setup.orientation = "landscape"
+    sheet.page_setup.paperSize = sheet.PAPERSIZE_LETTER
+    sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0
+    sheet.sheet_properties.pageSetUpPr.fitToPage = True
+    sheet.page_margins = PageMargins(left=0.4, right=0.4, top=0.7, bottom=0.6, header=0.3, footer=0.3)
+    sheet.oddHeader.left.text, sheet.oddHeader.right.text = f"Time study: {title.lower()}", "&F"
+    sheet.oddFooter.left.text = "Times in seconds. Codes, no names. One row for one reading of one person."
+    sheet.oddFooter.right.text = "Page &P of &N"
+    for part in (sheet.oddHeader.left, sheet.oddHeader.right, sheet.oddFooter.left, sheet.oddFooter.right):
+        part.font, part.size = FONT, 8
+    sheet.sheet_view.showGridLines = False

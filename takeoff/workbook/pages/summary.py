@@ -1,0 +1,76 @@
+"""The summary: one page that says what was compared, what it comes to, and what to look at first."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.datavalidation import DataValidation
+
+from takeoff.text.dates import FORMAT as DATE
+from takeoff.workbook.charts import bars
+from takeoff.workbook.layout import Spot
+from takeoff.workbook.pages.page import Page, Provenance
+
+FIRST_TABLE_ROW = 8
+BASE_CELL = "$B$4"
+WIDTHS = {1: 25.0, 2: 48.0, **dict.fromkeys(range(3, 22), 11.6), 19: 15.0}
+"""Widths of the columns: names, descriptions, figures; the state of a total needs more room."""
+
+CHART_ROWS, CHART_COLUMNS = 17, 5
+"""Rows and columns that a chart covers."""
+
+
+def fill(page: Page, spots: Sequence[Spot], provenance: Provenance) -> None:
+    """Write the cells of the summary around its tables, and its two charts."""
+    book = page.book
+    project = str(book.inputs["project"])
+    page.put(
+        1, 1, f"Cable constructions compared: {project}", "title", formula='"Cable constructions compared: "&project'
+    )
+    page.rows.heights[1] = 22
+    boxes, circuits = (int(book.values(t, "repeat").sum()) for t in ("boxes", "circuits"))
+    built = 'SUM(boxes.repeat)&" boxes in "&SUM(circuits.repeat)&" circuits, repeats included"'
+    page.put(2, 1, f"{boxes} boxes in {circuits} circuits, repeats included", "note", formula=built)
+    edition, basis = str(book.inputs["code_edition"]), '"code edition "&code_edition&"; date of the estimate:"'
+    page.put(2, 3, f"code edition {edition}; date of the estimate:", "note", formula=basis)
+    page.put(2, 7, book.inputs["estimate_date"], "note", formula="estimate_date", form=DATE)
+    page.status(3)
+    page.put(4, 1, "Base (input)", "key")
+    page.put(4, 2, book.inputs["base_construction"], "input")
+    page.put(
+        4,
+        3,
+        "choose another: differences follow; a difference is this construction less the base, negative costs less",
+        "note",
+    )
+    choice = DataValidation(type="list", formula1="totals.construction", allow_blank=False, showErrorMessage=True)
+    choice.errorTitle, choice.error = "Base", "Choose one of the constructions compared."
+    choice.add(BASE_CELL.replace("$", ""))
+    page.sheet.add_data_validation(choice)
+    totals, _, sizes = spots
+    last = _charts(page, totals, sizes)
+    row = max(sizes.last_row, last) + 2
+    page.put(row, 1, "Cautions", "heading")
+    for text in provenance.cautions:
+        row += 1
+        page.put(row, 1, text)
+    if provenance.notices:
+        row += 1
+        page.put(row, 1, f"{len(provenance.notices)} notices on what was read stand on the sheet Sources.")
+    last_column = max(len(list(totals.table)), len(list(sizes.table)) + 2 * CHART_COLUMNS)
+    page.sheet.print_area = f"A1:{get_column_letter(last_column)}{row}"
+
+
+def _charts(page: Page, totals: Spot, sizes: Spot) -> int:
+    """Put the charts to the right of the boxes by size; return the last row they cover."""
+    top, right = sizes.header_row - 2, len(list(sizes.table)) + 1
+    charts = (
+        (("material_cost", "labor_cost"), "Installed cost", "USD"),
+        (("circuit_terminations", "ground_terminations"), "Terminations in boxes", "terminations"),
+    )
+    for place, (columns, title, up) in enumerate(charts):
+        chart = bars(page.book, totals, columns, title, "construction", up, stacked=True)
+        chart.anchor = f"{get_column_letter(right + CHART_COLUMNS * place)}{top}"
+        page.sheet.add_chart(chart)
+    return top + CHART_ROWS

@@ -1,0 +1,1 @@
+"""Which table stands on which sheet, in the order a person reads."""

@@ -1,0 +1,223 @@
+"""LibreOffice recalculates the workbook: every formula gives the value shipped, also after inputs change."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from tests import office
+from tests.changes import INVENTED, Change, change_cells, live, rebuilt, written
+
+pytestmark = pytest.mark.libreoffice
+
+
+def test_every_formula_of_the_sample_recalculates_to_its_shipped_value(
+    sample_workbook: Path, recalculate: Callable[[list[Path]], list[Path]], tmp_path: Path
+):
+    poisoned = tmp_path / "poisoned.xlsx"
+    formulas = office.formulas(sample_workbook)
+    assert office.poison(sample_workbook, poisoned) == len(formulas) > 100_000
+    (again,) = recalculate([poisoned])
+    assert list(office.differences(office.values(sample_workbook), office.values(again), formulas)) == []
+
+
+def test_a_workbook_that_is_not_recalculated_would_be_noticed(sample_workbook: Path, tmp_path: Path):
+    poisoned = tmp_path / "poisoned.xlsx"
+    office.poison(sample_workbook, poisoned)
+    shipped, wrong = office.values(sample_workbook), office.values(poisoned)
+    assert len(list(office.differences(shipped, wrong, office.formulas(sample_workbook)))) > 100_000
+
+
+CHANGES = [
+    Change("edition", "Inputs", "code_edition", "value (input)", "2017", ("code_edition=2017",)),
+    Change("make-up", "Inputs", "make_up", "value (input)", "through", ("make_up=through",)),
+    Change("self-grounding", "Inputs", "self_grounding", "value (input)", "yes", ("self_grounding=yes",)),
+    Change("rate", "Inputs", "labor_rate_usd_per_h", "value, by row (input)", 81.5, ("labor_rate_usd_per_h=81.5",)),
+    Change("ambient", "Inputs", "ambient_f", "value, by row (input)", 121, ("ambient_f=121",)),
+    Change("bundle", "Inputs", "bundled_cables", "value, by row (input)", 11, ("bundled_cables=11",)),
+    Change("terminals", "Inputs", "terminal_c", "value (input)", "75", ("terminal_c=75",)),
+    Change("insulation", "Inputs", "thermal_insulation", "value (input)", "yes", ("thermal_insulation=yes",)),
+    Change("source", "Inputs", "source_mohm", "value, by row (input)", 250, ("source_mohm=250",)),
+    Change("warm", "Inputs", "conductor_temp_c", "value, by row (input)", 40, ("conductor_temp_c=40",)),
+    Change("advice", "Inputs", "drop_limit_pct", "value, by row (input)", 0.5, ("drop_limit_pct=0.5",)),
+    Change("pickup", "Inputs", "pickup_times_rating", "value, by row (input)", 20, ("pickup_times_rating=20",)),
+    Change("chart", "Inputs", "chart_breaker_a", "value, by row (input)", 30, ("chart_breaker_a=30",)),
+    Change("tail", "Inputs", "box_tail_ft", "value, by row (input)", 1.75, ("box_tail_ft=1.75",)),
+    Change("panel tail", "Inputs", "panel_tail_ft", "value, by row (input)", 9, ("panel_tail_ft=9",)),
+    Change(
+        "waste",
+        "Waste and packages",
+        "cable",
+        "waste, % (input)",
+        12.5,
+        (),
+        {"families": "family,waste_pct\ncable,12.5\n"},
+    ),
+    Change(
+        "price",
+        "Prices",
+        "mc-wire-12-2",
+        "price, USD (input)",
+        1234.5,
+        (),
+        {"prices": f'item,price_usd,source\nmc-wire-12-2,1234.5,"{INVENTED}"\n'},
+    ),
+    Change(
+        "price unit",
+        "Prices",
+        "ground-screw",
+        "price unit (input)",
+        "each",
+        (),
+        {"prices": f'item,unit,source\nground-screw,each,"{INVENTED}"\n'},
+    ),
+    Change(
+        "minutes",
+        "Minutes",
+        "splice-ground|all",
+        "minutes each, min (input)",
+        2.4,
+        (),
+        {"operations": f'operation,construction,minutes,source\nsplice-ground,all,2.4,"{INVENTED}"\n'},
+    ),
+    Change(
+        "parts along the run",
+        "Minutes",
+        "cable-strap",
+        "quantity, each (input)",
+        0.5,
+        (),
+        {"uses": "use,quantity\ncable-strap,0.5\n"},
+    ),
+    Change(
+        "volume",
+        "Box catalog",
+        "square-4x1.25",
+        "volume, in3 (input)",
+        15.0,
+        (),
+        {"box_sizes": "box,volume_in3\nsquare-4x1.25,15\n"},
+    ),
+    Change(
+        "volume out of order",
+        "Box catalog",
+        "square-4x1.25",
+        "volume, in3 (input)",
+        25.0,
+        (),
+        {"box_sizes": "box,volume_in3\nsquare-4x1.25,25\n"},
+    ),
+    Change(
+        "not stocked",
+        "Box catalog",
+        "square-4x1.5",
+        "stocked, 0/1 (input)",
+        0,
+        (),
+        {"box_sizes": "box,stocked\nsquare-4x1.5,0\n"},
+    ),
+    Change(
+        "size rule",
+        "Constructions",
+        "mc-armor",
+        "EGC size rule (input)",
+        "listed",
+        (),
+        {"constructions": "construction,egc_size_rule\nmc-armor,listed\n"},
+    ),
+    Change(
+        "bushing",
+        "Constructions",
+        "mc-wire",
+        "bushing required, 0/1 (input)",
+        1,
+        (),
+        {"constructions": "construction,anti_short_bushing\nmc-wire,1\n"},
+    ),
+    Change(
+        "support",
+        "Constructions",
+        "ac",
+        "secured every, ft (input)",
+        3,
+        (),
+        {"constructions": "construction,support_interval_ft\nac,3\n"},
+    ),
+    Change(
+        "fitting family",
+        "Constructions",
+        "mc-armor",
+        "fitting family (input)",
+        "mc",
+        (),
+        {"constructions": "construction,fitting_family\nmc-armor,mc\n"},
+    ),
+    Change("run", "Schedule", "R2", "run, ft (input)", 77.25, (), {}, ("R2,KP-1,duplex,12", "R2,KP-1,duplex,77.25")),
+    Change("breaker", "Circuit data", "KP-6", "breaker, A (input)", 100, (), {}, ("A B C,,30,10", "A B C,,100,10")),
+    Change(
+        "wired in",
+        "Circuit data",
+        "KP-3,5",
+        "wired in (input)",
+        "mc-wire",
+        (),
+        {},
+        ('J1,"KP-3,5",junction,52,,A B N IG,,,,,,', 'J1,"KP-3,5",junction,52,,A B N IG,,,,,,mc-wire'),
+    ),
+    Change("base", "Summary", "", "", "ac", ("base_construction=ac",)),
+    Change("crew from", "Inputs", "crew_from", "value (input)", "ac", ("crew_from=ac",)),
+    Change("crew to", "Inputs", "crew_to", "value (input)", "ac", ("crew_to=ac",)),
+    Change(
+        "key point",
+        "Job steps",
+        "cut-bare",
+        "key point (input)",
+        "with the cutter of the job",
+        (),
+        {"job_steps": "job_step,key_point\ncut-bare,with the cutter of the job\n"},
+    ),
+]
+
+
+GROUPS = [CHANGES[n::4] for n in range(4)]
+"""Changes that are made together, so that four workbooks serve for all of them."""
+
+
+def test_changed_inputs_recalculate_to_what_a_rebuild_with_them_gives(
+    recalculate: Callable[[list[Path]], list[Path]], tmp_path: Path
+):
+    source = written(rebuilt(tmp_path / "source", []))
+    files = [tmp_path / f"changed-{n}.xlsx" for n, _ in enumerate(GROUPS)]
+    for file, changes in zip(files, GROUPS, strict=True):
+        change_cells(source, file, changes)
+    for number, (changes, again) in enumerate(zip(GROUPS, recalculate(files), strict=True)):
+        path = written(rebuilt(tmp_path / f"group-{number}", changes))
+        cells = live(office.formulas(path))
+        assert cells == live(office.formulas(source))
+        assert list(office.differences(office.values(path), office.values(again), cells)) == []
+
+
+@pytest.mark.parametrize("change", CHANGES, ids=[c.name for c in CHANGES])
+def test_every_one_of_the_changes_moves_something(change: Change, tmp_path: Path):
+    before, after = rebuilt(tmp_path / "before", []), rebuilt(tmp_path / "after", [change])
+    columns = [(t.name, c.name) for t in before.book.tables.values() for c in t.columns]
+    assert any(list(before.book.values(*c)) != list(after.book.values(*c)) for c in columns)
+
+
+def test_totals_follow_when_a_circuit_is_built_more_often(
+    recalculate: Callable[[list[Path]], list[Path]], tmp_path: Path
+):
+    """The order of the make-up types follows their number, so that rows move: the summary is compared."""
+    change = Change(
+        "repeat", "Circuit data", "KP-1", "times built, ea (input)", 3, (), {},
+        ("R1,KP-1,duplex,46,,,,,10,,", "R1,KP-1,duplex,46,,,,,10,3,"),
+    )  # fmt: skip
+    source = written(rebuilt(tmp_path / "source", []))
+    change_cells(source, tmp_path / "changed.xlsx", [change])
+    (again,) = recalculate([tmp_path / "changed.xlsx"])
+    path = written(rebuilt(tmp_path / "rebuilt", [change]))
+    cells = [c for c in office.formulas(path) if c[0] == "Summary"]
+    assert list(office.differences(office.values(path), office.values(again), cells)) == []
+    assert office.values(again)["Summary", "A3"] == "Proofs and inputs: nothing is open"

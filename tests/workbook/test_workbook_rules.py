@@ -1,0 +1,448 @@
+"""The 25 workbook rules, checked over the workbook of the sample.
+
+Basis: ICAEW, Twenty principles for good spreadsheet practice; FAST standard 01b/02a; error rates in
+Powell, Baker and Lawson, Errors in Operational Spreadsheets (2007). The numbers are those of our list.
+"""
+
+from __future__ import annotations
+
+import re
+import zipfile
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import replace
+from functools import partial
+from pathlib import Path
+
+import openpyxl
+import pytest
+from openpyxl.cell import Cell
+from openpyxl.utils import column_index_from_string
+from openpyxl.workbook import Workbook
+from openpyxl.worksheet.worksheet import Worksheet
+
+from takeoff.build import Build
+from takeoff.engine.tables import Book
+from takeoff.report.results import results_of
+from takeoff.workbook.pages.summary import BASE_CELL
+from takeoff.workbook.pages.swap import FROM_CELL, TO_CELL
+from takeoff.workbook.sheets.order import SHEETS
+from takeoff.workbook.sheets.plan import ABOUT, CREW, PROPOSAL, SOURCES, SUMMARY, SWAP
+from tests import office
+
+PAGES = (SUMMARY, ABOUT, SOURCES, CREW, SWAP, PROPOSAL)
+FUNCTIONS = set(
+    "ABS AND COUNTIF COUNTIFS IF IFERROR INDEX LEFT LEN LOG10 MATCH MAX MIN OR ROUND ROUNDUP SIGN SQRT SUBTOTAL SUM SUMIFS SUMPRODUCT".split()
+)
+"""Functions of Excel 2016 and LibreOffice 7.4, none of them volatile."""
+
+INPUT_CHECKS = {"out of range", "range", "not accepted", "choice"}
+"""Headings of the only formulas on a sheet of inputs: they say whether the input beside them is accepted."""
+
+CONSTANTS = {"0", "1", "9", "12", "60", "100", "109", "365", "1000"}
+"""Nothing, one, digits that guard against noise, inches in a foot, minutes in an hour, percent, days in a year, feet in a thousand; 109 sums what a filter shows."""
+
+CHOSEN_THERE = {(SUMMARY, BASE_CELL.replace("$", "")), *((SWAP, c.replace("$", "")) for c in (FROM_CELL, TO_CELL))}
+"""Inputs that stand on the sheet of what they change."""
+
+REFERENCE = re.compile(r"(?<![A-Za-z0-9_.])(\$?)([A-Z]{1,3})(\$?)(\d+)(?![A-Za-z0-9_(.])")
+
+
+@pytest.fixture(scope="module")
+def book(sample_workbook: Path) -> Workbook:
+    return openpyxl.load_workbook(sample_workbook)
+
+
+@pytest.fixture(scope="module")
+def shipped(sample_workbook: Path) -> dict[tuple[str, str], office.Cell]:
+    return office.cells(sample_workbook)
+
+
+def kind(title: str) -> str:
+    return next(p.kind for p in SHEETS if p.title == title)
+
+
+def tables(book: Workbook) -> Iterator[tuple[Worksheet, list[list[Cell]]]]:
+    """Yield every table with its sheet, headings first."""
+    for sheet in book.worksheets:
+        for table in sheet.tables.values():
+            yield sheet, [list(row) for row in sheet[table.ref]]
+
+
+def formulas(book: Workbook) -> Iterator[tuple[Worksheet, Cell]]:
+    for sheet in book.worksheets:
+        for row in sheet.iter_rows():
+            yield from ((sheet, cell) for cell in row if cell.data_type == "f")
+
+
+def relative(cell: Cell) -> str:
+    """Return a formula in R1C1 form, so that copies of one formula are equal."""
+
+    def one(match: re.Match[str]) -> str:
+        row_fixed, column = match[3], column_index_from_string(match[2])
+        row = f"R{match[4]}" if row_fixed else f"R[{int(match[4]) - cell.row}]"
+        return row + (f"C{column}" if match[1] else f"C[{column - cell.column}]")
+
+    return REFERENCE.sub(one, str(cell.value))
+
+
+def without_texts(formula: str) -> str:
+    return re.sub(r'"[^"]*"', '""', formula)
+
+
+def test_rule_1_an_about_sheet_says_purpose_audience_use_version_and_limits(book: Workbook):
+    """The summary stands first, as the reader wants it; the about sheet is next to it."""
+    assert book.sheetnames[:2] == [SUMMARY, ABOUT]
+    labels = {row[0].value: row[1].value for row in book[ABOUT].iter_rows(max_col=2) if row[0].value}
+    for label in (
+        "Purpose",
+        "For",
+        "How to use",
+        "Tool",
+        "Schedule",
+        "SHA-256 of the schedule",
+        "Code edition at build",
+        "Time",
+    ):
+        assert labels[label], label
+    assert "Known limits" in labels
+    assert labels["1"]
+
+
+def test_rule_2_inputs_workings_and_results_stand_on_sheets_of_their_own(book: Workbook):
+    for sheet, rows in tables(book):
+        for row in rows[1:]:
+            for cell in row:
+                if kind(sheet.title) == "input":
+                    checks = str(rows[0][cell.column - row[0].column].value).split(",")[0] in INPUT_CHECKS
+                    assert cell.data_type != "f" or checks, f"formula on {sheet.title} {cell.coordinate}"
+                elif cell.data_type == "n" and cell.value is not None:
+                    assert cell.style in ("takeoff key", "takeoff fact"), f"constant on {sheet.title} {cell.coordinate}"
+
+
+def test_rule_3_inputs_and_only_inputs_look_like_inputs(book: Workbook):
+    for sheet in book.worksheets:
+        for row in sheet.iter_rows():
+            for cell in row:
+                if cell.style == "takeoff input":
+                    assert cell.data_type != "f"
+                    assert not cell.protection.locked
+                    legend = sheet.title == ABOUT
+                    assert kind(sheet.title) == "input" or (sheet.title, cell.coordinate) in CHOSEN_THERE or legend
+                elif cell.value is not None:
+                    assert cell.protection.locked, f"{sheet.title} {cell.coordinate}"
+
+
+def test_rule_3_inputs_are_named_by_a_word_not_by_color_alone(book: Workbook):
+    for sheet, rows in tables(book):
+        for heading, *column in zip(*rows, strict=True):
+            inputs = [cell.style == "takeoff input" for cell in column]
+            assert str(heading.value).endswith("(input)") == all(inputs) == any(inputs), (
+                f"{sheet.title} {heading.value}"
+            )
+
+
+def test_rule_4_every_input_has_label_name_unit_value_source_and_note(book: Workbook):
+    wanted = ["input", "name for --set", "value", "unit", "accepted", "what it changes", "source"]
+    found = 0
+    for _, rows in tables(book):
+        headings = [str(c.value).split(",")[0].removesuffix(" (input)") for c in rows[0]]
+        if headings[: len(wanted)] == wanted:
+            for row in rows[1:]:
+                found += 1
+                assert all(c.value not in (None, "") for c in row[: len(wanted)])
+    assert found >= 9
+
+
+def test_rule_5_no_constants_in_formulas(book: Workbook):
+    for sheet, cell in formulas(book):
+        bare = REFERENCE.sub("", re.sub(r"'[^']*'!", "", without_texts(str(cell.value))))
+        bare = re.sub(r"[A-Za-z_][A-Za-z0-9_.]*", "", bare)
+        constants = set(re.findall(r"\d+(?:\.\d+)?", bare))
+        assert constants <= CONSTANTS, f"{sheet.title} {cell.coordinate} {cell.value}"
+
+
+def test_rule_6_one_formula_for_each_column_block(book: Workbook):
+    columns = 0
+    for sheet, rows in tables(book):
+        for heading, *column in zip(*rows, strict=True):
+            kinds = {relative(c) if c.data_type == "f" else "" for c in column}
+            assert len(kinds) == 1, f"{sheet.title} {heading.value}: {sorted(kinds)[:3]}"
+            columns += kinds != {""}
+    assert columns > 300
+
+
+def test_rule_7_nothing_is_calculated_twice(book: Workbook):
+    """No sum or count over a table stands in two columns; blocks, told apart by the key above them, aside."""
+    seen: dict[str, list[str]] = defaultdict(list)
+    for sheet, rows in tables(book):
+        headings = {c.column: str(c.value) for c in rows[0]}
+        above = f"${rows[0][0].row - 1}"
+        for heading, cell in zip(rows[0], rows[1], strict=True):
+            if cell.data_type == "f" and re.search(r"SUM|COUNT", str(cell.value)) and above not in str(cell.value):
+                by_heading = partial(re.sub, r"R\[0\]C(\d+)", partial(_heading, headings))
+                seen[by_heading(relative(cell))].append(f"{sheet.title} {heading.value}")
+    assert {f: where for f, where in seen.items() if len(where) > 1} == {}
+
+
+def _heading(headings: dict[int, str], match: re.Match[str]) -> str:
+    return f"[{headings[int(match[1])]}]"
+
+
+def test_rule_8_formulas_are_short(book: Workbook):
+    longest = max(((len(str(c.value)), s.title, c.coordinate, c.value) for s, c in formulas(book)), key=lambda f: f[0])
+    assert longest[0] <= 100, longest
+
+
+def test_rule_9_tests_are_not_nested(book: Workbook):
+    for sheet, cell in formulas(book):
+        depth, stack = 0, []
+        for token in re.findall(r"[A-Z]+\(|\(|\)", without_texts(str(cell.value))):
+            if token == ")":
+                stack.pop()
+            else:
+                stack.append(token)
+                depth = max(depth, stack.count("IF("))
+        assert depth <= 1, f"{sheet.title} {cell.coordinate} {cell.value}"
+
+
+def test_rule_10_few_functions_none_volatile(book: Workbook):
+    used = {f for _, c in formulas(book) for f in re.findall(r"([A-Z][A-Z0-9.]*)\(", without_texts(str(c.value)))}
+    assert used <= FUNCTIONS
+
+
+def test_rule_11_no_links_macros_or_circles(sample_workbook: Path, sample_build: Build):
+    names = zipfile.ZipFile(sample_workbook).namelist()
+    assert not [n for n in names if "vba" in n.lower() or "externalLink" in n or n.endswith(".bin")]
+    text = b"".join(zipfile.ZipFile(sample_workbook).read(n) for n in names if n.endswith(".rels"))
+    assert b"TargetMode" not in text
+    # a circle would have stopped the build: every column was computed after those it reads
+    assert all(
+        len(sample_build.book.values(t.name, c.name)) == len(t) for t in sample_build.book.tables.values() for c in t
+    )
+
+
+def test_rule_12_columns_of_one_name_have_one_unit(sample_build: Build):
+    shared = {
+        "construction": "",
+        "wired_as": "",
+        "repeat": "ea",
+        "run_row": "no.",
+        "material_usd": "USD",
+        "circuit": "",
+    }
+    for table in sample_build.book.tables.values():
+        for column in table:
+            if column.name in shared:
+                assert column.unit == shared[column.name], f"{table.name}.{column.name}"
+
+
+def test_rule_13_columns_read_from_left_to_right(sample_build: Build):
+    for table in sample_build.book.tables.values():
+        before = {f.name for f in table.fields}
+        for column in table.columns:
+            for other, name in column.expr.reads():
+                if not other:
+                    members = set(table.blocks.get(name, [name]))
+                    assert members <= before, f"{table.name}.{column.name} reads {name} to its right"
+            before.add(column.name)
+
+
+def test_rule_14_every_number_has_a_unit_in_its_heading(book: Workbook, shipped: dict[tuple[str, str], office.Cell]):
+    for sheet, rows in tables(book):
+        for heading, *column in zip(*rows, strict=True):
+            values = [
+                shipped[sheet.title, c.coordinate].value for c in column if (sheet.title, c.coordinate) in shipped
+            ]
+            if values and all(isinstance(v, float) for v in values):
+                assert re.search(r", [^,]+$", str(heading.value)), f"{sheet.title} {heading.value}"
+
+
+def test_rule_15_the_signs_are_said_once_and_hold(book: Workbook, sample_build: Build):
+    about = " ".join(str(c.value) for row in book[ABOUT].iter_rows() for c in row if c.value)
+    assert "A difference is a construction less the base: negative costs less." in about
+    totals = sample_build.book
+    cost, difference = totals.values("totals", "installed_cost"), totals.values("totals", "difference")
+    base = sample_build.frame.compared.index(str(sample_build.inputs["base_construction"]))
+    assert set(totals.values("totals", "state")) == {"complete"}
+    assert difference.astype(float) == pytest.approx(cost - cost[base])
+
+
+def test_rule_16_every_proof_is_closed(sample_build: Build):
+    assert sample_build.book.values("proofs", "open").sum() == 0
+    assert len(sample_build.book.tables["proofs"]) == 13 * len(sample_build.frame.compared)
+
+
+def test_rule_17_the_master_check_stands_on_every_sheet(book: Workbook):
+    for sheet in book.worksheets:
+        assert sheet["A3"].value == "=master.status", sheet.title
+
+
+def test_rule_18_feet_hours_and_money_balance_by_two_routes(sample_build: Build):
+    """Added up here box by box, and as the lists of runs, operations and items have them."""
+    book, results = sample_build.book, results_of(sample_build)
+    feet = sum(b.source.run_ft * b.circuit.repeat for b in sample_build.job.boxes)
+    for n, (name, totals) in enumerate(results["constructions"].items(), start=1):
+        mine = [b for b in results["boxes"] if b["construction"] == name]
+        assert len(mine) == len(sample_build.job.schedule.boxes)
+        counted = dict(zip(book.values("quantities", "driver"), book.values("quantities", f"as_{n}"), strict=True))
+        assert counted["cable_ft"] + counted["raceway_ft"] == pytest.approx(feet)
+        hours = sum(b["minutes"] * b["repeat"] for b in mine) / 60
+        assert hours == pytest.approx(book.values("labor", f"hours_{n}").sum()) == pytest.approx(totals["labor_hours"])
+        money = sum(b["material_cost"] * b["repeat"] for b in mine)
+        assert money == pytest.approx(book.values("material", f"usd_{n}").sum())
+        assert money == pytest.approx(totals["material_cost"])
+
+
+@pytest.mark.parametrize(
+    ("table", "column", "proof"),
+    [
+        ("each", "wire_ft", "feet of the schedule with tails = feet of all run kinds"),
+        ("labor_lines", "hours", "hours by box = hours by operation"),
+        ("verdicts", "hours", "hours by box = hours by circuit"),
+        ("material_lines", "material_usd", "material by box = material by item"),
+        ("verdicts", "material_usd", "material by box = material by circuit"),
+        ("area_totals", "hours", "hours by box = hours by area"),
+        ("area_totals", "material_usd", "material by box = material by area"),
+        ("bid", "material_usd", "material by box = material in the bid"),
+    ],
+)
+def test_rule_18_a_broken_route_opens_its_proof_and_the_master_check(
+    sample_build: Build, table: str, column: str, proof: str
+):
+    """One route is made wrong by a tenth: its proof opens in every construction, and no other does."""
+    whole = sample_build.book.tables
+    wrong = [replace(c, expr=c.expr * 1.1) if c.name == column else c for c in whole[table].columns]
+    book = Book([replace(t, columns=wrong) if t.name == table else t for t in whole.values()], sample_build.inputs)
+    proofs = zip(whole["proofs"].data["proof"], book.values("proofs", "open"), strict=True)
+    assert [p for p, is_open in proofs if is_open] == [proof] * len(sample_build.frame.compared)
+    assert book.values("master", "open")[0] == len(sample_build.frame.compared)
+
+
+def test_rule_19_the_file_read_and_the_options_are_recorded(book: Workbook, sample_build: Build):
+    import hashlib
+
+    labels = {row[0].value: row[1].value for row in book[ABOUT].iter_rows(max_col=2) if row[0].value}
+    digest = hashlib.sha256(sample_build.options.schedule.read_bytes()).hexdigest()
+    assert labels["SHA-256 of the schedule"] == digest
+    assert {"Option --set", "Option --inputs", "Option --catalogs", "Plans compared", "Tool"} <= set(labels)
+
+
+def test_rule_20_limits_and_cautions_are_printed_with_the_results(book: Workbook):
+    summary = " ".join(str(c.value) for row in book[SUMMARY].iter_rows() for c in row if c.value)
+    assert "authority having jurisdiction" in summary
+    for sheet in book.worksheets:
+        assert "authority having jurisdiction" in sheet.oddFooter.left.text
+
+
+def test_rule_21_nothing_is_hidden(book: Workbook, sample_workbook: Path):
+    for sheet in book.worksheets:
+        assert sheet.sheet_state == "visible"
+        assert not [d for d in [*sheet.row_dimensions.values(), *sheet.column_dimensions.values()] if d.hidden]
+        assert not sheet.merged_cells.ranges
+    names = re.findall(rb"<definedName [^>]*>", zipfile.ZipFile(sample_workbook).read("xl/workbook.xml"))
+    assert not [n for n in names if b"hidden" in n]
+
+
+def test_rule_22_inputs_say_what_they_accept(book: Workbook):
+    for sheet, rows in tables(book):
+        for heading, *column in zip(*rows, strict=True):
+            if str(heading.value).endswith("(input)"):
+                ruled = [r for dv in sheet.data_validations.dataValidation for r in dv.sqref.ranges]
+                for cell in column:
+                    assert any(cell.coordinate in r for r in ruled), f"{sheet.title} {heading.value} {cell.coordinate}"
+    assert book[SUMMARY].data_validations.dataValidation[0].formula1 == "totals.construction"
+
+
+def test_rule_23_sheets_are_guarded_without_a_password(book: Workbook):
+    for sheet in book.worksheets:
+        assert sheet.protection.sheet
+        assert sheet.protection.password is None
+    assert book.security.lockStructure
+
+
+def test_rule_24_pages_are_ready_to_print(book: Workbook):
+    for sheet in book.worksheets:
+        setup = sheet.page_setup
+        assert setup.orientation == ("portrait" if sheet.title in (SWAP, PROPOSAL) else "landscape")
+        if sheet.title == CREW:  # page breaks hold for sure where a page is not fitted: a scale stands instead
+            assert setup.scale
+            assert sheet.row_breaks.brk
+            assert not sheet.sheet_properties.pageSetUpPr.fitToPage
+        else:
+            assert setup.fitToWidth == 1
+            assert sheet.sheet_properties.pageSetUpPr.fitToPage
+        assert (sheet.oddHeader.left.text, sheet.oddHeader.right.text) == ("&F", "&D")
+        assert sheet.oddFooter.right.text == "Page &P of &N"
+        if sheet.title not in PAGES:
+            assert sheet.print_title_rows
+            assert sheet.freeze_panes
+    assert book[SUMMARY].page_setup.fitToHeight == book[PROPOSAL].page_setup.fitToHeight == 1
+
+
+def test_rule_25_no_error_is_ever_shown(shipped: dict[tuple[str, str], office.Cell]):
+    assert not [c for c in shipped.values() if isinstance(c.value, str) and c.value.startswith("#")]
+
+
+def test_every_computed_cell_carries_its_value(shipped: dict[tuple[str, str], office.Cell]):
+    assert all(c.value is not None for c in shipped.values() if c.formula)
+
+
+def test_every_table_has_a_filter_and_headings_of_its_own(book: Workbook):
+    seen = 0
+    for sheet in book.worksheets:
+        for table in sheet.tables.values():
+            seen += 1
+            assert table.autoFilter is None or table.autoFilter.ref == table.ref
+            headings = [c.value for c in sheet[table.ref][0]]
+            assert len({str(h).casefold() for h in headings}) == len(headings)
+            assert headings == [c.name for c in table.tableColumns]
+    assert seen > 50
+
+
+def test_names_are_names_in_every_program(book: Workbook):
+    for name in book.defined_names:
+        assert re.fullmatch(r"[a-z][a-z0-9_]*(\.[a-z0-9_]+)?", name), name
+        assert not re.fullmatch(r"[a-z]{1,3}\d+", name), f"{name} is a cell"
+
+
+def test_no_cell_says_compliant(shipped: dict[tuple[str, str], office.Cell]):
+    assert not [p for p, c in shipped.items() if isinstance(c.value, str) and "compliant" in c.value.lower()]
+
+
+def test_charts_have_titles_axes_cached_points_and_a_description(sample_workbook: Path):
+    archive = zipfile.ZipFile(sample_workbook)
+    charts = [archive.read(n).decode() for n in archive.namelist() if re.fullmatch(r"xl/charts/chart\d+\.xml", n)]
+    assert len(charts) == 5  # two on the summary, one of the ground path, two of the swap
+    for chart in charts:
+        assert chart.count("<title>") + chart.count("<c:title>") >= 3
+        assert chart.count("numCache") >= 2
+        assert "pattFill" in chart or "prstDash" in chart or chart.count("<ser>") == 1
+    drawing = archive.read("xl/drawings/drawing1.xml").decode()
+    assert drawing.count('descr="Installed cost by construction, in USD.') == 1
+    assert drawing.count('descr="Terminations in boxes by construction') == 1
+
+
+def test_every_number_fits_its_column(sample_build: Build, book: Workbook):
+    """A number wider than its column shows as ###: digits, marks of thousands and the point, against the width."""
+    tables = {t.displayName.removeprefix("table_"): (s, t.ref) for s in book.worksheets for t in s.tables.values()}
+    for name, (sheet, ref) in tables.items():
+        for cell in sheet[ref][1]:
+            form = cell.number_format.partition(";")[0]
+            places = re.search(r"\.([0#]+)", form)
+            letter = cell.column_letter
+            head = sheet[ref][0][cell.column - sheet[ref][0][0].column].value
+            table = sample_build.book.tables.get(name)
+            if table is None or form == "General" or "y" in form or "E" in form:
+                continue
+            column = list(table)[cell.column - sheet[ref][0][0].column]
+            values = sample_build.book.values(name, column.name)
+            numbers = [float(v) for v in values if not isinstance(v, str)]
+            widest = max((len(f"{v:,.{len(places[1]) if places else 0}f}") for v in numbers), default=0)
+            assert widest <= sheet.column_dimensions[letter].width + 0.5, f"{sheet.title} {head}"
+
+
+def test_about_says_what_was_drawn_by_chance(book: Workbook, sample_build: Build):
+    labels = {row[0].value: row[1].value for row in book[ABOUT].iter_rows(max_col=2) if row[0].value}
+    draws, seed = sample_build.inputs["risk_draws"], sample_build.inputs["risk_seed"]
+    assert labels["Chance"].startswith(f"Only the risk of a swap is drawn: {draws} draws with the seed {seed},")
