@@ -1,7 +1,7 @@
 """Expressions that add up or count the rows of another table by key.
 
-They render to SUMIFS, COUNTIFS and SUMPRODUCT over defined names such as `makeup.minutes`, and compute
-the same with numpy.
+They render to SUMIFS, COUNTIFS and SUMPRODUCT, or to SUM where the rows are known and stand together, over the
+rows in question only, and compute the same with numpy.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ import numpy as np
 import pandas as pd
 
 from takeoff.engine.arithmetic import nine
-from takeoff.engine.expr import Array, Expr, Place, Read, Rows, as_expr, spread
+from takeoff.engine.expr import Among, Array, Expr, Place, Read, Rows, as_expr, spread
 
 
 class ByKey(Expr):
@@ -30,8 +30,9 @@ class ByKey(Expr):
         yield from ((self.table, c) for c in self.where)
         yield from super().reads()
 
-    def _pairs(self, place: Place) -> str:
-        return ",".join(f"{self.table}.{c},{k.text(place)}" for c, k in self.where.items())
+    def _pairs(self, place: Place, among: Among) -> list[str]:
+        """Return the conditions left to test, as range and criterion in turn."""
+        return [f"{place.part(self.table, c, among)},{k.text(place)}" for c, k in among.left.items()]
 
     def _codes(self, rows: Rows) -> tuple[Array, Array]:
         """Return one whole number for each entry's keys and for each own row's keys; equal means equal."""
@@ -62,7 +63,9 @@ class SumBy(ByKey):
         self.column = column
 
     def text(self, place: Place) -> str:
-        return f"SUMIFS({self.table}.{self.column},{self._pairs(place)})"
+        among = place.among(self.table, self.where)
+        amounts, pairs = place.part(self.table, self.column, among), self._pairs(place, among)
+        return f"SUMIFS({','.join([amounts, *pairs])})" if pairs else f"SUM({amounts})"
 
     def value(self, rows: Rows) -> Any:
         return self._sum(rows, rows.other(self.table, self.column))
@@ -76,7 +79,9 @@ class CountBy(ByKey):
     """Count of the rows where columns equal keys."""
 
     def text(self, place: Place) -> str:
-        return f"COUNTIFS({self._pairs(place)})"
+        if place.known(self):
+            return place.number(self)
+        return f"COUNTIFS({','.join(self._pairs(place, place.among(self.table, self.where)))})"
 
     def value(self, rows: Rows) -> Any:
         theirs, _ = self._codes(rows)
@@ -89,12 +94,16 @@ class CountSmaller(ByKey):
     The sizes are compared as they stand: computed ones are rounded to nine decimals in their own column.
     """
 
-    def __init__(self, table: str, family: str, key: Any, size: str, limit: Expr) -> None:
-        super().__init__(table, {family: key})
+    def __init__(self, table: str, where: Mapping[str, Any], size: str, limit: Expr) -> None:
+        super().__init__(table, where)
         self.size, self.limit = size, limit
 
     def text(self, place: Place) -> str:
-        return f'COUNTIFS({self._pairs(place)},{self.table}.{self.size},"<"&ROUND({self.limit.text(place)},9))'
+        if place.known(self):
+            return place.number(self)
+        among = place.among(self.table, self.where)
+        sizes = f'{place.part(self.table, self.size, among)},"<"&ROUND({self.limit.text(place)},9)'
+        return f"COUNTIFS({','.join([*self._pairs(place, among), sizes])})"
 
     def value(self, rows: Rows) -> Any:
         theirs, mine = self._codes(rows)
@@ -131,10 +140,15 @@ class SumProducts(ByKey):
         return table or self.table, column
 
     def text(self, place: Place) -> str:
-        terms = [f"({self.table}.{c}={k.text(place)})" for c, k in self.where.items()]
-        terms += [f"{table}.{column}" for table, column in self.columns]
-        terms += [f"INDEX({table}.{block},0,{at.text(place)})" for (table, block), at in self.blocks]
-        return f"SUMPRODUCT({'*'.join(terms)})"
+        among = place.among(self.table, self.where)
+        terms = [f"({place.part(self.table, c, among)}={k.text(place)})" for c, k in among.left.items()]
+        terms += [place.part(table, column, among) for table, column in self.columns]
+        for (table, block), at in self.blocks:
+            if place.known(at):
+                terms.append(place.one_of(table, block, at, among))
+            else:
+                terms.append(f"INDEX({place.part(table, block, among)},0,{at.text(place)})")
+        return f"SUM({terms[0]})" if len(terms) == 1 else f"SUMPRODUCT({'*'.join(terms)})"
 
     def value(self, rows: Rows) -> Any:
         product = reduce(np.multiply, (rows.other(*c).astype(float) for c in self.columns), np.ones(1))
@@ -168,8 +182,13 @@ class SumByEither(SumBy):
         self.block, self.position, self.key = block, position, as_expr(key)
 
     def text(self, place: Place) -> str:
-        keys = f"INDEX({self.table}.{self.block},0,{self.position.text(place)})"
-        return f"SUMIFS({self.table}.{self.column},{keys},{self.key.text(place)},{self._pairs(place)})"
+        among = place.among(self.table, self.where)
+        if place.known(self.position):
+            keys = place.one_of(self.table, self.block, self.position, among)
+        else:
+            keys = f"INDEX({place.part(self.table, self.block, among)},0,{self.position.text(place)})"
+        amounts = place.part(self.table, self.column, among)
+        return f"SUMIFS({','.join([amounts, keys, self.key.text(place), *self._pairs(place, among)])})"
 
     def value(self, rows: Rows) -> Any:
         position = spread(self.position.value(rows), rows.count).astype(int)
@@ -183,5 +202,36 @@ class SumByEither(SumBy):
         return (*super().parts(), self.position, self.key)
 
     def reads(self) -> Iterator[Read]:
+        yield self.table, self.block
+        yield from super().reads()
+
+
+class SumWhere(Expr):
+    """Sum of a column over the rows where the column of a block at a place is above or below nothing.
+
+    `table.column` reaches into another table that has the same rows.
+    """
+
+    def __init__(self, table: str, column: str, block: str, position: Expr, sign: str) -> None:
+        other, _, name = column.rpartition(".")
+        self.amounts = other or table, name
+        self.table, self.block, self.position, self.sign = table, block, position, sign
+
+    def text(self, place: Place) -> str:
+        sided = place.one_of(self.table, self.block, self.position)
+        return f'SUMIFS({place.column(*self.amounts)},{sided},"{self.sign}0")'
+
+    def value(self, rows: Rows) -> Any:
+        position = spread(self.position.value(rows), rows.count).astype(int)
+        amounts = rows.other(*self.amounts).astype(float)
+        columns = [rows.other(self.table, c).astype(float) for c in rows.block(self.table, self.block)]
+        sides = [(c > 0) if self.sign == ">" else (c < 0) for c in columns]
+        return np.array([amounts[sides[n - 1]].sum() for n in position.tolist()])
+
+    def parts(self) -> tuple[Expr, ...]:
+        return (self.position,)
+
+    def reads(self) -> Iterator[Read]:
+        yield self.amounts
         yield self.table, self.block
         yield from super().reads()

@@ -34,15 +34,17 @@ class Running(Expr):
 class Chain(Expr):
     """Sum of an amount along a tree: the row's own and that of every row upstream, 0 standing for the root.
 
-    `upstream` gives the place of the row that feeds this one, which stands above it.
+    `upstream` gives the place of the row that feeds this one, which stands above it and is known.
     """
+
+    binds = 3
 
     def __init__(self, upstream: Expr, amount: Expr) -> None:
         self.upstream, self.amount = upstream, amount
 
     def text(self, place: Place) -> str:
-        # place 0 finds the heading, a text, which SUM takes for nothing
-        return f"SUM(INDEX({place.all_above()},{self.upstream.text(place)}+1),{self.amount.text(place)})"
+        # + of a call needs no parentheses: what is added binds as tightly or tighter
+        return f"{place.own(self.upstream)}+{self.amount.text(place)}"
 
     def value(self, rows: Rows) -> Any:
         upstream = spread(self.upstream.value(rows), rows.count).astype(int)
@@ -68,9 +70,10 @@ class _Stretch(Expr):
         self.table, self.column, self.first, self.last, self.at = table, column, first, last, at
 
     def _range(self, place: Place) -> str:
-        name = f"{self.table}.{self.column}"
-        at = f",{self.at.text(place)}" if self.at else ""
-        return f"INDEX({name},{self.first.text(place)}{at}):INDEX({name},{self.last.text(place)}{at})"
+        among = place.between(self.table, self.first, self.last)
+        if self.at is None:
+            return place.part(self.table, self.column, among)
+        return place.one_of(self.table, self.column, self.at, among)
 
     def _stretches(self, rows: Rows) -> list[Array]:
         first, last = (spread(e.value(rows), rows.count).astype(int).tolist() for e in (self.first, self.last))
@@ -99,21 +102,45 @@ class Highest(_Stretch):
         return np.array([stretch.max() for stretch in self._stretches(rows)])
 
 
-class PlaceOf(_Stretch):
-    """Place in the whole column of the first entry that equals a value, from a first to a last row."""
-
-    def __init__(self, value: Expr, table: str, column: str, first: Expr, last: Expr, at: Expr | None = None) -> None:
-        super().__init__(table, column, first, last, at)
-        self.wanted = value
+class Lowest(_Stretch):
+    """Smallest entry from a first to a last row of another table."""
 
     def text(self, place: Place) -> str:
-        return f"MATCH({self.wanted.text(place)},{self._range(place)},0)+{self.first.text(place)}-1"
+        return f"MIN({self._range(place)})"
+
+    def value(self, rows: Rows) -> Any:
+        return np.array([stretch.min() for stretch in self._stretches(rows)])
+
+
+class PlaceOf(_Stretch):
+    """Place in the whole column of the first entry that equals a value, among some rows; 0 where none may."""
+
+    binds = 3
+
+    def __init__(
+        self,
+        value: Expr,
+        table: str,
+        column: str,
+        first: Expr,
+        last: Expr,
+        at: Expr | None = None,
+        missing_ok: bool = False,
+    ) -> None:
+        super().__init__(table, column, first, last, at)
+        self.wanted, self.missing_ok = value, missing_ok
+
+    def text(self, place: Place) -> str:
+        found = f"MATCH({self.wanted.text(place)},{self._range(place)},0)+{self.first.text(place)}-1"
+        return f"IFERROR({found},0)" if self.missing_ok else found
 
     def value(self, rows: Rows) -> Any:
         wanted = spread(self.wanted.value(rows), rows.count)
         first = spread(self.first.value(rows), rows.count).astype(int)
-        found = [int(np.flatnonzero(s == w)[0]) for s, w in zip(self._stretches(rows), wanted, strict=True)]
-        return first + np.array(found, dtype=int)
+        found = [np.flatnonzero(s == w)[:1] for s, w in zip(self._stretches(rows), wanted, strict=True)]
+        if not self.missing_ok and not all(len(f) for f in found):
+            raise LookupError(f"{self.table}.{self.column} has no such entry")
+        return np.array([f[0] + a if len(f) else 0 for f, a in zip(found, first, strict=True)], dtype=int)
 
     def parts(self) -> tuple[Expr, ...]:
         return (self.wanted, *super().parts())

@@ -9,23 +9,34 @@ here, in the operation table and the nodes, and nowhere else.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
 from functools import reduce
 from typing import Any, Protocol
 
 import numpy as np
 
-from takeoff.engine import arithmetic as rounding
-from takeoff.engine.arithmetic import as_text, nine, round_half, round_up
+from takeoff.engine.errors import DefinitionError, nearest
+from takeoff.engine.operations import OPS
 
 Array = np.ndarray[Any, np.dtype[Any]]
 Read = tuple[str, str]
 """A column that an expression reads: table and column; the table is empty for the own one."""
 
 
+class Among(Protocol):
+    """The rows of another table that a formula reads: all of them, or for each own row a stretch of neighbours."""
+
+    @property
+    def left(self) -> Mapping[str, Expr]:
+        """Return the conditions that the formula must still test."""
+
+
 class Place(Protocol):
-    """Where a formula stands: gives the references it may use."""
+    """Where a formula stands: gives the references it may use.
+
+    What no input of the workbook can change is known when the formula is written: a row that is known is
+    referred to cell by cell, rows that are known as a range of neighbours.
+    """
 
     def cell(self, column: str) -> str:
         """Return the reference to another column of the same row."""
@@ -36,11 +47,47 @@ class Place(Protocol):
     def above(self) -> str:
         """Return the reference to the cell above, in the same column."""
 
-    def all_above(self) -> str:
-        """Return the reference to the column from its heading to the cell above."""
-
     def span(self, block: str) -> str:
         """Return the reference to a block of neighbouring columns of the same row."""
+
+    def column(self, table: str, name: str) -> str:
+        """Return the range of a column, or of a block of neighbouring columns."""
+
+    def known(self, expr: Expr) -> bool:
+        """Return whether no input changes an expression."""
+
+    def entry(self, table: str, name: str, row: Expr, otherwise: Any = None) -> str:
+        """Return the cells of a column in known rows; `otherwise` stands where the row is 0."""
+
+    def line(self, table: str, block: str, row: Expr) -> str:
+        """Return one known row of a block."""
+
+    def spot_of(self, table: str, block: str, row: Expr, place: Expr) -> str:
+        """Return the cells of a block in known rows, in the columns at known places."""
+
+    def one_of(self, table: str, block: str, place: Expr, among: Among | None = None) -> str:
+        """Return the column of a block at a known place."""
+
+    def own(self, row: Expr) -> str:
+        """Return the cell of the same column in a known row above; 0 where the row is 0."""
+
+    def number(self, expr: Expr) -> str:
+        """Return a known number."""
+
+    def among(self, table: str, where: Mapping[str, Expr]) -> Among:
+        """Return the rows of another table where columns equal keys."""
+
+    def between(self, table: str, first: Expr, last: Expr) -> Among:
+        """Return the rows of another table from a known first to a known last."""
+
+    def part(self, table: str, name: str, among: Among) -> str:
+        """Return a column in some rows only."""
+
+    def figure(self, table: str, key: str) -> str:
+        """Return a cell that has a defined name of its own."""
+
+    def binds(self, expr: Expr) -> int:
+        """Return how tightly the text of an expression holds together here."""
 
 
 class Rows(Protocol):
@@ -102,53 +149,13 @@ class Expr:
         return Call("&", self, other)
 
 
-@dataclass(frozen=True)
-class Op:
-    """One operation: its spreadsheet template, its meaning in numpy, how tightly text and arguments bind.
-
-    A star in the template stands for any number of arguments.
-    """
-
-    template: str
-    value: Callable[..., Any]
-    binds: int = 9
-    needs: tuple[int, ...] = ()
-
-
-OPS: Mapping[str, Op] = {
-    "&": Op("{}&{}", lambda a, b: as_text(a) + as_text(b), 2, (2, 3)),
-    "+": Op("{}+{}", np.add, 3, (3, 4)),
-    "-": Op("{}-{}", np.subtract, 3, (3, 4)),
-    "*": Op("{}*{}", np.multiply, 4, (4, 5)),
-    "/": Op("{}/{}", np.divide, 4, (4, 5)),
-    "ratio": Op("IF(ROUND({1},9)=0,{2},{0}/{1})", rounding.divide, 9, (4, 5, 0)),
-    "less": Op("ROUND({}-{},9)<0", rounding.below, 1, (3, 4)),
-    "at_most": Op("ROUND({}-{},9)<=0", lambda a, b: ~rounding.below(b, a), 1, (3, 4)),
-    "equal": Op("ROUND({}-{},9)=0", lambda a, b: nine(np.subtract(a, b)) == 0, 1, (3, 4)),
-    "nothing": Op("ROUND({},9)=0", lambda a: nine(a) == 0, 1),
-    "same": Op("{}={}", lambda a, b: np.asarray(a, dtype=object) == np.asarray(b, dtype=object), 1, (2, 2)),
-    "begins": Op("LEFT({0},LEN({1}))={1}", rounding.begins, 1, (0, 2)),
-    "any": Op("OR(*)", lambda *tests: reduce(np.logical_or, tests)),
-    "all": Op("AND(*)", lambda *tests: reduce(np.logical_and, tests)),
-    "if": Op("IF({},{},{})", rounding.choose),
-    "max": Op("MAX(*)", lambda *numbers: reduce(np.maximum, numbers)),
-    "min": Op("MIN(*)", lambda *numbers: reduce(np.minimum, numbers)),
-    "sign": Op("SIGN(ROUND({},9))", lambda a: np.sign(nine(a))),
-    "up": Op("ROUNDUP(ROUND({},9),0)", round_up),
-    "whole": Op("ROUND(ROUND({},9),0)", round_half),
-    "power": Op("({})^({})", np.power),
-    "nine": Op("ROUND({},9)", nine),
-    "absolute": Op("ABS({})", np.abs),
-    "root": Op("SQRT({})", np.sqrt),
-    "log10": Op("LOG10({})", rounding.log10),
-}
-
-
 class Call(Expr):
     """An operation of the table applied to expressions, numbers or texts."""
 
     def __init__(self, op: str, *args: Any) -> None:
-        self.op, self.args = OPS[op], tuple(as_expr(a) for a in args)
+        if op not in OPS:
+            raise DefinitionError(f"there is no operation '{op}'{nearest(op, OPS)}")
+        self.name, self.op, self.args = op, OPS[op], tuple(as_expr(a) for a in args)
         self.binds = self.op.binds
 
     def text(self, place: Place) -> str:
@@ -157,7 +164,7 @@ class Call(Expr):
             return self.op.template.replace("*", ",".join(texts))
         needs = self.op.needs or (0,) * len(self.args)
         return self.op.template.format(
-            *(f"({t})" if a.binds < need else t for t, a, need in zip(texts, self.args, needs, strict=True))
+            *(f"({t})" if place.binds(a) < need else t for t, a, need in zip(texts, self.args, needs, strict=True))
         )
 
     def value(self, rows: Rows) -> Any:

@@ -1,7 +1,7 @@
 """Expressions that fetch entries of other tables, or work across the columns of a row.
 
-Each renders to a plain spreadsheet function (MATCH, INDEX, SUMPRODUCT, SUM, COUNTIF) over defined names
-such as `makeup.minutes`, and computes the same with numpy and pandas.
+Each renders to a plain spreadsheet function (MATCH, INDEX, SUMPRODUCT, SUM, COUNTIF) over ranges, or to a plain
+reference where the row is known, and computes the same with numpy and pandas.
 """
 
 from __future__ import annotations
@@ -22,7 +22,9 @@ class Match(Expr):
         self.table, self.column, self.key, self.missing_ok = table, column, as_expr(key), missing_ok
 
     def text(self, place: Place) -> str:
-        found = f"MATCH({self.key.text(place)},{self.table}.{self.column},0)"
+        if place.known(self):
+            return place.number(self)
+        found = f"MATCH({self.key.text(place)},{place.column(self.table, self.column)},0)"
         return f"IFERROR({found},0)" if self.missing_ok else found
 
     def value(self, rows: Rows) -> Any:
@@ -49,8 +51,10 @@ class At(Expr):
         self.table, self.column, self.position, self.otherwise = table, column, position, otherwise
 
     def text(self, place: Place) -> str:
+        if place.known(self.position):
+            return place.entry(self.table, self.column, self.position, self.otherwise)
         at = self.position.text(place)
-        found = f"INDEX({self.table}.{self.column},{at})"
+        found = f"INDEX({place.column(self.table, self.column)},{at})"
         return found if self.otherwise is None else f"IF({at}=0,{Literal(self.otherwise).text(place)},{found})"
 
     def value(self, rows: Rows) -> Any:
@@ -77,7 +81,13 @@ class CellAt(Expr):
         self.table, self.block, self.row, self.column = table, block, row, column
 
     def text(self, place: Place) -> str:
-        return f"INDEX({self.table}.{self.block},{self.row.text(place)},{self.column.text(place)})"
+        if place.known(self.column) and place.known(self.row):
+            return place.spot_of(self.table, self.block, self.row, self.column)
+        if place.known(self.column):
+            return f"INDEX({place.one_of(self.table, self.block, self.column)},{self.row.text(place)})"
+        if place.known(self.row):
+            return f"INDEX({place.line(self.table, self.block, self.row)},{self.column.text(place)})"
+        return f"INDEX({place.column(self.table, self.block)},{self.row.text(place)},{self.column.text(place)})"
 
     def value(self, rows: Rows) -> Any:
         matrix = np.column_stack([rows.other(self.table, c) for c in rows.block(self.table, self.block)])
@@ -99,7 +109,11 @@ class Dot(Expr):
         self.own_block, self.table, self.block, self.row = own_block, table, block, row
 
     def text(self, place: Place) -> str:
-        return f"SUMPRODUCT({place.span(self.own_block)},INDEX({self.table}.{self.block},{self.row.text(place)},0))"
+        if place.known(self.row):
+            theirs = place.line(self.table, self.block, self.row)
+        else:
+            theirs = f"INDEX({place.column(self.table, self.block)},{self.row.text(place)},0)"
+        return f"SUMPRODUCT({place.span(self.own_block)},{theirs})"
 
     def value(self, rows: Rows) -> Any:
         mine = np.column_stack([rows.own(c) for c in rows.block("", self.own_block)]).astype(float)
@@ -123,7 +137,7 @@ class Total(Expr):
         self.table, self.column = table, column
 
     def text(self, place: Place) -> str:
-        return f"SUM({self.table}.{self.column})"
+        return f"SUM({place.column(self.table, self.column)})"
 
     def value(self, rows: Rows) -> Any:
         return rows.other(self.table, self.column).sum()
@@ -199,7 +213,7 @@ class Named(Expr):
         self.table, self.column, self.key = table, column, key
 
     def text(self, place: Place) -> str:
-        return f"{self.table}.{self.key}"
+        return place.figure(self.table, self.key)
 
     def value(self, rows: Rows) -> Any:
         at = int(np.flatnonzero(rows.other(self.table, "key") == self.key)[0])

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from takeoff.engine.errors import DefinitionError
 from takeoff.engine.expr import Array, Expr
 
 
@@ -82,6 +83,10 @@ class Table:
         """Return the name of a column; `key` stands for the key column, whatever its name."""
         return self.key if name == "key" else name
 
+    def spread(self, name: str) -> Sequence[str]:
+        """Return the columns that the name of a column or of a block stands for."""
+        return self.blocks[name] if name in self.blocks else (self.column(name),)
+
     def __iter__(self) -> Iterator[Field | Column]:
         return iter((*self.fields, *self.columns))
 
@@ -106,19 +111,32 @@ def _shared(values: Array) -> Array:
     return shared
 
 
+class _ColumnError(LookupError):
+    """A column that cannot be computed; its name stands in the message."""
+
+
 class Book:
     """All tables and inputs of one build; computes each column once, when it is first read."""
 
     def __init__(self, tables: Iterable[Table], inputs: Mapping[str, object]) -> None:
-        self.tables = {t.name: t for t in tables}
+        self.tables: dict[str, Table] = {}
         self.inputs = inputs
         self._arrays: dict[tuple[str, str], Array] = {}
-        self._columns = {(t.name, c.name): c for t in self.tables.values() for c in t.columns}
+        self._columns: dict[tuple[str, str], Column] = {}
         self._busy: list[tuple[str, str]] = []
+        self.add(tables)
 
     def add(self, tables: Iterable[Table]) -> None:
-        """Add tables whose given columns come from values of the book."""
+        """Add tables; the given columns of later ones may come from values of the book.
+
+        Raises
+        ------
+        DefinitionError
+            A table has the name of another.
+        """
         for table in tables:
+            if table.name in self.tables:
+                raise DefinitionError(f"two tables have the name {table.name}")
             self.tables[table.name] = table
             self._columns |= {(table.name, c.name): c for c in table.columns}
 
@@ -128,7 +146,8 @@ class Book:
         Raises
         ------
         LookupError
-            The column does not exist, reads itself, or looks up a key that is not there.
+            The column does not exist, reads itself, or cannot be computed, such as where it looks up a key that is
+            not there.
         """
         place = table, self.tables[table].column(column)
         if place not in self._arrays:
@@ -137,11 +156,18 @@ class Book:
             self._busy.append(place)
             try:
                 self._arrays[place] = self._compute(*place)
-            except Exception as reason:
-                reason.add_note(f"in {table}.{column}")
+            except (_ColumnError, MemoryError):
                 raise
-            self._busy.remove(place)
+            except Exception as reason:
+                raise _ColumnError(f"in {table}.{column}: {reason}") from reason
+            finally:
+                self._busy.remove(place)
         return self._arrays[place]
+
+    def evaluate(self, table: str, expr: Expr, head: object = "") -> Array:
+        """Return the values of an expression over the rows of a table."""
+        count = len(self.tables[table])
+        return np.broadcast_to(np.asarray(expr.value(_View(self, table, count, head))), (count,))
 
     def _compute(self, table: str, column: str) -> Array:
         if (table, column) not in self._columns:

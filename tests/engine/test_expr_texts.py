@@ -9,8 +9,7 @@ import pytest
 
 from takeoff.engine.expr import OPS, Expr, begins, col, equal, flag, given
 from takeoff.engine.tables import Book
-from takeoff.workbook.layout import Here, Spot
-from tests.trees import A, B, c, differing, tables
+from tests.trees import A, B, c, differing, laid, tables
 
 WORD = col("word")
 """The column reads wire, armor, both, none, three times over."""
@@ -21,7 +20,7 @@ def values(expr: Expr) -> list[float]:
 
 
 def text(expr: Expr) -> str:
-    return expr.text(Here(Spot(tables([])[0], "s", 3), c("tested", expr)))
+    return laid([c("tested", expr)]).formula("tested")
 
 
 @pytest.mark.parametrize(
@@ -51,8 +50,8 @@ def test_begins_folds_the_case_of_both_texts():
 
 def test_begins_as_a_formula():
     # the word is measured by the formula, so that no length stands in it as a number
-    assert text(flag(begins(WORD, "wi"))) == 'IF(LEFT($F{r},LEN("wi"))="wi",1,0)'
-    assert text(begins(WORD & "|" & col("n"), "wi")) == 'LEFT($F{r}&"|"&$D{r},LEN("wi"))="wi"'
+    assert text(flag(begins(WORD, "wi"))) == 'IF(LEFT($F4,LEN("wi"))="wi",1,0)'
+    assert text(begins(WORD & "|" & col("n"), "wi")) == 'LEFT($F4&"|"&$D4,LEN("wi"))="wi"'
     assert text(begins(given("choice"), 'a "b"')) == 'LEFT(choice,LEN("a ""b"""))="a ""b"""'
 
 
@@ -83,12 +82,12 @@ def test_half_of_the_ninth_decimal_is_something(number: float, is_nothing: bool)
 
 def test_nothing_as_a_formula():
     """A comparison with nothing takes nothing away first."""
-    assert text(equal(A, 0)) == "ROUND($B{r},9)=0"
-    assert text(equal(A + B, 0)) == "ROUND($B{r}+$C{r},9)=0"
-    assert text(equal(A - (B - A), 0)) == "ROUND($B{r}-($C{r}-$B{r}),9)=0"
-    assert text(flag(equal(A, 0))) == "IF(ROUND($B{r},9)=0,1,0)"
-    assert text(equal(A, 1)) == "ROUND($B{r}-1,9)=0"
-    assert text(equal(A, B)) == "ROUND($B{r}-$C{r},9)=0"
+    assert text(equal(A, 0)) == "ROUND($B4,9)=0"
+    assert text(equal(A + B, 0)) == "ROUND($B4+$C4,9)=0"
+    assert text(equal(A - (B - A), 0)) == "ROUND($B4-($C4-$B4),9)=0"
+    assert text(flag(equal(A, 0))) == "IF(ROUND($B4,9)=0,1,0)"
+    assert text(equal(A, 1)) == "ROUND($B4-1,9)=0"
+    assert text(equal(A, B)) == "ROUND($B4-$C4,9)=0"
 
 
 @pytest.mark.libreoffice
