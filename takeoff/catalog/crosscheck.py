@@ -31,6 +31,9 @@ def _words(catalogs: Catalogs) -> Iterator[Problem]:
             if str(row["key"]).casefold() in RESERVED:
                 column = catalogs[name].key_columns[0].column
                 yield _wrong(row, column, "is a word with a meaning of its own:", "another key")
+    for row in catalogs["plans"]:
+        if str(row["key"]) in catalogs["constructions"]:
+            yield _wrong(row, "plan", "is the key of a construction:", "another key")
 
 
 def _editions(catalogs: Catalogs) -> Iterator[Problem]:
@@ -81,7 +84,7 @@ def _operations(catalogs: Catalogs) -> Iterator[Problem]:
 def _cables(catalogs: Catalogs) -> Iterator[Problem]:
     for row in catalogs["cables"]:
         construction = catalogs["constructions"][str(row["construction"])]
-        raceway, kind = construction["method"] == "raceway", construction["egc_kind"]
+        raceway, kind = construction["wiring_kind"] == "raceway", construction["egc_kind"]
         family = str(construction["fitting_family"])
         if f"{family}|{row['fitting_size']}" not in catalogs["fittings"]:
             yield _wrong(
@@ -94,7 +97,7 @@ def _cables(catalogs: Catalogs) -> Iterator[Problem]:
             yield _wrong(row, "bare_awg", "is sized by the aluminum column:", "the size of its bare conductor")
         if (row["wire_item"] == "none") == raceway:
             need = "the conductor pulled in" if raceway else "none, the cable brings its conductors"
-            yield _wrong(row, "wire_item", f"does not fit a {construction['method']}:", need)
+            yield _wrong(row, "wire_item", f"does not fit a {construction['wiring_kind']}:", need)
         if (row["egc_item"] == "none") == (raceway and kind != "armor"):
             need = "the EGC pulled in" if raceway and kind != "armor" else "none"
             yield _wrong(row, "egc_item", f"does not fit the construction {construction['key']}:", need)

@@ -14,8 +14,10 @@ UNTIMED = "none"
 """Stands for the operation of a step that has no minutes of its own."""
 
 
-def complete_job_steps(catalogs: Catalogs) -> None:
-    """Give every operation at a box that no job step names a plain one: its minutes must stand on the page too.
+def with_every_operation(catalogs: Catalogs) -> Catalogs:
+    """Return the catalogs with a plain job step for every operation at a box that none names.
+
+    Its minutes must stand on the page too.
 
     Raises
     ------
@@ -27,15 +29,17 @@ def complete_job_steps(catalogs: Catalogs) -> None:
         raise InputError(found)
     named = {row["operation"] for row in catalogs["job_steps"]}
     last = max((float(str(row["place"])) for row in catalogs["job_steps"]), default=0)
+    more: list[Row] = []
     for row in catalogs["operations"]:
         key = str(row["operation"])
         if key not in named and catalogs["drivers"][str(row["driver"])]["counted_at"] == "box":
             named.add(key)
-            catalogs["job_steps"].lay(_plain_step(row, last + float(str(row["step"]))))
+            more.append(_plain_step(row, last + float(str(row["step"]))))
+    return {**catalogs, "job_steps": catalogs["job_steps"].laid_over(more)}
 
 
 def _plain_step(operation: Row, place: float) -> Row:
-    key, words = str(operation["operation"]), {"key_point": "none", "reason": "none", "safety": "none"}
+    key, words = str(operation["operation"]), {"key_point": "-", "reason": "-", "safety": "-"}
     own = {"job_step": key, "operation": key, "driver": operation["driver"], "place": place, "step": operation["title"]}
     return {"key": key, **own, **words, "source": operation["source"]}
 

@@ -1,9 +1,13 @@
-"""Plans: what is compared. A plan names constructions in order; a circuit takes the first that may serve it."""
+"""Plans: what is compared. A plan names constructions in order; a circuit takes the first that may serve it.
+
+A construction is a way of wiring, a plan a preferred construction with its fallbacks: no key is that of both.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import chain, count
 
 from takeoff.catalog.rows import NAME, RESERVED, Catalogs, Row
 from takeoff.text.problems import Problems, nearest
@@ -31,20 +35,34 @@ class Plan:
         return [self.by_circuit[circuit_key]] if circuit_key in self.by_circuit else self.members
 
 
-def complete_plans(catalogs: Catalogs) -> None:
-    """Give every construction without a plan of its name one in which it stands alone."""
-    for row in catalogs["constructions"]:
-        if str(row["key"]) not in catalogs["plans"]:
-            _lay(catalogs, str(row["key"]), str(row["title"]), [str(row["key"])], CONVENTION)
+def with_every_construction(catalogs: Catalogs) -> Catalogs:
+    """Return the catalogs with a plan more for every construction that no plan prefers; in it, it stands alone."""
+    constructions = catalogs["constructions"]
+    rows: dict[str, Row] = {}
+    for row in constructions:
+        key = str(row["key"])
+        if not preferring(key, catalogs):
+            names = chain([f"{key}-first"], (f"{key}-first-{n}" for n in count(2)))
+            taken = {*rows, *(k.casefold() for k in (*catalogs["plans"].keys, *constructions.keys))}
+            name = next(n for n in names if n.casefold() not in taken)
+            rows[name.casefold()] = _plan_row(name, f"{row['title']} alone", [key], CONVENTION)
+    return _with_plans(catalogs, rows.values())
 
 
-def add_best_mix(catalogs: Catalogs) -> None:
-    """Add the best mix to the plans; what it wires each circuit in is found by comparing the others."""
-    _lay(catalogs, BEST_MIX, "Cheapest for each circuit, as on the build", catalogs["constructions"].keys, CONVENTION)
+def preferring(construction: str, catalogs: Catalogs) -> list[str]:
+    """Return the plans that prefer a construction."""
+    return [str(plan["key"]) for plan in catalogs["plans"] if construction in str(plan["members"]).split()[:1]]
 
 
-def add_plans(catalogs: Catalogs, own: Mapping[str, object], file: str) -> None:
-    """Add the plans of the inputs file to the catalog of plans.
+def with_best_mix(catalogs: Catalogs, members: Sequence[str] = ()) -> Catalogs:
+    """Return the catalogs with the best mix; comparing the others finds its members, at first they are all."""
+    title = "Cheapest for each circuit, as on the build"
+    row = _plan_row(BEST_MIX, title, members or catalogs["constructions"].keys, CONVENTION)
+    return _with_plans(catalogs, [row])
+
+
+def with_own_plans(catalogs: Catalogs, own: object, file: str) -> Catalogs:
+    """Return the catalogs with the plans of the inputs file; what is no table is reported where its inputs are.
 
     Parameters
     ----------
@@ -58,6 +76,8 @@ def add_plans(catalogs: Catalogs, own: Mapping[str, object], file: str) -> None:
     InputError
         A name that is taken or no key, a construction that is unknown or stands twice.
     """
+    if not isinstance(own, dict):
+        return catalogs
     problems = Problems(file)
     constructions = catalogs["constructions"]
     for name, value in own.items():
@@ -65,6 +85,8 @@ def add_plans(catalogs: Catalogs, own: Mapping[str, object], file: str) -> None:
         members = _members(value)
         if not NAME.fullmatch(name) or name.casefold() in RESERVED:
             problems.error(None, column, name, "is not a key:", "letters, digits and . _ / - only")
+        if name in constructions:
+            problems.error(None, column, name, "is a construction of the catalog:", "another name")
         if name in catalogs["plans"]:
             problems.error(None, column, name, "is a plan of the catalog:", "another name")
         if not members:
@@ -76,9 +98,9 @@ def add_plans(catalogs: Catalogs, own: Mapping[str, object], file: str) -> None:
             elif [m.casefold() for m in members].count(member.casefold()) > 1:
                 problems.error(None, column, member, "stands twice:", "each construction once")
     problems.stop_on_errors()
-    for name, value in own.items():
-        members = [str(constructions[m]["key"]) for m in _members(value)]
-        _lay(catalogs, name, "plan of the inputs file", members, f"inputs file {file}")
+    spelled = {name: [str(constructions[m]["key"]) for m in _members(value)] for name, value in own.items()}
+    said, source = "plan of the inputs file", f"inputs file {file}"
+    return _with_plans(catalogs, [{**_plan_row(n, said, m, source), "default": 1} for n, m in spelled.items()])
 
 
 def names_in(text: str) -> list[str]:
@@ -87,7 +109,7 @@ def names_in(text: str) -> list[str]:
 
 
 def choose_plans(text: str, catalogs: Catalogs) -> list[Plan]:
-    """Return the plans to compare, all of them where none is named.
+    """Return the plans to compare; where none is named those that compare by default, or else all.
 
     Raises
     ------
@@ -96,10 +118,10 @@ def choose_plans(text: str, catalogs: Catalogs) -> list[Plan]:
     """
     known = catalogs["plans"]
     names = names_in(text)
-    problems = Problems("--constructions")
+    problems = Problems("--plans")
     for name in dict.fromkeys(names):
         if name not in known:
-            problems.error(None, "", name, "is neither a construction nor a plan:", nearest(name, known.keys))
+            problems.error(None, "", name, *_unknown(name, catalogs))
         elif names.count(name) > 1:
             problems.error(None, "", name, "stands twice:", "each one once")
     if names == [BEST_MIX]:
@@ -108,11 +130,20 @@ def choose_plans(text: str, catalogs: Catalogs) -> list[Plan]:
             "",
             BEST_MIX,
             "needs plans to choose from:",
-            "name them before it, such as ac,mc-wire,best-mix",
+            "name them before it, such as ac-first,mc-wire-first,best-mix",
         )
     problems.stop_on_errors()
-    rows = [known[n] for n in names] or list(known)
+    rows = [known[n] for n in names] or [row for row in known if row["default"]] or list(known)
     return [Plan(str(r["key"]), str(r["title"]), str(r["members"]).split()) for r in rows]
+
+
+def _unknown(name: str, catalogs: Catalogs) -> tuple[str, str]:
+    """Return what is wrong with a name that is no plan, and what would be accepted."""
+    constructions = catalogs["constructions"]
+    if name not in constructions:
+        return "is not a plan:", nearest(name, catalogs["plans"].keys)
+    plans = ", ".join(preferring(str(constructions[name]["key"]), catalogs))
+    return "is a construction, not a plan:", f"a plan that prefers it: {plans}"
 
 
 def chosen_pair(inputs: Mapping[str, object], names: tuple[str, str], compared: Sequence[str]) -> dict[str, str]:
@@ -143,6 +174,9 @@ def _members(value: object) -> list[str]:
     return [str(part).strip() for part in parts]
 
 
-def _lay(catalogs: Catalogs, key: str, title: str, members: Sequence[str], source: str) -> None:
-    row: Row = {"key": key, "plan": key, "title": title, "members": " ".join(members), "source": source}
-    catalogs["plans"].lay(row)
+def _plan_row(key: str, title: str, members: Sequence[str], source: str) -> Row:
+    return {"key": key, "plan": key, "title": title, "members": " ".join(members), "source": source, "default": 0}
+
+
+def _with_plans(catalogs: Catalogs, rows: Iterable[Row]) -> Catalogs:
+    return {**catalogs, "plans": catalogs["plans"].laid_over(rows)}

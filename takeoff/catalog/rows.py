@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 
 from takeoff.text.dates import ACCEPTED, day_number
 from takeoff.text.problems import nearest
@@ -102,6 +102,13 @@ class Catalog:
         if old:
             spelled["key"] = old["key"]
         self._by_key[folded] = {**old, **row, **spelled}
+
+    def laid_over(self, rows: Iterable[Row]) -> Catalog:
+        """Return a catalog with these rows laid over those of this one, which stays as it is."""
+        more = replace(self, _by_key=dict(self._by_key))
+        for row in rows:
+            more.lay(row)
+        return more
 
     def texts(self, column: str) -> list[str]:
         """Return the distinct texts of one column, in file order."""

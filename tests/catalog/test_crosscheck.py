@@ -12,7 +12,7 @@ from takeoff.text.problems import InputError
 from tests.conftest import Counter
 
 CONSTRUCTION = (
-    "construction,title,method,egc_kind,egc_size_rule,armor,bond_strip,bare_conductor,anti_short_bushing,"
+    "construction,title,wiring_kind,egc_kind,egc_size_rule,armor,bond_strip,bare_conductor,anti_short_bushing,"
     "fitting_family,support_near_in,support_interval_ft,support_section,source\n"
     "{key},of the test,cable,armor,listed,1,1,0,1,ac,12,4.5,320.30,test\n"
 )
@@ -62,6 +62,12 @@ RULES = [
             [f"constructions.csv:2:construction: {RESERVED.format(key=key)}"],
         )
         for key in ("all", "none", "free", "panel", "circuit", "Free")
+    ),
+    (
+        "plan with the name of a construction",
+        "plans",
+        "plan,title,members\nAC,plan of the test,ac emt-wire\n",
+        ['plans.csv:2:plan: is the key of a construction: "AC"; another key'],
     ),
     ("reserved device", "devices", device("panel"), [f"devices.csv:2:device: {RESERVED.format(key='panel')}"]),
     (
@@ -306,10 +312,10 @@ def test_a_key_in_capitals_changes_the_row_of_the_same_key(tmp_path: Path):
 
 def test_a_price_in_capitals_is_paid(count: Counter):
     schedule = "box,circuit,device,run_ft\nB1,P-1,duplex,23\n"
-    once = count(schedule, compared="mc-wire").box("B1", "mc-wire")["material_cost"]
-    again = count(schedule, compared="mc-wire", prices="item,price_usd\nMC-WIRE-12-2,1850\n")
+    once = count(schedule, compared="mc-wire-first").box("B1", "mc-wire-first")["material_cost"]
+    again = count(schedule, compared="mc-wire-first", prices="item,price_usd\nMC-WIRE-12-2,1850\n")
     # 1000 USD more for 1000 ft; 23 + 1 + 6 ft with 5 % waste
-    assert again.box("B1", "mc-wire")["material_cost"] - once == pytest.approx(30 * 1.05)
+    assert again.box("B1", "mc-wire-first")["material_cost"] - once == pytest.approx(30 * 1.05)
 
 
 def test_two_rows_of_one_key_in_two_cases_are_one_too_many(tmp_path: Path):
@@ -334,11 +340,11 @@ def test_a_device_counts_in_any_case(count: Counter, plain: str, capitals: str):
     schedule = "box,circuit,device,run_ft,wires\nB1,P-1,{},10,A N\nB2,P-1,junction,9,S1 N\n"
     one, other = (count(schedule.format(d)).results for d in (plain, capitals))
     assert one["boxes"] == other["boxes"]
-    assert one["constructions"] == other["constructions"]
+    assert one["plans"] == other["plans"]
 
 
 def test_styles_spaces_and_constructions_count_in_any_case(count: Counter):
     head = "box,circuit,device,run_ft,box_style,space,construction\n"
     one, other = (count(head + f"B1,P-1,duplex,10,{w}\n") for w in ("device,damp,emt-wire", "DEVICE,Damp,EMT-Wire"))
     assert one.results["boxes"] == other.results["boxes"]
-    assert other.box("B1", "ac")["wired_as"] == "emt-wire"
+    assert other.box("B1", "ac-first")["wired_as"] == "emt-wire"
