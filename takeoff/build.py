@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 
 from takeoff import __version__
@@ -14,12 +15,12 @@ from takeoff.catalog.load import load_catalogs
 from takeoff.catalog.plans import (
     BEST_MIX,
     Plan,
-    add_best_mix,
-    add_plans,
     choose_plans,
     chosen_pair,
-    complete_plans,
     names_in,
+    with_best_mix,
+    with_every_construction,
+    with_own_plans,
 )
 from takeoff.catalog.rows import Catalogs
 from takeoff.engine.tables import Book
@@ -57,12 +58,13 @@ class Options:
     catalogs: Path | None = None
     inputs: Path | None = None
     sets: Sequence[str] = ()
-    constructions: str = ""
+    plans: str = ""
     workbook: Path | None = None
     results: Path | None = None
     quotes: Sequence[Path] = ()
     order: Path | None = None
     crew_pdf: Path | None = None
+    columns: Path | None = None
 
 
 @dataclass(frozen=True)
@@ -110,15 +112,14 @@ def read_job(options: Options) -> Read:
     """
     catalogs = load_catalogs(options.catalogs)
     crosscheck(catalogs)
-    complete_plans(catalogs)
-    crew.complete_job_steps(catalogs)
+    catalogs = crew.with_every_operation(with_every_construction(catalogs))
     gather = Gather()
     own, file = _own_tables(options), visible(options.inputs.name) if options.inputs else ""
-    gather.result_of(lambda: _add_own_plans(own.get(PLANS, {}), file, catalogs))
-    if BEST_MIX in names_in(options.constructions):
-        add_best_mix(catalogs)
+    catalogs = gather.result_of(partial(with_own_plans, catalogs, own.get(PLANS, {}), file)) or catalogs
+    if BEST_MIX in names_in(options.plans):
+        catalogs = with_best_mix(catalogs)
     inputs = gather.result_of(lambda: load_inputs(catalogs, options.inputs, options.sets)) or load_inputs(catalogs)
-    compared = gather.result_of(lambda: choose_plans(options.constructions, catalogs))
+    compared = gather.result_of(lambda: choose_plans(options.plans, catalogs))
     job = gather.result_of(lambda: wire(read_schedule(options.schedule, catalogs), catalogs, str(inputs["min_awg"])))
     places = Places()
     if job:
@@ -144,7 +145,7 @@ def read_job(options: Options) -> Read:
 
 def _wrong_targets(options: Options) -> list[Problem]:
     reads = [p for p in (options.schedule, options.inputs, options.catalogs, *options.quotes) if p]
-    wanted = ((options.workbook, ".xlsx"), (options.results, ""), (options.crew_pdf, ".pdf"))
+    wanted = ((options.workbook, ".xlsx"), (options.results, ""), (options.crew_pdf, ".pdf"), (options.columns, ""))
     targets = [(path, ending) for path, ending in wanted if path]
     found = check_targets(targets, reads)
     others = [path for path, _ in targets]
@@ -159,19 +160,13 @@ def _own_tables(options: Options) -> dict[str, object]:
         return {}
 
 
-def _add_own_plans(own: object, file: str, catalogs: Catalogs) -> None:
-    """Add the plans of the inputs file; what is no table is reported where its inputs are."""
-    if isinstance(own, dict):
-        add_plans(catalogs, own, file)
-
-
 def _too_long(options: Options, job: Job, compared: Sequence[Plan]) -> list[Problem]:
     """Return the problem of a job with more lines than a worksheet has."""
     count, most = len(job.boxes), MAX_LINES // len(compared)
     if count <= most:
         return []
-    message = f"has {count:,} boxes; {most:,} fit a worksheet with {len(compared)} constructions"
-    return [Problem(options.schedule.name, None, "", "", message, "compare fewer constructions or split the job")]
+    message = f"has {count:,} boxes; {most:,} fit a worksheet with {len(compared)} plans"
+    return [Problem(options.schedule.name, None, "", "", message, "compare fewer plans or split the job")]
 
 
 def compute(options: Options, step: Step = lambda _: None) -> Build:
@@ -196,7 +191,7 @@ def compute(options: Options, step: Step = lambda _: None) -> Build:
     orders = complete(book, frame, read.inputs)
     _stop_on_unserved(book, read.job)
     notices = [*read.job.notices, *read.quotes.notices, *price_notices(book, frame)]
-    return Build(options, read.catalogs, read.inputs, read.job, types, frame, book, orders, notices, read.quotes)
+    return Build(options, frame.catalogs, read.inputs, read.job, types, frame, book, orders, notices, read.quotes)
 
 
 def _with_best_mix(frame: Frame, inputs: Inputs) -> Frame:
@@ -206,25 +201,26 @@ def _with_best_mix(frame: Frame, inputs: Inputs) -> Frame:
         return frame
     book = build_book(replace(frame, plans=others), {**inputs, **_placed(inputs, others)})
     wired = dict(zip(book.values("mix_choices", "key"), book.values("mix_choices", "wired_as"), strict=True))
-    row = frame.catalogs["plans"][BEST_MIX]
-    row["members"] = " ".join(dict.fromkeys(str(w) for w in wired.values()))
-    mix = Plan(BEST_MIX, str(row["title"]), str(row["members"]).split(), {str(c): str(w) for c, w in wired.items()})
-    return replace(frame, plans=[mix if plan.key == BEST_MIX else plan for plan in frame.plans])
+    members = list(dict.fromkeys(str(w) for w in wired.values()))
+    catalogs = with_best_mix(frame.catalogs, members)
+    title = str(catalogs["plans"][BEST_MIX]["title"])
+    mix = Plan(BEST_MIX, title, members, {str(c): str(w) for c, w in wired.items()})
+    return replace(frame, plans=[mix if plan.key == BEST_MIX else plan for plan in frame.plans], catalogs=catalogs)
 
 
 def _stop_on_unserved(book: Book, job: Job) -> None:
     """Raise InputError with every circuit that no construction of a plan may serve."""
     problems = Problems(job.schedule.file)
     rows = {c.name: c.row for c in job.circuits}
-    members: dict[str, list[str]] = {}
-    for key, option in zip(
-        book.values("plan_places", "plan_key"), book.values("plan_places", "option_row"), strict=True
-    ):
-        members.setdefault(key, []).append(str(book.values("options", "why")[int(option) - 1]))
-    columns = ("key", "circuit", "construction", "unserved")
-    for key, circuit, plan, unserved in zip(*(book.values("plan", c) for c in columns), strict=True):
+    reasons: dict[str, list[str]] = {}
+    places = (book.values("plan_places", name) for name in ("plan_key", "option_row"))
+    for key, option in zip(*places, strict=True):
+        reasons.setdefault(key, []).append(str(book.values("options", "why")[int(option) - 1]))
+    plans = book.values("plan", "key")
+    columns = ("plan_row", "circuit", "plan", "unserved")
+    for row, circuit, plan, unserved in zip(*(book.values("wiring", c) for c in columns), strict=True):
         if unserved:
-            why = "; ".join(members[key])
+            why = "; ".join(reasons[plans[int(row) - 1]])
             problems.error(
                 rows[circuit], "circuit", circuit, f"no construction of the plan {plan} may serve it, {why}:", ACCEPTED
             )

@@ -62,7 +62,7 @@ def common(
         raise typer.Exit(DONE)
 
 
-@app.command(epilog="Example: takeoff build job.csv -o out.xlsx --set code_edition=2020 --constructions ac,mc-wire")
+@app.command(epilog="Example: takeoff build job.csv -o out.xlsx --set code_edition=2020 --plans ac-first,mc-wire-first")
 def build(
     schedule: ScheduleArgument,
     output: Annotated[Path, typer.Option("-o", "--output", metavar="OUT.xlsx", help="Workbook to write.")],
@@ -84,12 +84,16 @@ def build(
             help="Folder for the order list and the cutting plan as CSV.",
         ),
     ] = None,
-    constructions: Annotated[
-        str, typer.Option("--constructions", metavar="A,B,C", help="Constructions to compare; all where none is named.")
+    plans: Annotated[
+        str, typer.Option("--plans", metavar="A,B,C", help="Plans to compare; else those of the catalog marked so.")
     ] = "",
     crew_pdf: Annotated[
         Path | None,
         typer.Option("--crew-pdf", metavar="FILE.pdf", help="Print the crew pages too; needs LibreOffice Calc."),
+    ] = None,
+    columns: Annotated[
+        Path | None,
+        typer.Option("--columns", metavar="FILE.csv", help="Write what every computed column is, with its formula."),
     ] = None,
     quiet: QuietOption = False,
 ) -> None:
@@ -104,22 +108,23 @@ def build(
         catalogs,
         inputs,
         tuple(sets or ()),
-        constructions,
+        plans,
         output,
         json_file,
         tuple(quotes or ()),
         order,
         crew_pdf,
+        columns,
     )
     with _guarded(), _progress(quiet) as step:
         stop_unless_printable(crew_pdf)
         result = compute(options, step)
         step("writing the workbook")
-        write_outputs(result, output, json_file, order, crew_pdf)
+        write_outputs(result, output, json_file, order, crew_pdf, columns)
     with _guarded():
         _notices(result.problems, quiet)
         typer.echo(totals_text(result))
-        typer.echo("wrote " + " and ".join(str(p) for p in (output, json_file, order, crew_pdf) if p))
+        typer.echo("wrote " + " and ".join(str(p) for p in (output, json_file, order, crew_pdf, columns) if p))
 
 
 @app.command(epilog="Example: takeoff check samples/two-story.csv")
@@ -193,12 +198,12 @@ def calibrate(
             typer.echo(f"wrote {written}{kept}; build takes it with --catalogs {output}")
 
 
-@app.command(epilog="Example: takeoff observe job.csv -o sheets.xlsx --constructions ac,mc-wire --workers 5")
+@app.command(epilog="Example: takeoff observe job.csv -o sheets.xlsx --plans ac-first,mc-wire-first --workers 5")
 def observe(
     schedule: ScheduleArgument,
     output: Annotated[Path, typer.Option("-o", "--output", metavar="SHEETS", help="Sheets to write, .xlsx or .csv.")],
-    constructions: Annotated[
-        str, typer.Option("--constructions", metavar="A,B,C", help="Constructions to time; all where none is named.")
+    plans: Annotated[
+        str, typer.Option("--plans", metavar="A,B,C", help="Plans whose preferred constructions are timed.")
     ] = "",
     workers: Annotated[int, typer.Option("--workers", metavar="N", help="Sets of sheets, one for each worker.")] = 1,
     boxes: Annotated[int, typer.Option("--boxes", metavar="N", help="Frequent make-up types timed as a whole.")] = 3,
@@ -211,14 +216,14 @@ def observe(
     from takeoff.build import Options
     from takeoff.study.observe import ObserveOptions, plan_sheets, write_sheets
 
-    options = Options(schedule, catalogs, inputs, tuple(sets or ()), constructions)
+    options = Options(schedule, catalogs, inputs, tuple(sets or ()), plans)
     with _guarded(), _progress(quiet) as step:
         step("counting")
         sheets = plan_sheets(ObserveOptions(options, output, workers, boxes))
         write_sheets(sheets, output)
     with _guarded():
         if sheets.beside:
-            typer.echo(f"some circuits are wired in {', '.join(sheets.beside)}: name them too where their time matters")
+            typer.echo(f"some circuits are wired in {', '.join(sheets.beside)}: add plans that prefer them")
         if output.suffix.casefold() == ".csv" and not quiet:
             for text in sheets.advice:
                 typer.echo(f"- {text}")

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
 import openpyxl
+from openpyxl.cell import Cell
+from openpyxl.worksheet.worksheet import Worksheet
 
 from takeoff.build import Build, Options, compute
 from takeoff.report.output import write_outputs
 from takeoff.workbook.pages.crew import NOT_AS_DRAWN
-from takeoff.workbook.pages.summary import BASE_CELL
+from tests import office
 
 INVENTED = "illustrative, invented for the demonstration: replace"
 """The source of invented figures: in the workbook it stays where only the figure changes, so the overlay repeats it."""
@@ -51,11 +54,27 @@ class Change:
     schedule: tuple[str, str] = ("", "")
 
 
-BUILT = {"Order", "Cable order", "Cutting plan", "Order workings", "Risk"}
+RISK = {
+    "risk": (
+        *("shape of the ranges", "draws, ea", "P10, USD", "P50, USD", "P90, USD", "chance of a saving, %"),
+        *("mean of the draws, USD", "standard deviation, USD", "sampled mean less it, USD"),
+        *("shape was changed, 0/1", "inputs changed since the build, ea", "state"),
+    ),
+    "risk_basis": ("was changed, 0/1",),
+    "risk_ranges": ("was changed, 0/1",),
+}
+"""Columns that hold draws of the risk, which a build makes, against what is there now."""
 
+CUTTING = {
+    **dict.fromkeys(("order_state", "order_plans", "order_list", "cable_orders", "coils"), ()),
+    "run_changes": ("changed since, 0/1",),
+}
+"""The same of cutting plans; a table without columns is one as a whole, its rows being those of the plans."""
 
-BUILT_WORDS = ("risk.", NOT_AS_DRAWN)
-"""Sheets and words of formulas on cutting plans, draws of the risk and drawings; what stands there is tested with each."""
+BUILT = {**RISK, **CUTTING}
+
+BUILT_WORDS = (NOT_AS_DRAWN,)
+"""Words of formulas beside drawings; what stands there, in draws and in cutting plans is tested with each."""
 
 
 def rebuilt(folder: Path, changes: Sequence[Change]) -> Build:
@@ -71,7 +90,7 @@ def rebuilt(folder: Path, changes: Sequence[Change]) -> Build:
             assert not (overlay / f"{name}.csv").exists(), "two changes of one group change the same catalog"
             (overlay / f"{name}.csv").write_text(rows)
     (folder / "schedule.csv").write_text(text)
-    return compute(Options(folder / "schedule.csv", overlay, None, sets, "ac,mc-wire,mc-armor"))
+    return compute(Options(folder / "schedule.csv", overlay, None, sets, "ac-first,mc-wire-first,mc-armor-first"))
 
 
 def written(build: Build) -> Path:
@@ -81,25 +100,63 @@ def written(build: Build) -> Path:
     return path
 
 
+KEYS_IN = 4
+"""Columns at the left of a table in one of which the key of a row stands."""
+
+
 def change_cells(source: Path, target: Path, changes: Sequence[Change]) -> None:
-    """Change input cells, found by their row and heading, in a copy of a workbook."""
+    """Change input cells, found by the table with their heading and their row, in a copy of a workbook."""
     book = openpyxl.load_workbook(source)
     for change in changes:
-        sheet = book[change.sheet]
-        if not change.heading:
-            sheet[BASE_CELL.replace("$", "")].value = change.value
-            continue
-        headings = [cell for row in sheet.iter_rows() for cell in row if cell.value == change.heading]
-        rows = (
-            (row[0].row, cell.column)
-            for cell in headings
-            for row in sheet.iter_rows(min_row=cell.row + 1)
-            if change.row in [c.value for c in row[:4]]
-        )
-        sheet.cell(*min(rows)).value = change.value
+        input_cell(book[change.sheet], change.row, change.heading).value = change.value
     book.save(target)
 
 
-def live(cells: dict[tuple[str, str], str]) -> dict[tuple[str, str], str]:
-    """Return the formulas without those on facts of the build, which a change makes stale and only a build renews."""
-    return {p: f for p, f in cells.items() if p[0] not in BUILT and not any(word in f for word in BUILT_WORDS)}
+def input_cell(sheet: Worksheet, row: str, heading: str) -> Cell:
+    """Return the first cell below a heading in the row of a key, of the one table of a sheet that has both."""
+    found = []
+    for table in sheet.tables.values():
+        headings, *lines = sheet[table.ref]
+        at = [n for n, cell in enumerate(headings) if cell.value == heading]
+        found += [line[n] for n in at for line in lines if row in [c.value for c in line[:KEYS_IN]]][:1]
+    (cell,) = found
+    return cell
+
+
+def tables_of(path: Path) -> dict[str, list[tuple[Cell, ...]]]:
+    """Return the tables of a workbook by name, headings first."""
+    return {
+        table.displayName.removeprefix("table_"): list(sheet[table.ref])
+        for sheet in openpyxl.load_workbook(path)
+        for table in sheet.tables.values()
+    }
+
+
+def place_of(cell: Cell) -> tuple[str, str]:
+    """Return sheet and place of a cell."""
+    return cell.parent.title, cell.coordinate
+
+
+_REFERENCE = re.compile(r"(?:'([^']+)'!|([A-Za-z]\w*)!)?(?<![\w.:])\$?([A-Z]{1,3})\$?(\d+)(?![\w(.:!])")
+
+
+def live(
+    path: Path, built: Mapping[str, Sequence[str]] = BUILT, words: Sequence[str] = BUILT_WORDS
+) -> dict[tuple[str, str], str]:
+    """Return the formulas of a workbook without those on facts of the build, which a change makes stale.
+
+    Left out are the columns of `built`, and formulas on pages that show one of their cells or hold one of the words.
+    """
+    formulas, stale, of_tables = office.formulas(path), set(), set()
+    for name, (headings, *lines) in tables_of(path).items():
+        of_tables |= {place_of(cell) for line in lines for cell in line}
+        if name in built:
+            wanted = built[name] or [cell.value for cell in headings]
+            columns = [n for n, cell in enumerate(headings) if cell.value in wanted]
+            assert len(columns) == len(wanted), f"{name} has not all of {wanted}"
+            stale |= {place_of(line[n]) for line in lines for n in columns}
+    for (sheet, cell), formula in formulas.items():
+        reads = {(a or b or sheet, f"{letters}{row}") for a, b, letters, row in _REFERENCE.findall(formula)}
+        if (sheet, cell) not in of_tables and (reads & stale or any(word in formula for word in words)):
+            stale.add((sheet, cell))
+    return {place: formula for place, formula in formulas.items() if place not in stale}

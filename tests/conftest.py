@@ -19,6 +19,14 @@ from tests import office
 
 ROOT = Path(__file__).parent.parent
 SAMPLES = ROOT / "samples"
+PLAN_OF = {
+    **{c: f"{c}-first" for c in ("ac", "mc-wire", "mc-armor", "ac-redundant", "mc-redundant")},
+    "emt-wire": "emt",
+}
+"""The shipped plan that prefers each construction."""
+
+ALL_PLANS = ",".join(PLAN_OF.values())
+"""Every shipped plan, as --plans names them; without them only some are compared."""
 
 
 def pytest_collection_modifyitems(items: Iterable[pytest.Item]) -> None:
@@ -32,24 +40,24 @@ def pytest_collection_modifyitems(items: Iterable[pytest.Item]) -> None:
 
 @dataclass(frozen=True)
 class Counted:
-    """The results of a build, found by box and construction."""
+    """The results of a build, found by box and plan."""
 
     build: Build
     results: dict[str, Any]
 
-    def box(self, box: str, construction: str) -> dict[str, Any]:
-        """Return the results of one box in one construction."""
-        return next(b for b in self.results["boxes"] if (b["box"], b["construction"]) == (box, construction))
+    def box(self, box: str, plan: str) -> dict[str, Any]:
+        """Return the results of one box in one plan."""
+        return next(b for b in self.results["boxes"] if (b["box"], b["plan"]) == (box, plan))
 
-    def counts(self, box: str, construction: str) -> tuple[int, int, int, int]:
+    def counts(self, box: str, plan: str) -> tuple[int, int, int, int]:
         """Return circuit terminations and splices, ground terminations and splices of one box."""
-        found = self.box(box, construction)
+        found = self.box(box, plan)
         names = ("circuit_terminations", "circuit_splices", "ground_terminations", "ground_splices")
         return tuple(found[n] for n in names)  # type: ignore[return-value]
 
-    def total(self, name: str, construction: str) -> Any:
-        """Return one total of a construction."""
-        return self.results["constructions"][construction][name]
+    def total(self, name: str, plan: str) -> Any:
+        """Return one total of a plan."""
+        return self.results["plans"][plan][name]
 
 
 @dataclass(frozen=True)

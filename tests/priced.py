@@ -20,7 +20,7 @@ def laid(
     folder: Path,
     *sets: str,
     toml: str = "",
-    compared: str = "ac,mc-wire",
+    compared: str = "ac-first,mc-wire-first",
     schedule: str = SCHEDULE,
     quotes: dict[str, str] | None = None,
     catalogs: dict[str, str] | None = None,

@@ -14,7 +14,7 @@ from takeoff.catalog.load import load_catalogs
 from takeoff.catalog.rows import Row
 from tests.tables import NO_TAILS, row, schedule
 
-FROM_TO = "mc-wire,mc-armor"
+FROM_TO = "mc-wire-first,mc-armor-first"
 INVENTED = "illustrative, invented for the demonstration: replace"
 
 CLINIC = """box,circuit,device,run_ft,fed_from,wires,area

@@ -35,6 +35,18 @@ def rows(found: Counted | Build, table: str, **where: object) -> list[dict[str, 
     return [line for line in lines if all(line[name] == value for name, value in where.items())]
 
 
+def by_box(found: Counted | Build, **where: object) -> list[dict[str, Any]]:
+    """Return the rows of `box_outcomes` with one row for each box and plan, plan by plan as they are compared."""
+    frame = (found.build if isinstance(found, Counted) else found).frame
+    each = rows(found, "box_outcomes")
+    lines = [
+        {"plan": plan, **{name.removesuffix(f"_{n}"): value for name, value in line.items()}}
+        for n, plan in enumerate(frame.compared, start=1)
+        for line in each
+    ]
+    return [line for line in lines if all(line[name] == value for name, value in where.items())]
+
+
 def row(found: Counted | Build, table: str, **where: object) -> dict[str, Any]:
     """Return the one row of a table whose columns hold the given values."""
     (only,) = rows(found, table, **where)

@@ -4,32 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from takeoff.engine.check import check
 from takeoff.engine.tables import Book, Table
 from takeoff.job.inputs import Inputs
-from takeoff.model.boxes import makeup as grounds
-from takeoff.model.boxes import roles, runs, spares, types, work
-from takeoff.model.cost import best_mix as mix
-from takeoff.model.cost import bid, boxes, each, labor, material, proofs, quantities, totals
+from takeoff.model.boxes import makeup, roles, runs, spares, types, work
+from takeoff.model.cost import best_mix, bid, boxes, counts, each, labor, material, proofs, quantities, totals
 from takeoff.model.frame import Frame
-from takeoff.model.givens import catalogs as catalog_tables
-from takeoff.model.givens import conditions, job, practice, prices, wages
-from takeoff.model.givens import constructions as methods
-from takeoff.model.givens import inputs as input_tables
-from takeoff.model.order import crew
-from takeoff.model.order import cutting as cable_tables
+from takeoff.model.givens import catalogs, conditions, constructions, inputs, job, practice, prices, wages
+from takeoff.model.order import crew, cutting
 from takeoff.model.order.cables import CableOrder, cable_orders
 from takeoff.model.order.order import order_tables
-from takeoff.model.rules import circuits, options, paths, plan, short_time
-from takeoff.model.rules import fault_loop as faults
-from takeoff.model.rules import run_checks as run_tests
+from takeoff.model.rules import circuits, fault_loop, findings, options, paths, plan, resistance, run_checks, short_time
 from takeoff.model.swap import break_even, ranges, sharing, swap
 from takeoff.model.swap.risk import risk_tables
 
 MAKERS: tuple[Callable[[Frame], Table], ...] = (
+    totals.plan_sums_table,
+    totals.plan_flags_table,
+    totals.against_base_table,
     totals.totals_table,
     totals.warnings_table,
-    totals.against_base_table,
-    totals.box_counts_table,
+    counts.box_counts_table,
+    counts.size_counts_table,
     wages.burden_lines_table,
     wages.crew_rates_table,
     wages.labor_rate_table,
@@ -43,61 +39,70 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     job.circuits_table,
     job.wirings_table,
     job.voltages_table,
-    catalog_tables.code_table,
+    job.compared_table,
+    job.base_table,
+    run_checks.alikes_table,
+    catalogs.code_table,
     prices.quotes_table,
     prices.quote_lines_table,
     prices.list_costs_table,
     prices.unit_costs_table,
-    catalog_tables.box_choices_table,
-    methods.methods_table,
-    methods.steps_table,
-    methods.rates_table,
-    methods.part_costs_table,
-    methods.driver_costs_table,
+    catalogs.box_choices_table,
+    constructions.in_use_table,
+    constructions.steps_table,
+    constructions.rates_table,
+    constructions.part_costs_table,
+    constructions.driver_costs_table,
+    types.type_counts_table,
     types.types_table,
     types.type_sums_table,
     roles.roles_table,
     roles.fill_table,
+    roles.joints_table,
     runs.runs_table,
     runs.run_costs_table,
     runs.orders_table,
     spares.spares_table,
-    grounds.makeup_table,
-    grounds.fits_table,
+    makeup.makeup_table,
+    makeup.fits_table,
     work.work_table,
     work.costs_table,
+    work.built_table,
     conditions.conditions_table,
     conditions.temperatures_table,
     conditions.sizes_table,
-    run_tests.run_tests_table,
+    run_checks.run_tests_table,
+    run_checks.option_runs_table,
     options.check_list_table,
+    options.space_outcomes_table,
     options.space_tests_table,
     options.options_table,
     plan.plan_places_table,
     plan.plan_table,
-    paths.ohms_table,
-    paths.run_ohms_table,
+    plan.wiring_table,
+    resistance.ohms_table,
+    resistance.run_ohms_table,
     paths.paths_table,
-    faults.far_ends_table,
-    faults.faults_table,
+    fault_loop.far_ends_table,
+    fault_loop.faults_table,
     short_time.melting_table,
     short_time.short_times_table,
     short_time.curves_table,
     short_time.lengths_table,
     circuits.circuit_tests_table,
     circuits.verdicts_table,
-    circuits.circuit_outcomes_table,
-    circuits.findings_table,
+    findings.circuit_outcomes_table,
+    findings.findings_table,
     boxes.boxes_table,
     each.each_table,
-    boxes.results_table,
-    mix.area_totals_table,
-    mix.by_area_table,
-    mix.mix_places_table,
-    mix.mix_choices_table,
-    mix.mix_counts_table,
-    mix.best_mix_table,
-    mix.simplicity_table,
+    boxes.box_outcomes_table,
+    best_mix.area_totals_table,
+    best_mix.by_area_table,
+    best_mix.mix_places_table,
+    best_mix.mix_choices_table,
+    best_mix.mix_counts_table,
+    best_mix.best_mix_table,
+    best_mix.simplicity_table,
     swap.swap_circuits_table,
     swap.swap_areas_table,
     swap.swap_table,
@@ -109,7 +114,7 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     ranges.cases_table,
     ranges.swings_table,
     ranges.tornado_table,
-    cable_tables.run_sums_table,
+    cutting.run_sums_table,
     bid.bid_lines_table,
     bid.late_changes_table,
     bid.line_prices_table,
@@ -117,15 +122,15 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     bid.bid_table,
     bid.bid_sheet_table,
     quantities.mix_table,
+    quantities.efforts_table,
     quantities.quantities_table,
     labor.labor_table,
     labor.labor_lines_table,
     labor.labor_difference_table,
     labor.labor_basis_table,
     material.small_parts_table,
-    material.material_lines_table,
     material.material_table,
-    totals.home_runs_table,
+    counts.home_runs_table,
     proofs.reading_table,
     proofs.figures_table,
     proofs.proofs_table,
@@ -133,44 +138,49 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
 )
 
 
-def build_book(frame: Frame, inputs: Inputs) -> Book:
+def build_book(frame: Frame, given: Inputs) -> Book:
     """Return the book of one build; values are computed when they are read.
 
     Parameters
     ----------
     frame
-        Wired job, make-up types, catalogs and constructions compared.
-    inputs
+        Wired job, make-up types, catalogs and plans compared.
+    given
         Every input by name.
     """
-    tables = [*catalog_tables.catalog_tables(frame), *(make(frame) for make in MAKERS)]
+    tables = [*catalogs.catalog_tables(frame), *(make(frame) for make in MAKERS)]
     tables += [
-        make(frame, inputs)
+        make(frame, given)
         for make in (
-            input_tables.numbers_table,
-            input_tables.dates_table,
-            input_tables.choices_table,
-            input_tables.texts_table,
-            input_tables.built_with_table,
-            input_tables.accepted_table,
+            inputs.numbers_table,
+            inputs.dates_table,
+            inputs.choices_table,
+            inputs.number_flags_table,
+            inputs.choice_flags_table,
+            inputs.texts_table,
+            inputs.built_with_table,
+            inputs.accepted_table,
             crew.crew_boxes_table,
             crew.crew_steps_table,
             crew.crew_lines_table,
         )
     ]
-    return Book(tables, inputs)
+    book = Book(tables, given)
+    check(book)
+    return book
 
 
-def complete(book: Book, frame: Frame, inputs: Inputs) -> list[CableOrder]:
+def complete(book: Book, frame: Frame, given: Inputs) -> list[CableOrder]:
     """Add what no formula can compute, cutting plans and draws of the risk, and compute every column.
 
     Returns
     -------
     The cable order of every cable in every plan.
     """
-    orders = cable_orders(book, frame, float(inputs["cut_waste_ft"]))
-    book.add(risk_tables(book, frame, inputs))
+    orders = cable_orders(book, frame, float(given["cut_waste_ft"]))
+    book.add(risk_tables(book, frame, given))
     book.add(order_tables(book, frame, orders))
+    check(book)
     for table in list(book.tables.values()):
         for column in table.columns:
             book.values(table.name, column.name)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -12,6 +12,7 @@ from takeoff.catalog.rows import KEY, Catalog, Catalogs, ColumnRule
 from takeoff.engine.tables import Field
 from takeoff.job.bid_lines import BidLines
 from takeoff.job.quotes import QuoteLine
+from takeoff.wiring.circuits import TestedRun, kind_of_circuit, tested_runs
 from takeoff.wiring.makeup import Types
 from takeoff.wiring.places import Places
 from takeoff.wiring.tree import Job, WiredBox
@@ -36,7 +37,7 @@ NOTHING = "none"
 class Frame:
     """The givens of one build.
 
-    `plans` are what is compared; `methods` are the constructions they name, and those that single
+    `plans` are what is compared; `constructions` are those they name, and those that single
     circuits are held to.
     """
 
@@ -49,7 +50,7 @@ class Frame:
     bid_lines: BidLines = field(default_factory=BidLines)
 
     @cached_property
-    def methods(self) -> list[str]:
+    def constructions(self) -> list[str]:
         """Constructions that any circuit may be wired in, in the order of the plans."""
         first = (plan.members[0] for plan in self.plans)
         named = (member for plan in self.plans for member in plan.members)
@@ -68,17 +69,50 @@ class Frame:
     @cached_property
     def pairs(self) -> list[tuple[str, str]]:
         """Each plan compared, with each construction that one of its circuits may be wired in."""
-        return [(p, w) for p in self.compared for w in self.methods]
+        return [(p, w) for p in self.compared for w in self.constructions]
 
     @cached_property
-    def box_lines(self) -> dict[str, Sequence[object]]:
-        """Box number, plan and line of every box in each plan compared: held once, for they are many."""
-        count = len(self.job.boxes)
-        return {
-            "no": [n for n in range(1, count + 1) for _ in self.compared],
-            "construction": [p for _ in range(count) for p in self.compared],
-            "line": list(range(1, count * len(self.compared) + 1)),
-        }
+    def box_lines(self) -> dict[str, list[object]]:
+        """Box number, circuit key and plan of every box in each plan compared, circuit by circuit and plan by plan."""
+        numbers = {id(box): n for n, box in enumerate(self.job.boxes, start=1)}
+        lines = [
+            (numbers[id(box)], key, plan)
+            for key, boxes in self.boxes_of_circuit.items()
+            for plan in self.compared
+            for box in boxes
+        ]
+        return {"no": [n for n, *_ in lines], "circuit_key": [c for _, c, _ in lines], "plan": [p for *_, p in lines]}
+
+    @cached_property
+    def line_of_box(self) -> dict[tuple[int, str], int]:
+        """Line of a box number in a plan, counted from 1."""
+        numbers, plans = self.box_lines["no"], self.box_lines["plan"]
+        places = zip(numbers, plans, strict=True)
+        return {(int(str(n)), str(p)): line for line, (n, p) in enumerate(places, start=1)}
+
+    @cached_property
+    def alike_of(self) -> dict[str, str]:
+        """Key of the kind of circuit, by circuit key: circuits are alike where every rule sees the same in them."""
+        kinds: dict[tuple[object, ...], str] = {}
+        found: dict[str, str] = {}
+        for key, boxes in self.boxes_of_circuit.items():
+            mine = (*kind_of_circuit(boxes), *(tuple(plan.members_for(key)) for plan in self.plans))
+            found[key] = kinds.setdefault(mine, f"K{len(kinds) + 1:03}")
+        return found
+
+    @cached_property
+    def tested_runs(self) -> dict[TestedRun, int]:
+        """Kinds of run as the rules see them, with the place of each, counted from 1."""
+        found = (run for boxes in self.alikes.values() for run in tested_runs(boxes))
+        return {run: n for n, run in enumerate(dict.fromkeys(found), start=1)}
+
+    @cached_property
+    def alikes(self) -> dict[str, list[WiredBox]]:
+        """Boxes of the first circuit of every kind, by the key of the kind."""
+        found: dict[str, list[WiredBox]] = {}
+        for key, kind in self.alike_of.items():
+            found.setdefault(kind, self.boxes_of_circuit[key])
+        return found
 
     @cached_property
     def run_kinds(self) -> list[str]:
@@ -142,3 +176,8 @@ def slots(families: Sequence[str], sizes: Sequence[float]) -> list[str]:
     for family, size in zip(families, sizes, strict=True):
         of.setdefault(family, []).append(size)
     return [f"{f}|{sum(other < s for other in of[f])}" for f, s in zip(families, sizes, strict=True)]
+
+
+def places_of(keys: Iterable[str]) -> dict[str, int]:
+    """Return the place of each key, counted from 0."""
+    return {key: place for place, key in enumerate(keys)}

@@ -12,11 +12,17 @@ from takeoff.report.order_files import order_texts
 from takeoff.report.results import results_of
 from takeoff.text.problems import fail, visible
 from takeoff.text.write import pending_text
+from takeoff.workbook.columns import columns_text
 from takeoff.workbook.writer import write_workbook
 
 
 def write_outputs(
-    build: Build, workbook: Path, results: Path | None, order: Path | None = None, crew_pdf: Path | None = None
+    build: Build,
+    workbook: Path,
+    results: Path | None,
+    order: Path | None = None,
+    crew_pdf: Path | None = None,
+    columns: Path | None = None,
 ) -> None:
     """Write the workbook and, where asked, results, order and crew pages, each whole before it is moved into place.
 
@@ -30,6 +36,10 @@ def write_outputs(
         Files to write.
     order
         Folder of the order; it is made where it is missing.
+    crew_pdf
+        The crew pages as a PDF.
+    columns
+        The list of every computed column, as CSV.
 
     Raises
     ------
@@ -40,7 +50,7 @@ def write_outputs(
     pending: list[tuple[Path, Path]] = []
     made = order is not None and not order.exists()
     try:
-        for target, text in _texts(build, results, order):
+        for target, text in _texts(build, results, order, columns):
             pending.append((pending_text(target, text), target))
         if crew_pdf:
             pending.append((print_crew_pages(build.book, crew_pdf.resolve()), crew_pdf.resolve()))
@@ -64,10 +74,12 @@ def write_outputs(
             order.rmdir()  # nothing was written: no empty folder stays behind
 
 
-def _texts(build: Build, results: Path | None, order: Path | None) -> Iterator[tuple[Path, str]]:
+def _texts(build: Build, results: Path | None, order: Path | None, columns: Path | None) -> Iterator[tuple[Path, str]]:
     """Yield the text files to write, each with its text."""
     if results:
         yield results.resolve(), json.dumps(results_of(build), indent=1, ensure_ascii=False) + "\n"
+    if columns:
+        yield columns.resolve(), columns_text(build.book)
     if order:
         order.mkdir(exist_ok=True)
         for name, text in order_texts(build).items():

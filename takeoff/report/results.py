@@ -1,4 +1,4 @@
-"""The results of a build as JSON: inputs, totals by construction, every box in every construction, problems."""
+"""The results of a build as JSON: inputs, totals by plan, every box in every plan, problems."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from typing import Any
 
 from takeoff.build import Build
 from takeoff.engine.tables import Book
+from takeoff.model.frame import places_of
 from takeoff.text.dates import iso
 
 TOTALS = (
@@ -34,18 +35,13 @@ SWAP = (
 )
 BREAK_EVENS = ("premium_today", "premium", "wage", "minutes_today", "minutes", "feet", "decide_by")
 RISK = ("p10_usd", "p50_usd", "p90_usd", "mean_usd", "chance_pct")
-BOX = (
-    "circuit_terminations",
-    "ground_terminations",
-    "circuit_splices",
-    "ground_splices",
-    "entries",
-    "fill_in3",
-    "chosen_box",
-    "chosen_volume_in3",
-    "minutes",
-    "repeat",
-)
+COUNTED = ("circuit_terminations", "ground_terminations", "circuit_splices", "ground_splices")
+BOX = {
+    **dict.fromkeys(COUNTED, "makeup"),
+    **dict.fromkeys(("fill_in3", "chosen_box", "chosen_volume_in3"), "fits"),
+    **dict.fromkeys(("wired_as", "minutes", "repeat", "material_usd"), "each"),
+}
+"""Figures of a box, with the table that has them."""
 
 
 def results_of(build: Build) -> dict[str, Any]:
@@ -58,7 +54,7 @@ def results_of(build: Build) -> dict[str, Any]:
     book = build.book
     return {
         "inputs": _inputs(build),
-        "constructions": {p: _construction(book, n) for n, p in enumerate(build.frame.compared)},
+        "plans": {p: _plan(book, n) for n, p in enumerate(build.frame.compared)},
         "swap": _swap(book),
         "best_mix": _best_mix(book),
         "boxes": _boxes(build),
@@ -66,7 +62,7 @@ def results_of(build: Build) -> dict[str, Any]:
     }
 
 
-def _construction(book: Book, row: int) -> dict[str, Any]:
+def _plan(book: Book, row: int) -> dict[str, Any]:
     sizes = dict(zip(book.values("box_counts", "box"), book.values("box_counts", f"as_{row + 1}"), strict=True))
     labor = zip(book.values("labor", "operation"), book.values("labor", f"hours_{row + 1}"), strict=True)
     material = zip(book.values("material", "item"), book.values("material", f"quantity_{row + 1}"), strict=True)
@@ -74,19 +70,19 @@ def _construction(book: Book, row: int) -> dict[str, Any]:
         "title": str(book.values("totals", "title")[row]),
         **{name: plain(book.values("totals", name)[row]) for name in TOTALS},
         "boxes": {str(box): plain(count) for box, count in sizes.items() if count},
-        "boxes_without_size": plain(book.values("warnings", "unsized")[row]),
-        "runs_without_cable": plain(book.values("warnings", "no_cable")[row]),
+        "boxes_without_size": plain(book.values("plan_flags", "unsized")[row]),
+        "runs_without_cable": plain(book.values("plan_flags", "no_cable")[row]),
         "complete": bool(book.values("totals", "state")[row] == "complete"),
-        "circuits_with_a_check_not_met": plain(book.values("warnings", "circuits_failing")[row]),
-        "circuits_fallen_back": plain(book.values("warnings", "circuits_fallen_back")[row]),
-        "circuits_wired_as": _wired(book, str(book.values("totals", "construction")[row])),
-        "circuits_to_look_at": plain(book.values("warnings", "circuits_to_look")[row]),
+        "circuits_with_a_check_not_met": plain(book.values("plan_flags", "circuits_failing")[row]),
+        "circuits_fallen_back": plain(book.values("plan_flags", "circuits_fallen_back")[row]),
+        "circuits_wired_as": _wired(book, str(book.values("totals", "plan")[row])),
+        "circuits_to_look_at": plain(book.values("plan_flags", "circuits_to_look")[row]),
         "panel_ends": {
-            "home_runs": plain(book.values("warnings", "home_runs")[row]),
-            "circuit_terminations": plain(book.values("warnings", "panel_circuit_terminations")[row]),
-            "ground_terminations": plain(book.values("warnings", "panel_ground_terminations")[row]),
+            "home_runs": plain(book.values("plan_flags", "home_runs")[row]),
+            "circuit_terminations": plain(book.values("plan_flags", "panel_circuit_terminations")[row]),
+            "ground_terminations": plain(book.values("plan_flags", "panel_ground_terminations")[row]),
         },
-        **{name: plain(book.values("warnings", name)[row]) for name in PRICES},
+        **{name: plain(book.values("plan_flags", name)[row]) for name in PRICES},
         "bid": {name: plain(book.values("bid", name)[row]) for name in book.tables["bid"].blocks["lines"]},
         "areas": _areas(book, row),
         "packages": _packages(book, row),
@@ -138,7 +134,7 @@ def _swap(book: Book) -> dict[str, Any]:
 
 def _best_mix(book: Book) -> dict[str, Any]:
     circuits = zip(book.values("mix_choices", "circuit"), book.values("mix_choices", "wired_as"), strict=True)
-    plans = zip(book.values("simplicity", "construction"), book.values("simplicity", "simplicity_usd"), strict=True)
+    plans = zip(book.values("simplicity", "plan"), book.values("simplicity", "simplicity_usd"), strict=True)
     return {
         "labor_hours": plain(book.values("best_mix", "hours")[0]),
         "material_cost": plain(book.values("best_mix", "material_usd")[0]),
@@ -150,35 +146,42 @@ def _best_mix(book: Book) -> dict[str, Any]:
 
 def _wired(book: Book, plan: str) -> dict[str, Any]:
     """Return how many circuits of a plan are wired in each construction, as often as they are built."""
-    mine = book.values("verdicts", "construction") == plan
+    mine = book.values("verdicts", "plan") == plan
     wired, repeat = book.values("verdicts", "wired_as")[mine], book.values("verdicts", "repeat")[mine]
     return {str(w): plain(repeat[wired == w].sum()) for w in dict.fromkeys(wired)}
 
 
 def _boxes(build: Build) -> list[dict[str, Any]]:
-    book, boxes = build.book, build.job.boxes
-    columns = {
-        name: book.values("results", name).tolist()
-        for name in (*BOX, "construction", "wired_as", "no", "material_usd", "space_check")
-    }
-    types = book.values("boxes", "type").tolist()
+    """Return every box in every plan, in the order of the schedule."""
+    book, frame, boxes = build.book, build.frame, build.job.boxes
+    columns = {name: book.values(table, name).tolist() for name, table in BOX.items()}
+    rows = book.values("each", "makeup_row").astype(int).tolist()
+    types = [frame.types.of_box[n] for n in range(len(boxes))]
+    entries, described = book.values("types", "runs").tolist(), places_of(frame.types.by_key)
+    spaces = (book.values("space_outcomes", name) for name in ("space", "construction", "outcome"))
+    outcomes = {(space, construction): str(outcome) for space, construction, outcome in zip(*spaces, strict=True)}
+    order = places_of(frame.compared)
     lines = []
-    for values in zip(*columns.values(), strict=True):
-        line = dict(zip(columns, values, strict=True))
-        number = int(line["no"]) - 1
-        fill = line["fill_in3"]
+    for (number, plan), line in sorted(frame.line_of_box.items(), key=lambda entry: (entry[0][0], order[entry[0][1]])):
+        box, makeup = boxes[number - 1], rows[line - 1] - 1
+        found = {n: values[makeup if BOX[n] in ("makeup", "fits") else line - 1] for n, values in columns.items()}
+        fill = found["fill_in3"]
         lines.append(
             {
-                "box": boxes[number].source.box,
-                "circuit": boxes[number].circuit.name,
-                "construction": line["construction"],
-                "wired_as": line["wired_as"],
-                "make_up": types[number],
-                **{name: plain(line[name]) for name in BOX},
+                "box": box.source.box,
+                "circuit": box.circuit.name,
+                "plan": plan,
+                "wired_as": found["wired_as"],
+                "make_up": types[number - 1],
+                **{n: plain(found[n]) for n in COUNTED},
+                "entries": plain(entries[described[types[number - 1]]]),
                 "fill_in3": None if isinstance(fill, str) else plain(fill),
-                "chosen_volume_in3": plain(line["chosen_volume_in3"]) or None,
-                "material_cost": plain(line["material_usd"]),
-                "space_check": line["space_check"],
+                "chosen_box": found["chosen_box"],
+                "chosen_volume_in3": plain(found["chosen_volume_in3"]) or None,
+                "minutes": plain(found["minutes"]),
+                "repeat": plain(found["repeat"]),
+                "material_cost": plain(found["material_usd"]),
+                "space_check": outcomes[box.source.space, found["wired_as"]],
             }
         )
     return lines

@@ -11,7 +11,7 @@ from takeoff.wiring.makeup import find_types
 from takeoff.wiring.tree import Job
 
 COLUMNS = (
-    ("construction", "compared", "{}"),
+    ("plan", "plan", "{}"),
     ("circuit_terminations", "circuit\nterm.", "{:,.0f}"),
     ("ground_terminations", "ground\nterm.", "{:,.0f}"),
     ("circuit_splices", "circuit\nsplices", "{:,.0f}"),
@@ -26,7 +26,7 @@ COLUMNS = (
 
 
 def totals_text(build: Build) -> str:
-    """Return the totals of each construction compared as a table for a terminal."""
+    """Return the totals of each plan compared as a table for a terminal."""
     book = build.book
     heads = [title.split("\n") for _, title, _ in COLUMNS]
     lines = [[h[0] if len(h) > 1 else "" for h in heads], [h[-1] for h in heads]]
@@ -34,7 +34,7 @@ def totals_text(build: Build) -> str:
         [_shown(book.values("totals", name)[row], form) for name, _, form in COLUMNS]
         for row in range(len(build.frame.compared))
     ]
-    base = build.inputs["base_construction"]
+    base = build.inputs["base_plan"]
     return "\n".join([*aligned(lines, (0, len(COLUMNS) - 1)), f"base of the differences: {base}"])
 
 

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from takeoff.build import Build, Options, compute
 from takeoff.catalog.rows import Catalogs
+from takeoff.model.givens.constructions import operations_of
 from takeoff.study.readings import COLUMNS, WHOLE_BOX
 from takeoff.text.problems import InputError, Problem, fail, visible
 from takeoff.text.targets import check_targets
@@ -100,14 +101,15 @@ def _work(build: Build, boxes: int) -> list[_Work]:
     catalogs, plans = build.catalogs, build.frame.plans
     called: dict[str, list[str]] = {}
     drivers: dict[str, str] = {}
-    columns = ("operation", "construction", "wired_as", "driver", "quantity")
-    for operation, plan, wired_as, driver, quantity in zip(
-        *(build.book.values("labor_lines", c) for c in columns), strict=True
-    ):
-        first = next(p.members[0] for p in plans if p.key == plan)
-        drivers[operation] = driver
-        if wired_as == first and quantity > 0 and wired_as not in called.setdefault(operation, []):
-            called[operation].append(wired_as)
+    preferred = {p.key: p.members[0] for p in plans}
+    pairs = build.frame.pairs
+    for operation in operations_of(build.frame):
+        name, driver = str(operation["operation"]), str(operation["driver"])
+        drivers[name] = driver
+        counted = build.book.values("mix", driver).tolist()
+        for (plan, wired_as), quantity in zip(pairs, counted, strict=True):
+            if wired_as == preferred[plan] and quantity > 0 and wired_as not in called.setdefault(name, []):
+                called[name].append(wired_as)
     work = [
         _Work(o, _usual_box(build, drivers[o], names), _counted(catalogs, drivers[o]), names)
         for o, names in called.items()
@@ -162,7 +164,7 @@ def _lines(work: Sequence[_Work], catalogs: Catalogs, worker: int) -> Iterator[M
 def _beside(build: Build) -> list[str]:
     """Return the constructions that some circuits fall back to and that no sheet is for."""
     firsts = {plan.members[0] for plan in build.frame.plans}
-    names = build.book.values("plan", "wired_as")
+    names = build.book.values("wiring", "wired_as")
     return [str(n) for n in dict.fromkeys(names.tolist()) if n not in firsts]
 
 

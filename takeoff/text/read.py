@@ -21,7 +21,7 @@ MAX_BYTES = 100_000_000
 """Larger files are refused before they are read: no schedule of one job comes near."""
 
 MAX_ROWS = 150_000
-"""Six constructions of this many boxes fill a worksheet, whose limit is 1,048,576 rows."""
+"""Six plans of this many boxes fill a worksheet, whose limit is 1,048,576 rows."""
 
 _BOMS = (
     (codecs.BOM_UTF8, "utf-8-sig"),

@@ -40,6 +40,15 @@ class RunLine:
     hots: int
 
 
+@dataclass(frozen=True)
+class TestedRun:
+    """A kind of run behind a breaker: what the rules of ampacity and ground size see of it."""
+
+    line: RunLine
+    breaker_a: float
+    several_receptacles: bool
+
+
 def lay_out(job: Job) -> list[TreePlace]:
     """Return every box behind the one that feeds it, circuit by circuit."""
     number = {id(b): n for n, b in enumerate(job.boxes, start=1)}
@@ -121,6 +130,20 @@ def run_lines(boxes: Sequence[WiredBox]) -> list[RunLine]:
             yield RunLine(box.run.kind, box.run.awg, ungrounded, neutrals, hots)
 
     return list(dict.fromkeys(lines()))
+
+
+def kind_of_circuit(boxes: Sequence[WiredBox]) -> tuple[object, ...]:
+    """Return what the rules see of a circuit, whatever its length and load: circuits alike are tested once."""
+    circuit = boxes[0].circuit
+    spaces = tuple(dict.fromkeys(b.source.space for b in boxes))
+    bare, several = bool(switches_without_neutral(boxes)), count_receptacles(boxes) > 1
+    return (tuple(run_lines(boxes)), spaces, circuit.breaker_a, circuit.volts, circuit.poles, bare, several)
+
+
+def tested_runs(boxes: Sequence[WiredBox]) -> list[TestedRun]:
+    """Return the kinds of run of a circuit as the rules of ampacity and ground size see them."""
+    several = count_receptacles(boxes) > 1
+    return [TestedRun(line, boxes[0].circuit.breaker_a, several) for line in run_lines(boxes)]
 
 
 def hots_of_circuit(boxes: Sequence[WiredBox]) -> int:

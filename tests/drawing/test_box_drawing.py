@@ -38,10 +38,10 @@ def text_box(text: Text) -> tuple[float, float, float, float]:
 
 
 def boxes(build: Build) -> Iterator[tuple[BoxFacts, Drawing]]:
-    """Draw every type of a build in every construction at work."""
+    """Draw every type of a build in every construction in use."""
     for key, make_up in build.types.by_key.items():
         if make_up.place == "box":
-            for construction in build.frame.methods:
+            for construction in build.frame.constructions:
                 facts = box_facts(build.book, key, construction)
                 yield facts, draw_box(facts)
 

@@ -363,10 +363,10 @@ def test_a_million_rows_are_refused_in_one_sentence(tmp_path: Path):
             '--set:labour_rate_usd_per_h: is not an input: "50"; did you mean labor_rate_usd_per_h or overhead_usd_per_h?',
         ),
         (
-            ["--constructions", "ac,mc"],
-            '--constructions: is neither a construction nor a plan: "mc"; accepted: ac, mc-wire, mc-armor, ac-redundant, mc-redundant, emt-wire',
+            ["--plans", "ac-first,mc"],
+            '--plans: is not a plan: "mc"; accepted: ac-first, mc-wire-first, mc-armor-first, ac-redundant-first, mc-redundant-first, emt',
         ),
-        (["--constructions", "ac,AC"], '--constructions: stands twice: "ac"; each one once'),
+        (["--plans", "ac-first,AC-First"], '--plans: stands twice: "ac-first"; each one once'),
     ],
 )
 def test_bad_options(tmp_path: Path, arguments: list[str], message: str):

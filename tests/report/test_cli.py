@@ -36,7 +36,7 @@ def test_help_has_an_example_on_every_command(command: list[str]):
 
 
 @pytest.mark.parametrize(
-    "option", ["-o", "--json", "--catalogs", "--inputs", "--set", "--constructions", "--crew-pdf", "--quiet"]
+    "option", ["-o", "--json", "--catalogs", "--inputs", "--set", "--plans", "--crew-pdf", "--quiet"]
 )
 def test_build_has_its_options(option: str):
     assert option in run("build", "--help")[1]
@@ -44,11 +44,13 @@ def test_build_has_its_options(option: str):
 
 def test_build_prints_the_totals_and_writes_both_files(tmp_path: Path):
     out, results = tmp_path / "o.xlsx", tmp_path / "o.json"
-    code, text, errors = run("build", SMALL, "-o", str(out), "--json", str(results), "--constructions", "ac,mc-wire")
+    code, text, errors = run(
+        "build", SMALL, "-o", str(out), "--json", str(results), "--plans", "ac-first,mc-wire-first"
+    )
     assert (code, errors) == (0, "")
-    found = json.loads(results.read_text())["constructions"]
+    found = json.loads(results.read_text())["plans"]
     lines = [line.split() for line in text.splitlines()]
-    assert [line[0] for line in lines[2:4]] == ["ac", "mc-wire"] == list(found)
+    assert [line[0] for line in lines[2:4]] == ["ac-first", "mc-wire-first"] == list(found)
     assert [line[2] for line in lines[2:4]] == [str(t["ground_terminations"]) for t in found.values()]
     assert lines[-1] == ["wrote", str(out), "and", str(results)]
 
@@ -78,6 +80,19 @@ def test_check_prints_what_it_found():
 
 def test_check_takes_the_size_from_the_inputs(tmp_path: Path):
     assert run("check", SMALL, "--set", "min_awg=10")[0] == 0
+
+
+@pytest.mark.parametrize("start", [[str(Path(sys.executable).parent / "takeoff")], [sys.executable, "-m", "takeoff"]])
+def test_the_command_works_from_any_folder(tmp_path: Path, start: list[str]):
+    """Installed, the command finds its catalogs wherever it is called, and the files of the user where he stands."""
+    (tmp_path / "s.csv").write_text("box,circuit,device,run_ft\nB1,P-1,duplex,20\nB2,P-1,duplex,12\n")
+    elsewhere = {k: v for k, v in os.environ.items() if k != "PYTHONPATH"}
+    command = [*start, "build", "s.csv", "-o", "o.xlsx", "--json", "o.json"]
+    done = subprocess.run(command, capture_output=True, text=True, cwd=tmp_path, env=elsewhere, timeout=120)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert done.stdout.splitlines()[-1] == "wrote o.xlsx and o.json"
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["o.json", "o.xlsx", "s.csv"]
+    assert [b["box"] for b in json.loads((tmp_path / "o.json").read_text())["boxes"]] == ["B1"] * 3 + ["B2"] * 3
 
 
 def test_new_writes_a_folder_that_builds_as_it_stands(tmp_path: Path):

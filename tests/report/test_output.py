@@ -19,7 +19,7 @@ from takeoff.cli import app
 from takeoff.report.output import write_outputs
 from takeoff.workbook import writer
 from takeoff.workbook.file.rows import Block, BlockColumn, Cell, SheetRows, escape
-from tests.conftest import ROOT, SAMPLES, Counter
+from tests.conftest import ALL_PLANS, ROOT, SAMPLES, Counter
 
 SCHEMA = json.loads((ROOT / "tests" / "results.schema.json").read_text(encoding="utf-8"))
 NASTY = [
@@ -85,7 +85,7 @@ def test_the_same_input_gives_the_same_bytes(tmp_path: Path):
 def test_no_trace_of_a_machine_or_of_another_program(tmp_path: Path):
     write_outputs(compute(Options(SAMPLES / "small.csv")), tmp_path / "o.xlsx", None)
     archive = zipfile.ZipFile(tmp_path / "o.xlsx")
-    assert {i.date_time for i in archive.infolist()} == {(2000, 1, 1, 0, 0, 0)}
+    assert {i.date_time for i in archive.infolist()} == {(1980, 1, 1, 0, 0, 0)}
     assert b"<Application>takeoff</Application>" in archive.read("docProps/app.xml")
     assert b"openpyxl" not in archive.read("docProps/core.xml")
     assert str(tmp_path).encode() not in b"".join(archive.read(n) for n in archive.namelist())
@@ -154,8 +154,8 @@ def test_the_json_follows_its_schema(count: Counter):
     )
     jsonschema.validate(counted.results, SCHEMA)
     assert len(counted.results["problems"]) == 2
-    assert set(counted.results["constructions"]) == set(counted.build.catalogs["constructions"].keys)
-    assert len(counted.results["boxes"]) == 2 * 6
+    assert set(counted.results["plans"]) == set(ALL_PLANS.split(",")[:3])
+    assert len(counted.results["boxes"]) == 2 * 3
 
 
 def test_the_sample_json_follows_its_schema_and_adds_up(sample_build):
@@ -163,8 +163,8 @@ def test_the_sample_json_follows_its_schema_and_adds_up(sample_build):
 
     results = results_of(sample_build)
     jsonschema.validate(results, SCHEMA)
-    for name, totals in results["constructions"].items():
-        mine = [b for b in results["boxes"] if b["construction"] == name]
+    for name, totals in results["plans"].items():
+        mine = [b for b in results["boxes"] if b["plan"] == name]
         for total in ("circuit_terminations", "ground_terminations", "circuit_splices", "ground_splices", "entries"):
             assert totals[total] == sum(b[total] * b["repeat"] for b in mine)
         assert totals["labor_hours"] == pytest.approx(sum(b["minutes"] * b["repeat"] for b in mine) / 60)
@@ -179,8 +179,8 @@ def test_the_sample_json_follows_its_schema_and_adds_up(sample_build):
 
 def test_pandas_reads_the_totals_without_recalculation(sample_workbook: Path, sample_build):
     sheet = pd.read_excel(sample_workbook, sheet_name="Summary", header=None)
-    start = sheet.index[sheet[0] == "compared"][0]
-    frame = sheet.iloc[start + 1 : start + 7]
+    start = sheet.index[sheet[0] == "plan"][0]
+    frame = sheet.iloc[start + 1 : start + 4]
     assert list(frame[0]) == list(sample_build.frame.compared)
     ours = sample_build.book.values("totals", "ground_terminations")
     assert list(frame[3]) == list(ours)

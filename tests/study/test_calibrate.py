@@ -447,7 +447,7 @@ def sample_readings() -> dict[tuple[str, str], list[float]]:
 
 
 def labor_hours(build: Build) -> dict[str, float]:
-    return {name: totals["labor_hours"] for name, totals in results_of(build)["constructions"].items()}
+    return {name: totals["labor_hours"] for name, totals in results_of(build)["plans"].items()}
 
 
 def test_every_reading_of_the_sample_is_marked_synthetic():
@@ -462,21 +462,25 @@ def test_the_sample_moves_the_comparison_as_its_minutes_do(tmp_path: Path):
     """Hours move by quantity x change of minutes / 60, with the minutes computed here from the readings."""
     code, _, _ = run(TIMES, "-o", tmp_path / "o", "--allowance", "15")
     assert code == 0
-    names = "ac,mc-wire,mc-armor"
-    before = compute(Options(SAMPLES / "small.csv", constructions=names))
-    after = compute(Options(SAMPLES / "small.csv", tmp_path / "o", constructions=names))
+    names = "ac-first,mc-wire-first,mc-armor-first"
+    before = compute(Options(SAMPLES / "small.csv", plans=names))
+    after = compute(Options(SAMPLES / "small.csv", tmp_path / "o", plans=names))
     measured = {key: float(np.mean(each)) / (1 - 0.15) / 60 for key, each in sample_readings().items()}
     change = dict.fromkeys(names.split(","), 0.0)
-    for line in rows(before, "labor_lines"):
-        minutes = measured.get((line["operation"], line["wired_as"]))
-        if minutes is not None:
-            change[line["construction"]] += line["quantity"] * (minutes - line["minutes_each"]) / 60
+    drivers = {(r["operation"], r["construction"]): (r["driver"], r["minutes_each"]) for r in rows(before, "steps")}
+    for counted in rows(before, "mix"):
+        for operation, construction in drivers:
+            minutes = measured.get((operation, construction))
+            if minutes is not None and construction == counted["wired_as"]:
+                driver, shipped = drivers[operation, construction]
+                change[counted["plan"]] += counted[driver] * (minutes - shipped) / 60
     was, now = labor_hours(before), labor_hours(after)
     for name in change:
         assert abs(change[name]) > 0.05
         assert now[name] - was[name] == pytest.approx(change[name], abs=2e-4)
     apart = {
-        name: round(now[name] - now["ac"], 3) != round(was[name] - was["ac"], 3) for name in ("mc-wire", "mc-armor")
+        name: round(now[name] - now["ac-first"], 3) != round(was[name] - was["ac-first"], 3)
+        for name in ("mc-wire-first", "mc-armor-first")
     }
     assert all(apart.values())
 
@@ -492,6 +496,6 @@ def test_minutes_from_made_up_readings_stay_marked_in_the_workbook(tmp_path: Pat
 
 def test_measured_minutes_lose_the_mark(times, tmp_path: Path):
     run(times(many([50, 55], construction="ac")), "-o", tmp_path / "o")
-    build = compute(Options(SAMPLES / "small.csv", tmp_path / "o", constructions="ac,mc-wire"))
+    build = compute(Options(SAMPLES / "small.csv", tmp_path / "o", plans="ac-first,mc-wire-first"))
     steps = {s["key"]: s["invented"] for s in rows(build, "steps")}
     assert (steps["connector|ac"], steps["connector|mc-wire"]) == (0, 1)

@@ -16,10 +16,11 @@ from takeoff.cli import app
 from takeoff.report.results import results_of
 from takeoff.study.calibrate import CalibrateOptions, calibrate
 from takeoff.study.readings import WHOLE_BOX
-from tests.conftest import SAMPLES
+from tests.conftest import PLAN_OF, SAMPLES
 
 SMALL = SAMPLES / "small.csv"
 NAMES = ("ac", "mc-wire", "mc-armor")
+PLANS = "ac-first,mc-wire-first,mc-armor-first"
 
 
 def run(*arguments: object) -> tuple[int, str, str]:
@@ -36,7 +37,7 @@ def lines_of(path: Path) -> list[dict[str, str]]:
 def sheet(tmp_path_factory: pytest.TempPathFactory) -> list[dict[str, str]]:
     """Return the lines for two workers."""
     path = tmp_path_factory.mktemp("sheets") / "s.csv"
-    assert run(SMALL, "-o", path, "--constructions", ",".join(NAMES), "--workers", 2)[0] == 0
+    assert run(SMALL, "-o", path, "--plans", PLANS, "--workers", 2)[0] == 0
     return lines_of(path)
 
 
@@ -47,13 +48,13 @@ def test_each_set_holds_every_operation_that_has_hours_and_no_other(tmp_path: Pa
         "box,circuit,device,run_ft\nA,P-1,duplex,40\nB,P-1,duplex,12\nC,P-1,duplex,9\n", encoding="utf-8"
     )
     target = tmp_path / "o.csv"
-    assert run(schedule, "-o", target, "--constructions", ",".join(NAMES), "--boxes", 0, "--workers", 2)[0] == 0
-    hours = results_of(compute(Options(schedule, constructions=",".join(NAMES))))["constructions"]
+    assert run(schedule, "-o", target, "--plans", PLANS, "--boxes", 0, "--workers", 2)[0] == 0
+    hours = results_of(compute(Options(schedule, plans=PLANS)))["plans"]
     for worker in ("W1", "W2"):
         mine = [(r["operation"], r["construction"]) for r in lines_of(target) if r["worker_code"] == worker]
         assert len(set(mine)) == len(mine)
         for name in NAMES:
-            called = {o for o, h in hours[name]["labor_hours_by_operation"].items() if h}
+            called = {o for o, h in hours[PLAN_OF[name]]["labor_hours_by_operation"].items() if h}
             assert {o for o, c in mine if c == name} == called
 
 
@@ -95,17 +96,17 @@ def test_whole_boxes_are_the_most_frequent_make_up_types(tmp_path: Path):
         encoding="utf-8",
     )
     target = tmp_path / "o.csv"
-    assert run(schedule, "-o", target, "--constructions", "ac", "--boxes", 2)[0] == 0
+    assert run(schedule, "-o", target, "--plans", "ac-first", "--boxes", 2)[0] == 0
     boxes = [r["box"] for r in lines_of(target) if r["operation"] == WHOLE_BOX]
     assert [b.split(",")[0] for b in boxes] == ["duplex", "gfci"]
     assert all(r["box"] in ("", boxes[0]) or r["box"].startswith("panel end") for r in lines_of(target)[:-1])
-    assert run(schedule, "-o", target, "--constructions", "ac", "--boxes", 0)[0] == 0
+    assert run(schedule, "-o", target, "--plans", "ac-first", "--boxes", 0)[0] == 0
     assert WHOLE_BOX not in {r["operation"] for r in lines_of(target)}
 
 
 def test_constructions_that_circuits_fall_back_to_are_named(tmp_path: Path):
-    out = run(SMALL, "-o", tmp_path / "o.csv", "--constructions", "ac,mc-wire", "--quiet")[1].splitlines()
-    assert out[0] == "some circuits are wired in ac-redundant, mc-redundant: name them too where their time matters"
+    out = run(SMALL, "-o", tmp_path / "o.csv", "--plans", "ac-first,mc-wire-first", "--quiet")[1].splitlines()
+    assert out[0] == "some circuits are wired in ac-redundant, mc-redundant: add plans that prefer them"
     assert len(out) == 2
 
 
@@ -134,7 +135,7 @@ def test_a_sheet_filled_in_comes_back(sheet: list[dict[str, str]], tmp_path: Pat
 
 def test_the_workbook_holds_the_same_lines_and_comes_back_filled_in(sheet: list[dict[str, str]], tmp_path: Path):
     path = tmp_path / "s.xlsx"
-    assert run(SMALL, "-o", path, "--constructions", ",".join(NAMES), "--workers", 2)[0] == 0
+    assert run(SMALL, "-o", path, "--plans", PLANS, "--workers", 2)[0] == 0
     book = openpyxl.load_workbook(path)
     assert book.sheetnames == ["Readings", "How to time fairly"]
     table = book["Readings"]
@@ -158,7 +159,7 @@ def test_the_workbook_holds_the_same_lines_and_comes_back_filled_in(sheet: list[
 
 def test_the_page_how_to_time_fairly_says_what_matters(tmp_path: Path):
     path = tmp_path / "s.xlsx"
-    run(SMALL, "-o", path, "--constructions", "ac")
+    run(SMALL, "-o", path, "--plans", "ac-first")
     text = " ".join(str(r[1].value) for r in openpyxl.load_workbook(path)["How to time fairly"].iter_rows())
     for word in ("de-energized", "never names", "Change the order", "trained observer", "reason in leave_out", "100"):
         assert word in text
@@ -166,7 +167,7 @@ def test_the_page_how_to_time_fairly_says_what_matters(tmp_path: Path):
 
 def test_the_same_input_gives_the_same_bytes(tmp_path: Path):
     for name in ("a.xlsx", "b.xlsx"):
-        run(SMALL, "-o", tmp_path / name, "--constructions", "ac,mc-wire")
+        run(SMALL, "-o", tmp_path / name, "--plans", "ac-first,mc-wire-first")
     assert (tmp_path / "a.xlsx").read_bytes() == (tmp_path / "b.xlsx").read_bytes()
 
 
@@ -179,8 +180,8 @@ def test_the_same_input_gives_the_same_bytes(tmp_path: Path):
         (["-o", "{}/s.csv", "--workers", "0"], '--workers: is out of range: "0"; from 1 to 40'),
         (["-o", "{}/s.csv", "--boxes", "99"], '--boxes: is out of range: "99"; from 0 to 20'),
         (
-            ["-o", "{}/s.csv", "--constructions", "ca"],
-            '--constructions: is neither a construction nor a plan: "ca"; accepted: ac, mc-wire, mc-armor, ac-redundant, mc-redundant, emt-wire',
+            ["-o", "{}/s.csv", "--plans", "ca"],
+            '--plans: is not a plan: "ca"; accepted: ac-first, mc-wire-first, mc-armor-first, ac-redundant-first, mc-redundant-first, emt',
         ),
     ],
 )

@@ -106,7 +106,7 @@ def test_only_travelers_may_stand_on_both_sides_of_a_device(count: Counter):
     counted = count(HEAD + rows)
     assert counted.build.job.boxes[1].taps == [["T1", "T2", "T1", "T2"]]
     # four travelers land, the neutral passes spliced
-    assert counted.counts("W2", "ac")[:2] == (4 + 2, 1)
+    assert counted.counts("W2", "ac-first")[:2] == (4 + 2, 1)
 
 
 @pytest.mark.parametrize("wires", ["N", "IG", "N IG", "NA NB", "n"])
@@ -151,9 +151,9 @@ def test_enough_gangs_are_not_noticed(tmp_path: Path, device: str, gangs: object
 
 def test_fewer_gangs_are_taken_as_given(count: Counter):
     """Two yokes in a box of one gang: its ring has one gang, and both yokes take their room."""
-    counted = count(HEAD + "X,P-1,duplex+duplex,20,panel,A N,,1\n", compared="ac")
-    assert counted.box("X", "ac")["fill_in3"] == (2 + 2 * 2) * 2.25
-    assert counted.total("material_by_item", "ac")["ring-4-1gang"] == 1
+    counted = count(HEAD + "X,P-1,duplex+duplex,20,panel,A N,,1\n", compared="ac-first")
+    assert counted.box("X", "ac-first")["fill_in3"] == (2 + 2 * 2) * 2.25
+    assert counted.total("material_by_item", "ac-first")["ring-4-1gang"] == 1
     assert [p["column"] for p in counted.results["problems"]] == ["gangs"]
 
 

@@ -17,7 +17,7 @@ PULL_BOX = "size by 314.28"
 
 def by_construction(name: str, title: str, frame: Frame, columns: list[Column], blocks: dict[str, list[str]]) -> Table:
     """Return a table with one row for each make-up type in each construction."""
-    pairs = [(t, m) for t in frame.types.by_key for m in frame.methods]
+    pairs = [(t, m) for t in frame.types.by_key for m in frame.constructions]
     return Table(
         name,
         title,
@@ -46,9 +46,9 @@ def sums(column: str) -> Expr:
     return At("type_sums", column, col("type_row"))
 
 
-def method(column: str) -> Expr:
+def construction(column: str) -> Expr:
     """Return a property of the construction of the row."""
-    return At("methods", column, col("method_row"))
+    return At("in_use", column, col("construction_row"))
 
 
 def makeup_table(frame: Frame) -> Table:
@@ -58,13 +58,15 @@ def makeup_table(frame: Frame) -> Table:
     ends = col("ground_splice_ends") + col("ground_screw_ends") + col("ground_device_ends")
     columns = [
         Column("type_row", "row of the type", "no.", Match("types", "type", col("type"))),
-        Column("method_row", "row of the construction", "no.", Match("methods", "construction", col("construction"))),
+        Column(
+            "construction_row", "row of the construction", "no.", Match("in_use", "construction", col("construction"))
+        ),
         Column("run_row", "row of the largest run", "no.", Match("runs", "key", largest)),
         Column("boxes", "boxes", "ea", sums("is_box")),
         Column("entries", "run ends", "ea", type_("runs")),
         Column("circuit_terminations", "circuit terminations", "ea", type_("circuit_terminations")),
         Column("circuit_splices", "circuit splices", "ea", type_("circuit_splices")),
-        Column("wire_egc", "wire-type EGC", "0/1", method("wire_egc")),
+        Column("wire_egc", "wire-type EGC", "0/1", construction("wire_egc")),
         Column("egc_ends", "EGC ends that come in", "ea", col("entries") * wire),
         Column(
             "ground_splices",
@@ -170,7 +172,7 @@ def fits_table(frame: Frame) -> Table:
             "boxes_too_small",
             "boxes too small",
             "ea",
-            CountSmaller("box_choices", "family", type_("family"), "usable_in3", col("sum_in3")),
+            CountSmaller("box_choices", {"family": type_("family")}, "usable_in3", col("sum_in3")),
         ),
         Column("box_found", "row of the box", "no.", Match("box_choices", "slot", slot, missing_ok=True)),
         Column("box_row", "row of the box used", "no.", col("box_found") * col("boxes") * col("by_fill")),

@@ -72,7 +72,7 @@ def roles_table(frame: Frame) -> Table:
                 "joints_too_small",
                 "connectors too small",
                 "ea",
-                CountSmaller("connectors", "family", col("awg"), "ends_max", col("ends")),
+                CountSmaller("connectors", {"family": col("awg")}, "ends_max", col("ends")),
             ),
             Column("joint_row", "row of the connector", "no.", Match("connectors", "slot", slot, missing_ok=True)),
             Column("joint_found", "connector", "", At("connectors", "item", col("joint_row"), NOTHING)),
@@ -91,7 +91,6 @@ def roles_table(frame: Frame) -> Table:
                 look("unit_costs", "usd_each", col("joint_item"), by="item"),
                 format="0.000",
             ),
-            Column("boxes_of_type", "built in the job", "ea", look("types", "count", col("type"), by="type")),
         ],
         {
             "type": [k for k, _, _ in rows],
@@ -108,6 +107,33 @@ def _named_lines(make_up: MakeUp) -> list[tuple[str, RoleLine]]:
         mine = [line for line in make_up.roles if line.kind == kind]
         lines += [(f"{kind} {n}" if len(mine) > 1 else kind, line) for n, line in enumerate(mine, start=1)]
     return lines
+
+
+def joints_table(frame: Frame) -> Table:
+    """How many wire connectors the roles of each type take in the job."""
+    rows = [(key, kind) for key, m in frame.types.by_key.items() for kind, _ in _named_lines(m)]
+    line = col("line")
+    return Table(
+        "joints",
+        "Wire connectors of circuit conductors",
+        [
+            Field("type", "type", role="key"),
+            Field("role", "conductor", role="key", width=16),
+            Field("line", "line", "no."),
+        ],
+        [
+            Column("item", "connector bought", "", At("roles", "joint_item", line)),
+            Column(
+                "joints",
+                "in the job",
+                "ea",
+                At("roles", "joints", line) * look("types", "count", col("type"), by="type"),
+                format="#,##0",
+            ),
+        ],
+        {"type": [t for t, _ in rows], "role": [k for _, k in rows], "line": list(range(1, len(rows) + 1))},
+        key="type",
+    )
 
 
 def fill_table(frame: Frame) -> Table:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from takeoff.engine.aggregates import CountSmaller, SumProducts
-from takeoff.engine.expr import Expr, Head, at_most, call, col, equal, flag, given, sum_of, when
+from takeoff.engine.expr import Expr, Head, at_most, call, col, equal, flag, given, ratio, sum_of, when
 from takeoff.engine.lookups import At, Match, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import NOTHING, Frame
@@ -16,7 +16,7 @@ def _by_kind(
     name: str, title: str, frame: Frame, more: list[Field], columns: list[Column], blocks: dict[str, list[str]]
 ) -> Table:
     """Return a table with one row for each cable configuration the job needs, in each construction."""
-    pairs = [(k, m) for k in frame.run_kinds for m in frame.methods]
+    pairs = [(k, m) for k in frame.run_kinds for m in frame.constructions]
     awg = [k.partition("c")[2] for k, _ in pairs]
     return Table(
         name,
@@ -41,7 +41,7 @@ def _by_kind(
 
 
 def _method(name: str) -> Expr:
-    return At("methods", name, col("method_row"))
+    return At("in_use", name, col("construction_row"))
 
 
 def runs_table(frame: Frame) -> Table:
@@ -57,13 +57,15 @@ def runs_table(frame: Frame) -> Table:
     ]
     in_force = given("code_edition") & "|" & col("egc_awg")
     columns = [
-        Column("method_row", "row of the construction", "no.", Match("methods", "construction", col("construction"))),
+        Column(
+            "construction_row", "row of the construction", "no.", Match("in_use", "construction", col("construction"))
+        ),
         Column("wire_egc", "wire-type EGC", "0/1", _method("wire_egc")),
         Column(
             "too_few",
             "configurations too small",
             "ea",
-            CountSmaller("cables", "family", col("family"), "conductors", col("conductors")),
+            CountSmaller("cables", {"family": col("family")}, "conductors", col("conductors")),
         ),
         Column(
             "cable_row",
@@ -136,7 +138,7 @@ def run_costs_table(frame: Frame) -> Table:
     conductors = col("inside") * col("raceway")
     columns = [
         Column("line", "row of the run", "no.", Match("runs", "key", col("key"))),
-        Column("method_row", "row of the construction", "no.", run("method_row")),
+        Column("construction_row", "row of the construction", "no.", run("construction_row")),
         Column("cable", "cable", "0/1", _method("cable")),
         Column("raceway", "raceway", "0/1", _method("raceway")),
         Column("inside", "conductors with the EGC", "ea", run("conductors") + run("wire_egc")),
@@ -160,6 +162,7 @@ def run_costs_table(frame: Frame) -> Table:
             "one at each end where asked for, else none at the last interval",
         ),
         Column("interval_ft", "secured every", "ft", _method("interval_ft"), "320.30, 330.30, 358.30", format="0.0"),
+        Column("intervals_per_ft", "intervals", "1/ft", ratio(1, col("interval_ft"), 0), format="0.0000"),
         Column("fitting_row", "row of the fitting", "no.", run("fitting_row")),
         Column(
             "couplings_per_ft",
@@ -186,12 +189,27 @@ def run_costs_table(frame: Frame) -> Table:
         Column("pulled_per_ft", "conductors pulled", "ft/ft", conductors, "raceway: circuit conductors and EGC"),
         *(Column(f"no_{n}_price", f"{n} without a price", "0/1", missing(n)) for n in BOUGHT),
         Column("missing", "prices missing", "ea", sum_of(f"no_{n}_price" for n in BOUGHT)),
+        Column("lacking", "not in the catalog or without a price", "ea", run("unpriced") + col("missing")),
+        Column(
+            "sheath_all_usd",
+            "cable or raceway with couplings",
+            "USD/ft",
+            col("sheath_usd_per_ft") + col("coupling_usd_per_ft"),
+            format="0.0000",
+        ),
+        Column(
+            "wires_usd",
+            "conductors pulled with EGC",
+            "USD/ft",
+            col("wire_usd_per_ft") + col("egc_usd_per_ft"),
+            format="0.0000",
+        ),
     ]
     return _by_kind("run_costs", "A foot of each run", frame, [], columns, {})
 
 
 def orders_table(frame: Frame) -> Table:
-    """Runs and feet of each kind in the job, for each construction compared."""
+    """Runs and feet of each kind in the job, for each plan compared."""
     columns = [Column("line", "row of the run", "no.", Match("runs", "key", col("key")))]
     columns += [
         Column(name, title, unit, At(table, name, col("line")))
@@ -210,7 +228,7 @@ def orders_table(frame: Frame) -> Table:
     blocks = {"runs": ["repeat"], "sheath_ft": ["repeat", "sheath_ft"], "wire_ft": ["repeat", "wire_ft"]}
     titles = {"runs": ("runs", "ea"), "sheath_ft": ("cable or raceway", "ft"), "wire_ft": ("run with tails", "ft")}
     for block, factors in blocks.items():
-        total = SumProducts("each", factors, {"run_key": col("key"), "construction": Head()})
+        total = SumProducts("each", factors, {"run_row": col("line"), "plan": Head()})
         title, unit = titles[block]
         columns += [
             Column(n, f"{title} as {p}", unit, total, head=p, format="#,##0") for n, p in frame.per_compared(block)

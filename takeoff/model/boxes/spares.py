@@ -16,7 +16,7 @@ def spares_table(frame: Frame) -> Table:
         (t, k, n, m)
         for t, make_up in frame.types.by_key.items()
         for k, n in Counter(make_up.runs).items()
-        for m in frame.methods
+        for m in frame.constructions
     ]
     size = given("code_edition") & "|" & At("runs", "awg", col("run_row"))
     return Table(

@@ -7,16 +7,28 @@ from __future__ import annotations
 
 from takeoff.engine.aggregates import SumBy
 from takeoff.engine.expr import Expr, call, col, equal, flag, given, same, when
-from takeoff.engine.lookups import At, Match, Named
+from takeoff.engine.lookups import At, Match, Named, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
+
+
+def type_counts_table(frame: Frame) -> Table:
+    """How often each make-up type is built in the job."""
+    as_box, as_panel_end = (SumBy("boxes", "repeat", {which: col("type")}) for which in ("type", "panel_type"))
+    return Table(
+        "type_counts",
+        "Make-up types in the job",
+        [Field("type", "type", role="key")],
+        [Column("count", "built in the job", "ea", as_box + as_panel_end)],
+        {"type": list(frame.types.by_key)},
+        key="type",
+    )
 
 
 def types_table(frame: Frame) -> Table:
     """One row for each make-up type: what it is, how often it is built, and its circuit side."""
     types = frame.types.by_key
     facts = list(types.values())
-    as_box, as_panel_end = (SumBy("boxes", "repeat", {which: col("type")}) for which in ("type", "panel_type"))
 
     def of_roles(name: str, source: str, title: str) -> Column:
         return Column(name, title, "ea", SumBy("roles", source, {"type": col("type")}))
@@ -38,7 +50,7 @@ def types_table(frame: Frame) -> Table:
             Field("largest_awg", "largest conductor", "AWG"),
         ],
         [
-            Column("count", "built in the job", "ea", as_box + as_panel_end),
+            Column("count", "built in the job", "ea", look("type_counts", "count", col("type"), by="type")),
             of_roles("circuit_terminations", "terminations", "circuit terminations"),
             of_roles("circuit_splices", "spliced", "circuit splices"),
             of_roles("circuit_conductor_ends", "ends_in", "circuit ends that come in"),

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from takeoff.engine.aggregates import CountSmaller, SumBy, SumByEither
 from takeoff.engine.expr import Expr, Head, as_expr, col, equal, sum_of, when
 from takeoff.engine.lookups import At, Dot, Match, look
-from takeoff.engine.tables import Column, Table
-from takeoff.model.boxes.makeup import by_construction, line, method, same_row, sums, type_
+from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.boxes.makeup import by_construction, construction, line, same_row, sums, type_
 from takeoff.model.frame import NOTHING, Frame
 from takeoff.model.givens.constructions import drivers_of
 
@@ -23,11 +25,11 @@ def work_table(frame: Frame) -> Table:
         "boxes": At("makeup", "boxes", col("line")),
         "device_yokes": type_("yokes"),
         "entries": entries,
-        "armor_ends": entries * method("armor"),
-        "bushing_ends": entries * method("anti_short_bushing"),
-        "bond_strip_ends": entries * method("bond_strip"),
-        "bare_conductor_ends": entries * method("bare_conductor"),
-        "raceway_ends": entries * method("raceway"),
+        "armor_ends": entries * construction("armor"),
+        "bushing_ends": entries * construction("anti_short_bushing"),
+        "bond_strip_ends": entries * construction("bond_strip"),
+        "bare_conductor_ends": entries * construction("bare_conductor"),
+        "raceway_ends": entries * construction("raceway"),
         **{
             n: type_(n)
             for n in (
@@ -50,7 +52,7 @@ def work_table(frame: Frame) -> Table:
     columns = [
         line(),
         same_row("type_row", "row of the type", "no."),
-        same_row("method_row", "row of the construction", "no."),
+        same_row("construction_row", "row of the construction", "no."),
         *(
             Column(d, str(catalog[d]["title"]), str(catalog[d]["unit"]), expressions[d], str(catalog[d]["source"]))
             for d in drivers
@@ -59,7 +61,7 @@ def work_table(frame: Frame) -> Table:
             "minutes",
             "labor",
             "min",
-            Dot("box_drivers", "rates", "box_drivers", col("method_row")),
+            Dot("box_drivers", "rates", "box_drivers", col("construction_row")),
             "each counted quantity x minutes for one",
             format="0.00",
         ),
@@ -67,7 +69,7 @@ def work_table(frame: Frame) -> Table:
             "ground_minutes",
             "of it for grounds",
             "min",
-            Dot("ground_drivers", "rates", "ground_drivers", col("method_row")),
+            Dot("ground_drivers", "rates", "ground_drivers", col("construction_row")),
             "operations on EGC ends, ground splices, pigtails, screws and green terminals",
             "0.00",
         ),
@@ -106,9 +108,6 @@ def costs_table(frame: Frame) -> Table:
     def missing(item: str) -> Expr:
         return look("unit_costs", "missing", col(item), by="item")
 
-    def built(column: str) -> Expr:
-        return SumByEither("each", column, "keys", col("key_column"), col("key"), {"construction": Head()})
-
     columns = [
         line(),
         same_row("type_row", "row of the type", "no."),
@@ -122,7 +121,7 @@ def costs_table(frame: Frame) -> Table:
             "joints_too_small",
             "connectors too small",
             "ea",
-            CountSmaller("connectors", "family", col("egc_awg"), "ends_max", col("ground_ends")),
+            CountSmaller("connectors", {"family": col("egc_awg")}, "ends_max", col("ground_ends")),
         ),
         Column("joint_row", "row of the connector", "no.", Match("connectors", "slot", slot, missing_ok=True)),
         Column("joint_found", "ground connector", "", At("connectors", "item", col("joint_row"), NOTHING)),
@@ -143,7 +142,22 @@ def costs_table(frame: Frame) -> Table:
         Column("housing_usd", "of it box, ring, cover", "USD", col("box_usd") + col("cover_usd"), format="0.000"),
         *(Column(f"no_{n}_price", f"{n} without a price", "0/1", missing(f"{n}_item")) for n in HOUSING),
         Column("missing", "prices missing", "ea", sum_of(f"no_{n}_price" for n in HOUSING)),
-        Column("learned", "part of the minutes", "1/1", At("type_practice", "factor", col("type_row")), format="0.000"),
+    ]
+    columns.append(Column("lacking", "connectors or prices missing", "ea", col("joints_missing") + col("missing")))
+    return by_construction("costs", "Material of one box", frame, columns, {})
+
+
+def built_table(frame: Frame) -> Table:
+    """How often each make-up occurs in the job, in each plan compared, and how often labor counts it."""
+    count = len(frame.types.by_key) * len(frame.constructions)
+
+    def built(column: str) -> Expr:
+        return SumByEither("each", column, "rows", sums("key_column"), col("own"), {"plan": Head()})
+
+    learned = At("type_practice", "factor", col("type_row"))
+    columns = [
+        line(),
+        same_row("type_row", "row of the type", "no."),
         *(
             Column(n, f"in the job as {p}", "ea", built("repeat"), head=p, format="#,##0")
             for n, p in frame.per_compared("count")
@@ -153,7 +167,7 @@ def costs_table(frame: Frame) -> Table:
                 n,
                 f"labor counts as {p}",
                 "ea",
-                col("learned") * built("effort"),
+                learned * built("effort"),
                 "built in the job x conditions x learning",
                 "#,##0.0",
                 p,
@@ -162,4 +176,6 @@ def costs_table(frame: Frame) -> Table:
         ),
     ]
     blocks = {f"{stem}s": [n for n, _ in frame.per_compared(stem)] for stem in ("count", "effort")}
-    return by_construction("costs", "Material of one box", frame, columns, blocks)
+    table = by_construction("built", "Make-ups built in the job", frame, columns, blocks)
+    own = Field("own", "own row", "no.")
+    return replace(table, fields=[*table.fields, own], data={**table.data, "own": list(range(1, count + 1))})

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from takeoff.engine.aggregates import CountBy, CountSmaller, SumBy, SumProducts
+from takeoff.engine.aggregates import CountBy, SumBy, SumProducts
+from takeoff.engine.chains import Lowest, PlaceOf
 from takeoff.engine.expr import Expr, Head, call, col, equal, given, ratio, when
 from takeoff.engine.lookups import At, CountAbove, Match, Total
 from takeoff.engine.tables import Column, Field, Table
@@ -14,14 +15,13 @@ MONEY, SIGNED = "#,##0", "+#,##0;-#,##0;0"
 
 AREA_SUMS = (
     ("boxes", "boxes", "ea", ("repeat",)),
-    ("grounds", "ground terminations", "ea", ("repeat", "results.ground_terminations")),
+    ("grounds", "ground terminations", "ea", ("repeat", "ground_terminations")),
     ("feet", "cable or raceway with tails", "ft", ("repeat", "sheath_ft")),
     ("minutes", "labor", "min", ("repeat", "minutes")),
     ("ground_minutes", "of it for grounds", "min", ("effort", "ground_minutes")),
     ("material_usd", "material", "USD", ("repeat", "material_usd")),
     ("box_usd", "of it boxes, rings, covers", "USD", ("repeat", "box_usd")),
-    ("sheath_usd", "of it cable or raceway", "USD", ("repeat", "sheath_usd")),
-    ("wires_usd", "of it conductors pulled", "USD", ("repeat", "wires_usd")),
+    ("cable_usd", "of it cable and conductors", "USD", ("repeat", "cable_usd")),
 )
 """What is added up by area: column, title, unit, and the factors; labor counts each box by its conditions."""
 
@@ -30,7 +30,7 @@ def area_totals_table(frame: Frame) -> Table:
     """Totals of every area in every plan compared."""
     keys = area_keys(frame)
     pairs = [(a, p) for a in keys.values() for p in frame.compared]
-    mine = {"area_key": col("area_key"), "construction": col("construction")}
+    mine = {"area_key": col("area_key"), "plan": col("plan")}
     names = {key: area for area, key in keys.items()}
     return Table(
         "area_totals",
@@ -39,7 +39,7 @@ def area_totals_table(frame: Frame) -> Table:
             Field("key", "area key and plan", role="key", width=17),
             Field("area_key", "area key", role="key"),
             Field("area", "area", width=30),
-            Field("construction", "plan", width=14),
+            Field("plan", "plan", width=14),
         ],
         [
             *(
@@ -56,9 +56,6 @@ def area_totals_table(frame: Frame) -> Table:
             Column("ground_hours", "of it for grounds", "h", ratio(col("ground_minutes"), 60, 0), format="#,##0.0"),
             Column("labor_usd", "labor", "USD", col("hours") * labor_rate(), format=MONEY),
             Column(
-                "cable_usd", "of it cable and conductors", "USD", col("sheath_usd") + col("wires_usd"), format=MONEY
-            ),
-            Column(
                 "fitting_usd",
                 "of it fittings and small parts",
                 "USD",
@@ -71,7 +68,7 @@ def area_totals_table(frame: Frame) -> Table:
             "key": [f"{a}|{p}" for a, p in pairs],
             "area_key": [a for a, _ in pairs],
             "area": [names[a] for a, _ in pairs],
-            "construction": [p for _, p in pairs],
+            "plan": [p for _, p in pairs],
         },
     )
 
@@ -86,7 +83,10 @@ def by_area_table(frame: Frame) -> Table:
     return Table(
         "by_area",
         "By area",
-        [Field("area_key", "area key", role="key"), Field("area", "area", role="key", width=30)],
+        [
+            Field("area", "area", role="key", width=24),
+            Field("area_key", "area key", role="key"),
+        ],
         [
             *(Column(n, f"labor as {p}", "h", figure("hours"), head=p) for n, p in frame.per_compared("hours")),
             *(
@@ -101,10 +101,9 @@ def by_area_table(frame: Frame) -> Table:
 
 
 def mix_places_table(frame: Frame) -> Table:
-    """Every circuit in every plan: how many plans wire it for less."""
+    """Every circuit in every plan: what decides which plan wires it for the least."""
     pairs = [(c, p) for c in frame.circuit_keys.values() for p in frame.compared]
     line = col("line")
-    # as a share: a criterion of COUNTIFS carries 15 digits, and dollars with nine decimals may have more
     share = ratio(col("installed_usd"), Total("verdicts", "installed_usd"), 0)
     return Table(
         "mix_places",
@@ -112,7 +111,7 @@ def mix_places_table(frame: Frame) -> Table:
         [
             Field("key", "circuit and plan", role="key", width=18),
             Field("circuit_key", "circuit key", role="key"),
-            Field("construction", "plan"),
+            Field("plan", "plan"),
             Field("line", "line", "no."),
         ],
         [
@@ -127,18 +126,11 @@ def mix_places_table(frame: Frame) -> Table:
                 "what has no price or size is no bargain: it comes after all that has",
                 "0.000000000",
             ),
-            Column(
-                "cheaper",
-                "plans that cost less",
-                "ea",
-                CountSmaller("mix_places", "circuit_key", col("circuit_key"), "weight", col("weight")),
-            ),
-            Column("slot", "circuit and place", "", col("circuit_key") & "|" & col("cheaper"), width=18),
         ],
         {
             "key": [f"{c}|{p}" for c, p in pairs],
             "circuit_key": [c for c, _ in pairs],
-            "construction": [p for _, p in pairs],
+            "plan": [p for _, p in pairs],
             "line": list(range(1, len(pairs) + 1)),
         },
     )
@@ -150,15 +142,24 @@ def mix_choices_table(frame: Frame) -> Table:
     def best(name: str) -> Expr:
         return At("verdicts", name, col("row"))
 
-    base = At("verdicts", "installed_usd", Match("verdicts", "key", col("key") & "|" & given("base_construction")))
+    base = At("verdicts", "installed_usd", col("first") - 1 + only("base", "place"))
+    first, last = col("first"), col("last")
+    count = len(frame.compared)
+    firsts = [n * count + 1 for n in range(len(frame.circuit_keys))]
     return Table(
         "mix_choices",
         "Cheapest permitted construction of each circuit",
-        [Field("key", "circuit key", role="key"), Field("circuit", "circuit", role="key", width=16)],
         [
-            Column("row", "row of the plan", "no.", Match("mix_places", "slot", col("key") & "|0")),
+            Field("circuit", "circuit", role="key", width=16),
+            Field("key", "circuit key", role="key"),
+            Field("first", "first of its plans", "no."),
+            Field("last", "last of its plans", "no."),
+        ],
+        [
+            Column("least", "least weight", "1/1", Lowest("mix_places", "weight", first, last), format="0.000000000"),
+            Column("row", "row of the plan", "no.", PlaceOf(col("least"), "mix_places", "weight", first, last)),
             Column("wired_as", "cheapest as", "", best("wired_as"), "no refusing check stands against it", width=14),
-            Column("plan", "as in the plan", "", At("mix_places", "construction", col("row")), width=14),
+            Column("plan", "as in the plan", "", At("mix_places", "plan", col("row")), width=14),
             Column("repeat", "times built", "ea", best("repeat")),
             Column("hours", "labor", "h", best("hours"), format="#,##0.00"),
             Column("material_usd", "material", "USD", best("material_usd"), format=MONEY),
@@ -167,7 +168,12 @@ def mix_choices_table(frame: Frame) -> Table:
             Column("base_usd", "in the base", "USD", base, format=MONEY),
             Column("saves_usd", "saves against the base", "USD", col("base_usd") - col("installed_usd"), format=MONEY),
         ],
-        {"key": list(frame.circuit_keys.values()), "circuit": list(frame.circuit_keys)},
+        {
+            "circuit": list(frame.circuit_keys),
+            "key": list(frame.circuit_keys.values()),
+            "first": firsts,
+            "last": [n + count - 1 for n in firsts],
+        },
     )
 
 
@@ -189,7 +195,7 @@ def mix_counts_table(frame: Frame) -> Table:
             ),
             Column("used", "is used", "0/1", call("sign", CountBy("mix_choices", {"wired_as": col("wired_as")}))),
         ],
-        {"wired_as": frame.methods},
+        {"wired_as": frame.constructions},
         key="wired_as",
     )
 
@@ -223,25 +229,25 @@ def best_mix_table(_: Frame) -> Table:
 
 def simplicity_table(frame: Frame) -> Table:
     """What each plan costs or saves against the best mix, the cost of mixing counted on both sides."""
-    row = Match("totals", "construction", col("construction"))
+    row = Match("plan_sums", "plan", col("plan"))
     used = [
         Column(
             n,
             f"circuits in {w}",
             "ea",
-            SumProducts("verdicts", ["repeat"], {"construction": col("construction"), "wired_as": Head()}),
+            SumProducts("verdicts", ["repeat"], {"plan": col("plan"), "wired_as": Head()}),
             head=w,
         )
-        for n, w in ((f"in_{n}", w) for n, w in enumerate(frame.methods, start=1))
+        for n, w in ((f"in_{n}", w) for n, w in enumerate(frame.constructions, start=1))
     ]
     return Table(
         "simplicity",
         "What one plan costs or saves against the best mix",
-        [Field("construction", "plan", role="key", width=14)],
+        [Field("plan", "plan", role="key", width=14)],
         [
             *used,
             Column("constructions", "constructions on the job", "ea", CountAbove("used")),
-            Column("installed_usd", "installed", "USD", At("totals", "installed_cost", row), format=MONEY),
+            Column("installed_usd", "installed", "USD", At("plan_sums", "installed_cost", row), format=MONEY),
             Column(
                 "mixing_usd", "cost of mixing", "USD", (col("constructions") - 1) * given("mixing_usd"), format=MONEY
             ),
@@ -254,7 +260,7 @@ def simplicity_table(frame: Frame) -> Table:
                 SIGNED,
             ),
         ],
-        {"construction": list(frame.compared)},
+        {"plan": list(frame.compared)},
         {"used": [column.name for column in used]},
-        key="construction",
+        key="plan",
     )

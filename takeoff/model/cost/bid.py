@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from takeoff.engine.aggregates import SumBy
+from takeoff.engine.aggregates import SumProducts
 from takeoff.engine.expr import Expr, Head, as_expr, call, col, equal, given, ratio, same, when
 from takeoff.engine.lookups import At, CellAt, Match, Total
 from takeoff.engine.tables import Column, Field, Table
@@ -79,7 +79,7 @@ def line_prices_table(frame: Frame) -> Table:
     return Table(
         "line_prices",
         "Lines of the bid, priced",
-        [Field("line", "line", "no.", role="key")],
+        [Field("line", "line", "no.")],
         [
             Column("kind", "kind", "", line("kind"), width=13),
             Column("text", "what it is", "", line("text"), width=60),
@@ -173,7 +173,7 @@ def bid_rates_table(_: Frame) -> Table:
 
 SHOWN = (
     ("today_usd", "material with waste, at prices of today", "quotes and price list, discount taken off"),
-    ("escalation_usd", "escalation to the middle of the work", "rates of the families: sheet Waste and packages"),
+    ("escalation_usd", "escalation to the middle of the work", "rates of the families: sheet Prices"),
     ("tax_usd", "tax on material", "material_tax_pct, families that are taxed"),
     ("labor_usd", "labor", "hours of the plan x labor rate in force"),
     ("direct_lines_usd", "direct expenses of the job", "lines of the kind direct"),
@@ -196,39 +196,39 @@ SHOWN = (
     ("bid_usd", "BID", "what goes on the form"),
     ("unpriced", "not priced, ea", "things without a size or a price: where there are any, the bid is NOT COMPLETE"),
     ("price_flags", "prices to look at, ea", "missing, of an expired quote, or with a probable slip of the unit"),
-    ("uncounted", "lines with money that count nowhere, ea", "sheet Line prices: a line without a kind, an exclusion"),
+    ("uncounted", "lines with money that count nowhere, ea", "sheet Breakdown: a line without a kind, an exclusion"),
     ("difference_usd", "bid less that of the base", "negative: bids less"),
     ("markup_pct", "profit as markup on cost, %", "profit / cost"),
     ("margin_pct", "profit as margin on price, %", "profit / price of the work"),
     ("hours", "hours, h", "labor of the plan and of direct expenses"),
-    ("usd_per_h", "labor rate in force, USD/h", "sheet Labor rate, or labor_rate_usd_per_h where it is stated"),
+    ("usd_per_h", "labor rate in force, USD/h", "sheet Inputs, or labor_rate_usd_per_h where it is stated"),
 )
 """Lines of the bid in their order: column, title, what it is made of."""
 
 
 def bid_table(frame: Frame) -> Table:
     """The way from cost to bid, one row for each plan compared; the sheet Bid shows it upright."""
-    mine = {"construction": col("construction")}
 
     def material(name: str) -> Expr:
-        return SumBy("material_lines", name, mine)
+        """Return the material of the plan at a cost of one."""
+        return SumProducts("material", [("nets", col("place")), f"unit_costs.{name}"], {})
 
     def total(name: str) -> Expr:
-        return At("totals", name, Match("totals", "construction", col("construction")))
+        return At("plan_sums", name, Match("plan_sums", "plan", col("plan")))
 
     def against(name: str) -> Expr:
-        return At("against_base", name, Match("against_base", "construction", col("construction")))
+        return At("against_base", name, Match("against_base", "plan", col("plan")))
 
     def rate(name: str) -> Expr:
         return only("bid_rates", name)
 
     rounded = call("whole", ratio(col("unrounded_usd"), given("bid_round_usd"), 0)) * given("bid_round_usd")
-    base = At("bid", "bid_usd", Match("bid", "construction", given("base_construction")))
+    base = At("bid", "bid_usd", Match("bid", "plan", given("base_plan")))
     before_bond = col("price_usd") + col("allowances_usd") + col("alternates_usd") + col("late_usd")
     expressions: dict[str, Expr] = {
         "today_usd": material("today_usd"),
-        "escalation_usd": material("escalation_usd"),
-        "tax_usd": material("tax_usd"),
+        "escalation_usd": material("escalated_usd") - col("today_usd"),
+        "tax_usd": material("usd_each") - material("escalated_usd"),
         "labor_usd": total("labor_cost"),
         "direct_lines_usd": Total("line_prices", "direct_usd"),
         "material_usd": col("today_usd") + col("escalation_usd") + col("tax_usd"),
@@ -263,21 +263,21 @@ def bid_table(frame: Frame) -> Table:
     return Table(
         "bid",
         "From cost to bid, by plan",
-        [Field("construction", "plan", role="key", width=14)],
+        [Field("plan", "plan", role="key", width=15), Field("place", "place of the plan", "no.")],
         [
             Column(n, titles[n][0].partition(", ")[0], units.get(n, "USD"), e, titles[n][1], CENTS)
             for n, e in expressions.items()
         ],
-        {"construction": list(frame.compared)},
+        {"plan": list(frame.compared), "place": list(range(1, len(frame.compared) + 1))},
         {"lines": list(expressions)},
-        key="construction",
+        key="plan",
     )
 
 
 def bid_sheet_table(frame: Frame) -> Table:
     """The bid of every plan, upright, as it is read."""
     lines = list(bid_table(frame).blocks["lines"])
-    figure = CellAt("bid", "lines", Match("bid", "construction", Head()), col("place"))
+    figure = CellAt("bid", "lines", Match("bid", "plan", Head()), col("place"))
     return Table(
         "bid_sheet",
         "From cost to bid",

@@ -1,13 +1,14 @@
-"""Boxes one by one: what is the same in every construction, and each box in each construction compared."""
+"""Boxes one by one: what is the same in every construction, and each box with the plans side by side."""
 
 from __future__ import annotations
 
-from takeoff.engine.expr import Expr, col, equal, given, when
-from takeoff.engine.lookups import At, Match, look
+from takeoff.engine.expr import Expr, call, col, equal, given, ratio, when
+from takeoff.engine.lookups import At, CellAt, Match
 from takeoff.engine.tables import Column, Field, Table
-from takeoff.model.cost.each import box, lines
-from takeoff.model.frame import Frame
+from takeoff.model.cost.each import box
+from takeoff.model.frame import Frame, places_of
 from takeoff.model.givens.practice import box_factor_columns
+from takeoff.model.givens.wages import labor_rate, only
 
 
 def boxes_table(frame: Frame) -> Table:
@@ -15,9 +16,6 @@ def boxes_table(frame: Frame) -> Table:
 
     def read(name: str, title: str, unit: str = "", width: float = 0) -> Column:
         return Column(name, title, unit, At("schedule", name, col("no")), width=width)
-
-    def of_type(name: str, title: str, unit: str) -> Column:
-        return Column(name, title, unit, At("types", name, col("type_row")))
 
     tail = when(equal(col("home_run"), 1), given("panel_tail_ft"), given("box_tail_ft"))
     return Table(
@@ -41,32 +39,6 @@ def boxes_table(frame: Frame) -> Table:
             read("type", "type"),
             read("panel_type", "panel end"),
             read("home_run", "home run", "0/1"),
-            Column("type_row", "row of the type", "no.", Match("types", "type", col("type"))),
-            of_type("runs", "entries", "ea"),
-            of_type("circuit_terminations", "circuit terminations", "ea"),
-            of_type("circuit_splices", "circuit splices", "ea"),
-            Column(
-                "base_key",
-                "circuit and base",
-                "",
-                At("circuits", "key", col("circuit_row")) & "|" & given("base_construction"),
-                width=18,
-            ),
-            Column(
-                "base_makeup",
-                "make-up in the base",
-                "",
-                col("type") & "|" & look("plan", "wired_as", col("base_key")),
-                width=17,
-            ),
-            Column(
-                "base_in3",
-                "box in the base",
-                "in3",
-                look("fits", "chosen_volume_in3", col("base_makeup")),
-                "0 where it has none",
-                format="0.0",
-            ),
             Column("run_ft", "run", "ft", At("schedule", "run_ft", col("no")), format="#,##0.0"),
             Column(
                 "tails_ft", "tails", "ft", given("box_tail_ft") + tail, "cable beyond the run at both ends", "#,##0.0"
@@ -79,56 +51,93 @@ def boxes_table(frame: Frame) -> Table:
     )
 
 
-def results_table(frame: Frame) -> Table:
-    """One row for each box in each construction compared: counts, box, checks, labor and material."""
-    fields, data = lines(frame)
+PER_PLAN = (
+    ("wired_as", "wired as", "", "", 11.0),
+    ("ground_terminations", "ground terminations", "ea", "", 0.0),
+    ("ground_splices", "ground splices", "ea", "", 0.0),
+    ("fill_in3", "box fill", "in3", "0.00", 0.0),
+    ("chosen_box", "chosen box", "", "", 19.0),
+    ("minutes", "labor", "min", "0.00", 0.0),
+    ("material_usd", "material", "USD", "0.00", 0.0),
+    ("installed_usd", "installed", "USD", "0.00", 0.0),
+    ("chosen_in3", "its volume", "in3", "0.0", 0.0),
+    ("against_base_in3", "box against the base", "in3", "+0.0;-0.0;-", 0.0),
+)
+"""What is shown of a box, side by side for the plans: column, title, unit, format, width."""
 
-    def each(name: str) -> Expr:
-        return At("each", name, col("line"))
+NOTES = {
+    "installed_usd": "labor at the rate in force, and material",
+    "against_base_in3": "volume of the chosen box less that of the base; - where equal, or where one has no box",
+}
 
-    def made(table: str, name: str, title: str, unit: str = "ea", form: str = "", width: float = 0) -> Column:
-        return Column(name, title, unit, At(table, name, each("makeup_row")), format=form, width=width)
 
-    def same_in_all(name: str, title: str, unit: str = "ea", width: float = 0) -> Column:
-        return Column(name, title, unit, box(name), width=width)
+def box_outcomes_table(frame: Frame) -> Table:
+    """Each box with the plans side by side: counts, box, labor and material of one box."""
+    places = list(enumerate(frame.compared, start=1))
+    boxes, types = frame.job.boxes, places_of(frame.types.by_key)
 
+    def plan_columns(name: str, title: str, unit: str, form: str, width: float) -> list[Column]:
+        return [
+            Column(f"{name}_{n}", f"{title}, {p}", unit, _outcome(name, n), NOTES.get(name, ""), form, p, width)
+            for n, p in places
+        ]
+
+    def of_type(name: str, title: str) -> Column:
+        return Column(name, title, "ea", At("types", name, col("type_row")))
+
+    blocks = {name: [f"{name}_{n}" for n, _ in places] for name, *_ in PER_PLAN}
     return Table(
-        "results",
-        "Boxes by construction",
-        [*fields, Field("line", "line", "no.")],
+        "box_outcomes",
+        "Boxes, the plans side by side",
         [
-            same_in_all("box", "box", ""),
-            same_in_all("circuit", "circuit", ""),
-            same_in_all("area", "area", "", 18),
-            same_in_all("device", "device", "", 18),
-            Column("wired_as", "wired as", "", each("wired_as"), width=13),
-            Column("repeat", "times built", "ea", each("repeat")),
-            Column("entries", "entries", "ea", box("runs")),
-            same_in_all("circuit_terminations", "circuit terminations"),
-            made("makeup", "ground_terminations", "ground terminations"),
-            same_in_all("circuit_splices", "circuit splices"),
-            made("makeup", "ground_splices", "ground splices"),
-            made("fits", "fill_in3", "box fill", "in3", "0.00"),
-            made("fits", "chosen_box", "chosen box", "", width=21),
-            made("fits", "chosen_volume_in3", "its volume", "in3", "0.0"),
-            made("fits", "full_pct", "box full", "%", "0"),
-            Column(
-                "against_base_in3",
-                "against the base",
-                "in3",
-                each("against_base_in3"),
-                "volume of the chosen box less that of the base; - where equal, or where one has no box",
-                "+0.0;-0.0;-",
-            ),
-            Column(
-                "space_check",
-                "space",
-                "",
-                each("space_outcome"),
-                "may this construction be used in this kind of space? the section stands in the space rules",
-            ),
-            Column("minutes", "labor", "min", each("minutes"), format="0.00"),
-            Column("material_usd", "material", "USD", each("material_usd"), format="0.00"),
+            Field("box", "box", role="key"),
+            Field("circuit", "circuit"),
+            Field("area", "area", width=22),
+            Field("device", "device", width=20),
+            Field("no", "number", "no."),
+            Field("type_row", "row of the type", "no."),
+            *(Field(f"line_{n}", f"line, {p}", "no.") for n, p in places),
         ],
-        data,
+        [
+            Column("repeat", "times built", "ea", box("repeat")),
+            of_type("runs", "entries"),
+            of_type("circuit_terminations", "circuit terminations"),
+            of_type("circuit_splices", "circuit splices"),
+            *(c for shown in PER_PLAN[:-1] for c in plan_columns(*shown)),
+            Column(
+                "base_in3",
+                "box in the base",
+                "in3",
+                CellAt("box_outcomes", "chosen_in3", col("no"), only("base", "place")),
+                format="0.0",
+            ),
+            *plan_columns(*PER_PLAN[-1]),
+        ],
+        {
+            "box": [b.source.box for b in boxes],
+            "circuit": [b.circuit.name for b in boxes],
+            "area": [b.source.area for b in boxes],
+            "device": ["+".join(b.source.devices) for b in boxes],
+            "no": list(range(1, len(boxes) + 1)),
+            "type_row": [types[t] + 1 for t in frame.types.of_box],
+            **{f"line_{n}": [frame.line_of_box[k, p] for k in range(1, len(boxes) + 1)] for n, p in places},
+        },
+        blocks,
+        key="box",
     )
+
+
+def _outcome(name: str, plan: int) -> Expr:
+    """Return a figure of a box in the plan at a place."""
+    line = col(f"line_{plan}")
+    makeup = At("each", "makeup_row", line)
+    if name in ("wired_as", "minutes", "material_usd"):
+        return At("each", name, line)
+    if name in ("ground_terminations", "ground_splices"):
+        return At("makeup", name, makeup)
+    if name == "installed_usd":
+        return ratio(col(f"minutes_{plan}") * labor_rate(), 60, 0) + col(f"material_usd_{plan}")
+    if name == "against_base_in3":
+        mine = col(f"chosen_in3_{plan}")
+        return (mine - col("base_in3")) * call("sign", mine * col("base_in3"))
+    return At("fits", {"chosen_in3": "chosen_volume_in3"}.get(name, name), makeup)

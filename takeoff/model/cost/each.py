@@ -1,20 +1,14 @@
-"""Each box in each construction compared, the workings: where its figures stand, feet, minutes, cost."""
+"""Each box in each plan compared, the workings: where its figures stand, feet, minutes, cost."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
-from takeoff.engine.expr import Expr, as_expr, call, col, flag, given, less, ratio
-from takeoff.engine.lookups import At, Dot, Match, look
+from takeoff.engine.expr import Expr, as_expr, call, col
+from takeoff.engine.lookups import At, Dot
 from takeoff.engine.tables import Column, Field, Table
-from takeoff.model.frame import Frame
+from takeoff.model.frame import Frame, places_of
 from takeoff.model.givens.constructions import drivers_of
-
-
-def lines(frame: Frame) -> tuple[list[Field], dict[str, Sequence[object]]]:
-    """Return the key fields and their data, of a table with one row for each box in each construction compared."""
-    fields = [Field("no", "box", "no.", role="key"), Field("construction", "compared as", role="key", width=13)]
-    return fields, frame.box_lines
+from takeoff.model.givens.practice import area_keys
+from takeoff.wiring.places import NO_AREA
 
 
 def box(name: str) -> Expr:
@@ -23,9 +17,23 @@ def box(name: str) -> Expr:
 
 
 def each_table(frame: Frame) -> Table:
-    """The workings of each box in each construction compared: where its figures stand, feet, minutes, cost."""
-    fields, data = lines(frame)
-    wired = col("wired_as")
+    """The workings of each box in each plan compared: where its figures stand, feet, minutes, cost."""
+    data = frame.box_lines
+    boxes, count = frame.job.boxes, len(frame.constructions)
+    types, kinds = places_of(frame.types.by_key), places_of(frame.run_kinds)
+    areas = area_keys(frame)
+    wirings = {
+        pair: n for n, pair in enumerate(((c, p) for c in frame.circuit_keys.values() for p in frame.compared), 1)
+    }
+    numbers = [int(str(no)) - 1 for no in data["no"]]
+
+    def first(row: int) -> int:
+        """Return the row before those of the constructions."""
+        return row * count
+
+    def panel_first(number: int) -> int:
+        end = frame.types.of_panel_end[number]
+        return first(types[end]) if boxes[number].from_panel else 0
 
     def panel(table: str, name: str) -> Expr:
         return At(table, name, col("panel_row"), 0)
@@ -36,10 +44,9 @@ def each_table(frame: Frame) -> Table:
     def made(table: str, name: str) -> Expr:
         return At(table, name, col("makeup_row"))
 
-    space = given("code_edition") & "|" & wired & "|" & box("space")
     between = call("max", 0, box("run_ft") - run("near_ft") - run("near_ft"))
     cable, raceway = run("cable"), run("raceway")
-    intervals = call("up", ratio(col("between_ft"), col("interval_ft"), 0))
+    intervals = call("up", col("between_ft") * run("intervals_per_ft"))
     supports = call("max", 0, col("intervals") + run("end_supports"))
     along: dict[str, Expr] = {
         "runs": as_expr(1),
@@ -53,31 +60,29 @@ def each_table(frame: Frame) -> Table:
     }
     swapped = At("swap_circuits", "swapped", box("circuit_row"))
     drivers = frame.catalogs["drivers"]
-    sheath = run("sheath_usd_per_ft") + run("coupling_usd_per_ft")
-    wires = run("wire_usd_per_ft") + run("egc_usd_per_ft")
     return Table(
         "each",
-        "Boxes by construction, workings",
-        fields,
+        "Boxes by plan, workings",
         [
-            Column(
-                "plan_key",
-                "circuit and construction",
-                "",
-                At("circuits", "key", box("circuit_row")) & "|" & col("construction"),
-                width=18,
-            ),
-            Column("wired_as", "wired as", "", look("plan", "wired_as", col("plan_key")), width=13),
-            Column("makeup_key", "make-up", "", box("type") & "|" & wired, width=17),
-            Column("panel_key", "panel end", "", box("panel_type") & "|" & wired, width=18),
-            Column("run_key", "run", "", box("kind") & "|" & wired, width=17),
-            Column("makeup_row", "row of the make-up", "no.", Match("makeup", "key", col("makeup_key"))),
-            Column(
-                "panel_row", "row of the panel end", "no.", Match("makeup", "key", col("panel_key"), missing_ok=True)
-            ),
-            Column("run_row", "row of the run", "no.", Match("runs", "key", col("run_key"))),
+            Field("box", "box", role="key"),
+            Field("plan", "plan", role="key", width=15),
+            Field("no", "number of the box", "no."),
+            Field("circuit_key", "circuit key"),
+            Field("plan_key", "plan key"),
+            Field("area_key", "area key"),
+            Field("wiring_row", "row of the wiring", "no."),
+            Field("type_first", "row before its make-ups", "no."),
+            Field("panel_first", "row before its panel ends", "no."),
+            Field("run_first", "row before its runs", "no."),
+            Field("at_panel", "fed from a panel", "no."),
+        ],
+        [
+            Column("wired_as", "wired as", "", At("wiring", "wired_as", col("wiring_row")), width=13),
+            Column("place", "place of the construction", "no.", At("wiring", "place", col("wiring_row"))),
+            Column("makeup_row", "row of the make-up", "no.", col("type_first") + col("place")),
+            Column("panel_row", "row of the panel end", "no.", col("panel_first") + col("place") * col("at_panel")),
+            Column("run_row", "row of the run", "no.", col("run_first") + col("place")),
             Column("repeat", "times built", "ea", box("repeat")),
-            Column("area_key", "area key", "", box("area_key")),
             Column(
                 "effort",
                 "times built x conditions",
@@ -86,34 +91,17 @@ def each_table(frame: Frame) -> Table:
                 "labor of the row counts so often",
                 "0.00",
             ),
-            Column("swaps", "swapped", "ea", box("repeat") * swapped, "nothing where both plans wire it alike"),
-            Column("swap_effort", "swapped x conditions", "ea", col("effort") * swapped, format="0.00"),
-            Column("space_row", "row of the space rule", "no.", Match("space_rules", "key", space, missing_ok=True)),
-            Column("space_outcome", "space", "", At("space_rules", "outcome", col("space_row"), "untested")),
+            Column("swapped", "is swapped", "0/1", swapped, "0 where both plans wire it alike"),
             Column("unsized", "without a size", "0/1", made("fits", "unsized")),
             Column("by_314_28", "to size by 314.28", "0/1", made("fits", "by_314_28")),
-            Column("no_cable", "cable not in the catalog", "0/1", At("runs", "no_cable", col("run_row"))),
             Column(
-                "unpriced",
+                "lacking",
                 "things without a size or price",
                 "ea",
-                col("unsized") + made("costs", "joints_missing") + At("runs", "unpriced", col("run_row")),
+                col("unsized") + made("costs", "lacking") + At("run_costs", "lacking", col("run_row")),
+                "boxes without a size, things not in the catalog, prices missing",
             ),
-            Column("missing", "prices missing", "ea", made("costs", "missing") + run("missing")),
-            Column("chosen_in3", "chosen box", "in3", made("fits", "chosen_volume_in3"), format="0.0"),
-            Column("base_in3", "box in the base", "in3", box("base_in3"), format="0.0"),
-            Column(
-                "against_base_in3",
-                "chosen box against the base",
-                "in3",
-                (col("chosen_in3") - col("base_in3")) * call("sign", col("chosen_in3") * col("base_in3")),
-                "volume of the chosen box less that of the base; nothing where one of them has no box",
-                "+0.0;-0.0;-",
-            ),
-            Column("larger", "box larger than in the base", "0/1", flag(less(0, col("against_base_in3")))),
-            Column("smaller", "box smaller than in the base", "0/1", flag(less(col("against_base_in3"), 0))),
             Column("between_ft", "between the end supports", "ft", between),
-            Column("interval_ft", "secured every", "ft", run("interval_ft"), format="0.0"),
             Column("intervals", "intervals between supports", "ea", intervals),
             *(
                 Column(d, str(drivers[d]["title"]), str(drivers[d]["unit"]), along[d], str(drivers[d]["source"]))
@@ -144,17 +132,18 @@ def each_table(frame: Frame) -> Table:
                 "before the conditions of the work",
                 "0.00",
             ),
+            Column("ground_terminations", "ground terminations", "ea", made("makeup", "ground_terminations")),
             Column(
                 "ground_ends",
                 "ground terminations with the panel end",
                 "ea",
-                made("makeup", "ground_terminations") + panel("makeup", "ground_terminations"),
+                col("ground_terminations") + panel("makeup", "ground_terminations"),
             ),
             Column(
                 "run_minutes",
                 "labor along the run",
                 "min",
-                Dot("run_drivers", "rates", "run_drivers", run("method_row")),
+                Dot("run_drivers", "rates", "run_drivers", run("construction_row")),
                 "each quantity along the run x minutes for one",
                 format="0.00",
             ),
@@ -166,8 +155,13 @@ def each_table(frame: Frame) -> Table:
                 format="0.00",
             ),
             Column("box_usd", "of it box, ring, cover", "USD", made("costs", "housing_usd"), format="0.00"),
-            Column("sheath_usd", "cable or raceway", "USD", col("sheath_ft") * sheath, format="0.00"),
-            Column("wires_usd", "conductors pulled", "USD", col("wire_ft") * wires, format="0.00"),
+            Column(
+                "cable_usd",
+                "cable, raceway, conductors",
+                "USD",
+                col("sheath_ft") * run("sheath_all_usd") + col("wire_ft") * run("wires_usd"),
+                format="0.00",
+            ),
             Column("connectors_usd", "two connectors", "USD", run("ends_usd"), format="0.00"),
             Column(
                 "parts_usd",
@@ -189,10 +183,20 @@ def each_table(frame: Frame) -> Table:
                 "material_usd",
                 "material",
                 "USD",
-                col("end_usd") + col("sheath_usd") + col("wires_usd") + col("connectors_usd") + col("parts_usd"),
+                col("end_usd") + col("cable_usd") + col("connectors_usd") + col("parts_usd"),
                 format="0.00",
             ),
         ],
-        data,
-        {"keys": ["makeup_key", "panel_key"], "run_drivers": drivers_of(frame, "run")},
+        {
+            "box": [boxes[n].source.box for n in numbers],
+            **data,
+            "plan_key": [f"{c}|{p}" for c, p in zip(data["circuit_key"], data["plan"], strict=True)],
+            "area_key": [areas[boxes[n].source.area or NO_AREA] for n in numbers],
+            "wiring_row": [wirings[str(c), str(p)] for c, p in zip(data["circuit_key"], data["plan"], strict=True)],
+            "type_first": [first(types[frame.types.of_box[n]]) for n in numbers],
+            "panel_first": [panel_first(n) for n in numbers],
+            "run_first": [first(kinds[boxes[n].run.kind]) for n in numbers],
+            "at_panel": [int(boxes[n].from_panel) for n in numbers],
+        },
+        {"rows": ["makeup_row", "panel_row"], "run_drivers": drivers_of(frame, "run")},
     )

@@ -1,33 +1,37 @@
-"""Labor: hours of every operation, side by side for the constructions compared."""
+"""Labor: hours of every operation, side by side for the plans compared."""
 
 from __future__ import annotations
 
-from takeoff.engine.aggregates import SumBy
-from takeoff.engine.expr import Expr, Head, call, col, given, ratio
-from takeoff.engine.lookups import At, CellAt, Match, Total
+from takeoff.engine.aggregates import SumBy, SumProducts
+from takeoff.engine.expr import Expr, call, col, ratio
+from takeoff.engine.lookups import At, CellAt, Total
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
 from takeoff.model.givens.constructions import drivers_of, operations_of
+from takeoff.model.givens.wages import only
 
 HOURS = "#,##0.00;-#,##0.00;-"
 
 
 def labor_table(frame: Frame) -> Table:
-    """Hours of every operation in each construction compared; the sum above is of the rows shown."""
+    """Hours of every operation in each plan compared; the sum above is of the rows shown."""
     operations = operations_of(frame)
-    hours = SumBy("labor_lines", "hours", {"operation": col("operation"), "construction": Head()})
+
+    def hours(plan: int) -> Expr:
+        return SumBy("labor_lines", f"hours_{plan}", {"operation": col("operation")})
+
     return Table(
         "labor",
         "Labor by operation",
         [
-            Field("step", "place in the order", "no.", role="key"),
-            Field("operation", "operation", role="key", width=18),
-            Field("title", "what is done", role="key", width=52),
+            Field("operation", "operation", role="key", width=24),
+            Field("title", "what is done", role="key", width=46),
+            Field("step", "place in the order", "no."),
             Field("driver", "for each of", width=24),
         ],
         [
-            Column(n, p, "h", hours, head=p, format="#,##0.00;-#,##0.00;-", width=12)
-            for n, p in frame.per_compared("hours")
+            Column(n, p, "h", hours(place), head=p, format=HOURS, width=12)
+            for place, (n, p) in enumerate(frame.per_compared("hours"), start=1)
         ],
         {n: [o[n] for o in operations] for n in ("step", "operation", "title", "driver")},
         totals=[n for n, _ in frame.per_compared("hours")],
@@ -35,65 +39,40 @@ def labor_table(frame: Frame) -> Table:
 
 
 def labor_lines_table(frame: Frame) -> Table:
-    """Hours of every operation: counted quantity x minutes for one."""
-    rows = [(o, place, p, w) for o in operations_of(frame) for place, (p, w) in enumerate(frame.pairs, start=1)]
-    drivers = drivers_of(frame)
-    step_row = Match("steps", "key", col("operation") & "|" & col("wired_as"))
+    """Hours of every operation in every construction: counted quantity x minutes for one, the plans side by side."""
+    rows = [(o, m) for o in operations_of(frame) for m in frame.constructions]
+    drivers, count = drivers_of(frame), len(frame.constructions)
+    places = list(enumerate(frame.compared, start=1))
+
+    def hours(place: int) -> Expr:
+        effort = CellAt("efforts", "drivers", col(f"mix_row_{place}"), col("driver_place"))
+        return ratio(effort * At("steps", "minutes_each", col("line")), 60, 0)
+
+    note = "quantity with conditions of the work and learning x minutes for one"
     return Table(
         "labor_lines",
-        "Labor by operation, construction compared and construction wired",
+        "Labor by operation and construction, the plans side by side",
         [
             Field("operation", "operation", role="key"),
-            Field("title", "what is done", role="key", width=52),
-            Field("construction", "compared as", role="key"),
-            Field("wired_as", "wired as", role="key"),
-            Field("driver", "for each of"),
-            Field("mix_row", "row of the quantities", "no."),
+            Field("construction", "construction", role="key", width=14),
+            Field("line", "line", "no."),
             Field("driver_place", "column of the quantities", "no."),
+            *(Field(f"mix_row_{n}", f"row of the quantities, {p}", "no.") for n, p in places),
         ],
         [
-            Column(
-                "quantity",
-                "quantity",
-                "by driver",
-                CellAt("mix", "drivers", col("mix_row"), col("driver_place")),
-                format="#,##0.0",
-            ),
-            Column("step_row", "row of the minutes", "no.", step_row),
-            Column("minutes_each", "minutes each", "min", At("steps", "minutes_each", col("step_row")), format="0.00"),
-            Column(
-                "effort",
-                "quantity as labor counts it",
-                "by driver",
-                CellAt("mix", "efforts", col("mix_row"), col("driver_place")),
-                "with conditions of the work and learning",
-                "#,##0.0",
-            ),
-            Column("hours", "labor", "h", ratio(col("effort") * col("minutes_each"), 60, 0), format="#,##0.00"),
-            Column(
-                "invented_hours",
-                "on illustrative minutes",
-                "h",
-                col("hours") * At("steps", "invented", col("step_row")),
-                format="#,##0.00",
-            ),
-            Column(
-                "measured_hours",
-                "on measured minutes",
-                "h",
-                col("hours") * At("steps", "measured", col("step_row")),
-                format="#,##0.00",
-            ),
+            *(Column(f"hours_{n}", f"labor, {p}", "h", hours(n), note, "#,##0.00", p) for n, p in places),
         ],
         {
-            "operation": [o["operation"] for o, *_ in rows],
-            "title": [o["title"] for o, *_ in rows],
-            "construction": [p for *_, p, _ in rows],
-            "wired_as": [w for *_, w in rows],
-            "driver": [o["driver"] for o, *_ in rows],
-            "mix_row": [place for _, place, _, _ in rows],
-            "driver_place": [drivers.index(str(o["driver"])) + 1 for o, *_ in rows],
+            "operation": [o["operation"] for o, _ in rows],
+            "construction": [m for _, m in rows],
+            "line": list(range(1, len(rows) + 1)),
+            "driver_place": [drivers.index(str(o["driver"])) + 1 for o, _ in rows],
+            **{
+                f"mix_row_{n}": [(n - 1) * count + frame.constructions.index(m) + 1 for _, m in rows] for n, _ in places
+            },
         },
+        {"hours": [f"hours_{n}" for n, _ in places]},
+        key="operation",
     )
 
 
@@ -106,7 +85,9 @@ def labor_difference_table(frame: Frame) -> Table:
     operations = operations_of(frame)
 
     def hours(column: str, which: str) -> Expr:
-        return SumBy("labor_lines", column, {"operation": col("operation"), "construction": given(f"swap_{which}")})
+        more = [f"steps.{column.removesuffix('_hours')}"] if column != "hours" else []
+        factors: list[str | tuple[str, Expr]] = [("hours", only("base", f"{which}_place")), *more]
+        return SumProducts("labor_lines", factors, {"operation": col("operation")})
 
     def absolute(name: str, title: str) -> Column:
         return Column(f"{name}_size", title, "h", call("absolute", col(name)), format=HOURS)
@@ -116,9 +97,9 @@ def labor_difference_table(frame: Frame) -> Table:
         "labor_difference",
         "Labor difference by operation",
         [
-            Field("step", "place in the order", "no.", role="key"),
-            Field("operation", "operation", role="key", width=18),
-            Field("title", "what is done", role="key", width=52),
+            Field("operation", "operation", role="key", width=24),
+            Field("title", "what is done", role="key", width=46),
+            Field("step", "place in the order", "no."),
         ],
         [
             *(Column(f"hours_{w}", f"swapped {w}", "h", hours("hours", w), format=HOURS) for w in ("from", "to")),

@@ -1,42 +1,84 @@
-"""Material: every item with its quantity and cost, side by side for the constructions compared."""
+"""Material: every item with its quantity and cost, side by side for the plans compared."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from functools import reduce
+from operator import add
+
 from takeoff.catalog.packages import counted_in
-from takeoff.catalog.rows import Row
 from takeoff.engine.aggregates import SumBy, SumProducts
-from takeoff.engine.expr import Expr, Head, call, col, flag, less
-from takeoff.engine.lookups import At, CellAt, Match, look
+from takeoff.engine.expr import Expr, as_expr, col
+from takeoff.engine.lookups import At, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import NOTHING, Frame
 from takeoff.model.givens.constructions import drivers_of
+from takeoff.model.givens.items import costed_items
 
-MONEY = "#,##0.00"
+QUANTITY, MONEY = "#,##0;-#,##0;-", "#,##0.00;-#,##0.00;-"
+
+SOURCES = (
+    ("of_sheath", "cable or raceway", "ft", "orders", ["sheath_ft"], "sheath_item"),
+    ("of_coupling", "couplings", "ea", "orders", ["sheath_ft", "couplings"], "coupling_item"),
+    ("of_wire", "conductors pulled", "ft", "orders", ["wire_ft", "conductors"], "wire_item"),
+    ("of_egc", "EGC pulled", "ft", "orders", ["wire_ft", "wire_egc"], "egc_item"),
+    ("of_end", "runs", "ea", "orders", ["runs"], "connector_item"),
+    ("of_box", "boxes, rings, covers", "ea", "costs", ["built.counts"], "box_item cover_item"),
+    ("of_ground_joint", "ground connectors", "ea", "costs", ["built.counts"], "joint_item"),
+)
+"""Where a quantity comes from: column, title, unit, table, block by plan and factors, columns of the item."""
+
+UNUSED = "-"
+"""Stands in the list of material for the price of nothing, so that no quantity of it is counted."""
 
 
-def reachable_items(frame: Frame) -> list[Row]:
-    """Return the priced items that some input of the workbook can call for in this job.
+def _plan_columns(place: int, plan: str) -> Iterator[tuple[str, Column]]:
+    """Yield the columns of one plan: its quantity and cost, then where they come from."""
 
-    Cables of sizes that no run of the job has, and boxes of styles and gangs that no box has, are left out.
-    """
-    sizes = {(m, kind.partition("c")[2]) for m in frame.methods for kind in frame.run_kinds}
-    families = {(m.box_style, m.gangs) for m in frame.types.by_key.values()}
-    cables = [c for c in frame.catalogs["cables"] if (c["construction"], c["awg"]) in sizes]
-    uses = [u for u in frame.catalogs["box_uses"] if (u["box_style"], u["gangs"]) in families]
-    wanted = {str(c[n]) for c in cables for n in ("sheath_item", "wire_item", "egc_item")}
-    wanted |= {str(u[n]) for u in uses for n in ("box", "cover")}
-    wanted |= {str(f[n]) for f in frame.catalogs["fittings"] for n in ("connector_item", "coupling_item")}
-    wanted |= {str(r["item"]) for name in ("connectors", "uses") for r in frame.catalogs[name]}
-    return [r for r in frame.catalogs["prices"] if r["item"] in wanted - {NOTHING}]
+    def mine(name: str) -> Expr:
+        return col(f"{name}_{place}")
+
+    def cost(name: str) -> Expr:
+        return At("unit_costs", name, col("line"))
+
+    def column(
+        name: str, title: str, unit: str, expr: Expr, note: str = "", form: str = QUANTITY
+    ) -> tuple[str, Column]:
+        return name, Column(f"{name}_{place}", f"{title}, {plan}", unit, expr, note, form, plan, 12)
+
+    lengths = mine("of_sheath") + mine("of_coupling") + mine("of_wire") + mine("of_egc")
+    pieces = mine("of_box") + mine("of_ground_joint") + mine("of_part")
+    yield column("quantity", "quantity", "ft or ea", mine("net") * cost("waste"), "with waste")
+    yield column("usd", "cost", "USD", mine("net") * cost("usd_each"), "with waste, escalation and tax", MONEY)
+    yield column(
+        "net",
+        "without waste",
+        "ft or ea",
+        mine("length") + mine("of_end") + mine("of_end") + pieces,
+        "a run has two connectors",
+    )
+    yield column("length", "cable, raceway, conductors", "ft or ea", lengths, "with couplings")
+    for name, title, unit, table, (block, *more), item in SOURCES:
+        factors: list[str | tuple[str, Expr]] = [(block, _place(place)), *more]
+        found = [SumProducts(table, factors, {name_of: col("item")}) for name_of in item.split()]
+        yield column(name, title, unit, reduce(add, found[1:], as_expr(found[0])))
+    joints = SumBy("joints", "joints", {"item": col("item")})
+    parts = SumBy("small_parts", "quantity", {"item": col("item"), "plan": plan})
+    yield column("of_part", "circuit connectors and small parts", "ea", joints + parts)
+
+
+def _place(place: int) -> Expr:
+    """Return the place of a plan, as the row of the plans has it."""
+    return col(f"plan_{place}")
 
 
 def material_table(frame: Frame) -> Table:
-    """Quantity with waste, and cost, of every item in each construction compared."""
-    items = reachable_items(frame)
-
-    def line(name: str) -> SumBy:
-        return SumBy("material_lines", name, {"item": col("item"), "construction": Head()})
-
+    """One row for each item: quantity with waste and cost, the plans side by side, and where they come from."""
+    items = costed_items(frame)
+    places = list(enumerate(frame.compared, start=1))
+    by_plan = [list(_plan_columns(n, p)) for n, p in places]
+    names = [name for name, _ in by_plan[0]]
+    columns = {name: [dict(found)[name] for found in by_plan] for name in names}
     return Table(
         "material",
         "Material by item",
@@ -45,22 +87,20 @@ def material_table(frame: Frame) -> Table:
             Field("title", "description", role="key", width=46),
             Field("family", "family"),
             Field("counted_in", "counted in"),
+            Field("line", "line", "no."),
+            *(Field(f"plan_{n}", f"place of {p}", "no.") for n, p in places),
         ],
-        [
-            *(
-                Column(n, f"quantity as {p}", "ft or ea", line("with_waste"), head=p, format="#,##0;-#,##0;-", width=12)
-                for n, p in frame.per_compared("quantity")
-            ),
-            *(
-                Column(n, f"cost as {p}", "USD", line("material_usd"), head=p, format="#,##0.00;-#,##0.00;-", width=12)
-                for n, p in frame.per_compared("usd")
-            ),
-        ],
+        [column for name in names for column in columns[name]],
         {
-            **{n: [r[n] for r in items] for n in ("item", "title", "family")},
+            "item": [UNUSED if r["item"] == NOTHING else r["item"] for r in items],
+            **{n: [r[n] for r in items] for n in ("title", "family")},
             "counted_in": [counted_in(r, frame.catalogs) for r in items],
+            "line": list(range(1, len(items) + 1)),
+            **{f"plan_{n}": [n] * len(items) for n, _ in places},
         },
-        totals=[n for n, _ in frame.per_compared("usd")],
+        {f"{name}s": [c.name for c in found] for name, found in columns.items()},
+        key="item",
+        totals=[f"usd_{n}" for n, _ in places],
     )
 
 
@@ -69,17 +109,17 @@ def small_parts_table(frame: Frame) -> Table:
     uses = list(frame.catalogs["uses"])
     rows = [(u, place, p) for u in uses for place, p in enumerate(frame.compared, start=1)]
     drivers = drivers_of(frame)
-    counted = CellAt("quantities", "counts", col("driver_place"), col("place"))
+    counted = SumProducts("mix", [("drivers", col("driver_place"))], {"plan": col("plan")})
     return Table(
         "small_parts",
         "Small parts",
         [
             Field("use", "use", role="key"),
             Field("item", "item", role="key"),
-            Field("construction", "compared as", role="key"),
+            Field("plan", "plan", role="key"),
             Field("driver", "for each of"),
             Field("driver_place", "row of the quantity", "no."),
-            Field("place", "place among the compared", "no."),
+            Field("place", "place of the plan", "no."),
         ],
         [
             Column("counted", "counted", "by driver", counted, format="#,##0"),
@@ -87,95 +127,8 @@ def small_parts_table(frame: Frame) -> Table:
         ],
         {
             **{n: [u[n] for u, _, _ in rows] for n in ("use", "item", "driver")},
-            "construction": [p for _, _, p in rows],
+            "plan": [p for _, _, p in rows],
             "driver_place": [drivers.index(str(u["driver"])) + 1 for u, _, _ in rows],
-            "place": [place for _, place, _ in rows],
-        },
-    )
-
-
-SOURCES = (
-    ("of_sheath", "cable or raceway", "ft", "orders", ["sheath_ft"], "sheath_item"),
-    ("of_coupling", "couplings", "ea", "orders", ["sheath_ft", "couplings"], "coupling_item"),
-    ("of_wire", "conductors pulled", "ft", "orders", ["wire_ft", "conductors"], "wire_item"),
-    ("of_egc", "EGC pulled", "ft", "orders", ["wire_ft", "wire_egc"], "egc_item"),
-    ("of_end", "runs", "ea", "orders", ["runs"], "connector_item"),
-    ("of_box", "boxes", "ea", "costs", ["counts"], "box_item"),
-    ("of_cover", "rings and covers", "ea", "costs", ["counts"], "cover_item"),
-    ("of_ground_joint", "ground connectors", "ea", "costs", ["counts"], "joint_item"),
-)
-"""Where a quantity comes from: column, title, unit, table, block by construction and factors, item column."""
-
-
-def material_lines_table(frame: Frame) -> Table:
-    """Material by item: where its quantity comes from, with waste, and what it costs."""
-    rows = [(r, place, p) for place, p in enumerate(frame.compared, start=1) for r in reachable_items(frame)]
-    sources = [
-        Column(
-            name, title, unit, SumProducts(table, [(block, col("place")), *more], {item: col("item")}), format="#,##0"
-        )
-        for name, title, unit, table, (block, *more), item in SOURCES
-    ]
-    joints = SumProducts("roles", ["joints", "boxes_of_type"], {"joint_item": col("item")})
-    parts = SumBy("small_parts", "quantity", {"item": col("item"), "construction": col("construction")})
-    lengths = col("of_sheath") + col("of_coupling") + col("of_wire") + col("of_egc")
-    housings = col("of_box") + col("of_cover")
-
-    def cost(name: str) -> Expr:
-        return At("unit_costs", name, col("cost_row"))
-
-    second = col("of_end") + col("of_end") + housings + col("of_ground_joint") + col("of_joint") + col("of_part")
-    return Table(
-        "material_lines",
-        "Material by item, where it comes from",
-        [
-            Field("construction", "compared as", role="key"),
-            Field("item", "item", role="key"),
-            Field("title", "description", role="key"),
-            Field("family", "family"),
-            Field("counted_in", "counted in"),
-            Field("place", "place among the compared", "no."),
-        ],
-        [
-            *sources,
-            Column("of_joint", "circuit connectors", "ea", joints, format="#,##0"),
-            Column("of_part", "small parts", "ea", parts, format="#,##0"),
-            Column("quantity", "quantity", "ft or ea", lengths + second, "a run has two connectors", "#,##0.0"),
-            Column("cost_row", "row of the cost", "no.", Match("unit_costs", "item", col("item"))),
-            Column("with_waste", "with waste", "ft or ea", col("quantity") * cost("waste"), format="#,##0.0"),
-            Column("usd_each", "cost of one with all", "USD", cost("usd_each"), format="#,##0.0000"),
-            Column("material_usd", "material", "USD", col("quantity") * col("usd_each"), format="#,##0.00"),
-            Column(
-                "today_usd", "of it at today's price", "USD", col("quantity") * cost("today_usd"), "with waste", MONEY
-            ),
-            Column(
-                "escalation_usd",
-                "of it escalation",
-                "USD",
-                col("quantity") * cost("escalated_usd") - col("today_usd"),
-                format=MONEY,
-            ),
-            Column(
-                "tax_usd", "of it tax", "USD", col("quantity") * (cost("usd_each") - cost("escalated_usd")), "", MONEY
-            ),
-            Column(
-                "invented_usd", "on illustrative prices", "USD", col("material_usd") * cost("invented"), format=MONEY
-            ),
-            Column("used", "is used", "0/1", flag(less(0, col("quantity")))),
-            Column("missing", "price is missing", "0/1", col("used") * cost("missing")),
-            Column("expired", "quote has expired", "0/1", col("used") * cost("expired")),
-            Column("slipped", "probable slip of the unit", "0/1", call("sign", col("used") * cost("slips"))),
-            Column("length_ft", "cable, raceway, conductors", "ft or ea", lengths, "with couplings", "#,##0.0"),
-            Column(
-                "bare_cable_usd", "of it before waste and tax", "USD", col("length_ft") * cost("bare_usd"), format=MONEY
-            ),
-            Column("cable_usd", "cable, raceway, conductors", "USD", col("length_ft") * col("usd_each"), format=MONEY),
-            Column("box_usd", "boxes, rings, covers", "USD", housings * col("usd_each"), format=MONEY),
-        ],
-        {
-            "construction": [p for *_, p in rows],
-            **{n: [r[n] for r, _, _ in rows] for n in ("item", "title", "family")},
-            "counted_in": [counted_in(r, frame.catalogs) for r, _, _ in rows],
             "place": [place for _, place, _ in rows],
         },
     )

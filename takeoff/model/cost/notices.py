@@ -21,7 +21,7 @@ def price_notices(book: Book, frame: Frame) -> list[Problem]:
     frame
         Its quotes.
     """
-    return [*_untested(book, frame), *_slips(book, frame), *_expired(book, frame), *_missing(book)]
+    return [*_untested(book, frame), *_slips(book, frame), *_expired(book, frame), *_missing(book, frame)]
 
 
 def _untested(book: Book, frame: Frame) -> Iterator[Problem]:
@@ -41,20 +41,22 @@ def _slips(book: Book, frame: Frame) -> Iterator[Problem]:
             yield Problem(line.file, line.row, "price_usd", f"{line.price_usd:g} {line.unit}", said, "", NOTICE)
 
 
-def _used(book: Book, flag: str) -> list[str]:
-    flagged = book.values("material_lines", flag) > 0
-    return list(dict.fromkeys(str(item) for item in book.values("material_lines", "item")[flagged]))
+def _used(book: Book, frame: Frame, flag: str) -> list[str]:
+    """Return the items that any plan uses and that have a flag."""
+    used = sum(book.values("material", f"net_{n}") for n, _ in enumerate(frame.compared, start=1))
+    flagged = (used > 0) & (book.values("unit_costs", flag) > 0)
+    return [str(item) for item in book.values("unit_costs", "item")[flagged]]
 
 
 def _expired(book: Book, frame: Frame) -> Iterator[Problem]:
     rows = dict(zip(book.values("unit_costs", "item"), book.values("unit_costs", "expired_row"), strict=True))
-    for item in _used(book, "expired"):
+    for item in _used(book, frame, "expired"):
         line = frame.quotes[int(rows[item]) - 1]
         said = "has expired, and no other quote of the item holds: it is used and flagged"
         yield Problem(line.file, line.row, "valid_until", item, said, "", NOTICE)
 
 
-def _missing(book: Book) -> Iterator[Problem]:
-    for item in _used(book, "missing"):
+def _missing(book: Book, frame: Frame) -> Iterator[Problem]:
+    for item in _used(book, frame, "missing"):
         said = "has no price: totals that need it are not complete"
         yield Problem("prices", None, "price_usd", item, said, "a price list row or a quote", NOTICE)

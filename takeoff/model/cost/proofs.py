@@ -11,21 +11,21 @@ from takeoff.model.frame import Frame
 OPEN_WORDS = " OPEN: see Checks and Inputs"
 
 
-def _proofs(place: Expr, construction: Expr) -> list[tuple[str, str, Expr, Expr]]:
+def _proofs(place: Expr, plan: Expr) -> list[tuple[str, str, Expr, Expr]]:
     """Return what is proved: name, sentence, and two expressions that must be equal."""
-    mine = {"construction": construction}
+    mine = {"plan": plan}
     ends = [("runs", place)]
 
     def figure(name: str) -> Expr:
-        return At("totals", name, place)
+        return At("plan_sums", name, place)
 
     return [
-        ("rows", "rows of the schedule = boxes counted", Total("reading", "rows"), CountBy("results", mine)),
+        ("rows", "rows of the schedule = boxes counted", Total("reading", "rows"), CountBy("each", mine)),
         (
             "boxes",
             "boxes by schedule = boxes by size + boxes without one",
             Total("boxes", "repeat"),
-            SumProducts("box_counts", [("counts", place)], {}) + At("warnings", "unsized", place),
+            SumProducts("box_counts", [("counts", place)], {}) + At("plan_flags", "unsized", place),
         ),
         (
             "feet",
@@ -49,15 +49,20 @@ def _proofs(place: Expr, construction: Expr) -> list[tuple[str, str, Expr, Expr]
             "ground",
             "ground terminations by box = by make-up type",
             figure("ground_terminations"),
-            SumProducts("makeup", ["boxes", "ground_terminations", ("costs.counts", place)], {}),
+            SumProducts("makeup", ["boxes", "ground_terminations", ("built.counts", place)], {}),
         ),
-        ("hours", "hours by box = hours by operation", figure("labor_hours"), SumBy("labor_lines", "hours", mine)),
+        (
+            "hours",
+            "hours by box = hours by operation",
+            figure("labor_hours"),
+            SumProducts("labor_lines", [("hours", place)], {}),
+        ),
         ("circuit_hours", "hours by box = hours by circuit", figure("labor_hours"), SumBy("verdicts", "hours", mine)),
         (
             "material",
             "material by box = material by item",
             figure("material_cost"),
-            SumBy("material_lines", "material_usd", mine),
+            SumProducts("material", [("usds", place)], {}),
         ),
         (
             "circuit_material",
@@ -93,12 +98,12 @@ def reading_table(frame: Frame) -> Table:
 
 
 def figures_table(frame: Frame) -> Table:
-    """The two figures of every proof, by construction compared."""
-    proofs = _proofs(col("place"), col("construction"))
+    """The two figures of every proof, by plan."""
+    proofs = _proofs(col("place"), col("plan"))
     return Table(
         "figures",
         "Figures of the proofs",
-        [Field("construction", "compared as", role="key"), Field("place", "place among the compared", "no.")],
+        [Field("plan", "plan", role="key"), Field("place", "place of the plan", "no.")],
         [
             *(
                 Column(f"{n}_left", f"{t.partition(' = ')[0]}, {n}", "by proof", left, format="#,##0.00")
@@ -109,14 +114,14 @@ def figures_table(frame: Frame) -> Table:
                 for n, t, _, right in proofs
             ),
         ],
-        {"construction": list(frame.compared), "place": list(range(1, len(frame.compared) + 1))},
+        {"plan": list(frame.compared), "place": list(range(1, len(frame.compared) + 1))},
         {"left": [f"{n}_left" for n, *_ in proofs], "right": [f"{n}_right" for n, *_ in proofs]},
     )
 
 
 def proofs_table(frame: Frame) -> Table:
-    """Each proof in each construction compared: the difference must be nothing."""
-    proofs = _proofs(col("place"), col("construction"))
+    """Each proof in each plan compared: the difference must be nothing."""
+    proofs = _proofs(col("place"), col("plan"))
     rows = [
         (n, t, place, p)
         for n, (_, t, *_) in enumerate(proofs, start=1)
@@ -127,9 +132,9 @@ def proofs_table(frame: Frame) -> Table:
         "Proofs",
         [
             Field("proof", "what must be equal", role="key", width=52),
-            Field("construction", "compared as", role="key"),
+            Field("plan", "plan", role="key"),
             Field("number", "number of the proof", "no."),
-            Field("place", "place among the compared", "no."),
+            Field("place", "place of the plan", "no."),
         ],
         [
             Column(
@@ -148,7 +153,7 @@ def proofs_table(frame: Frame) -> Table:
         ],
         {
             "proof": [t for _, t, *_ in rows],
-            "construction": [p for *_, p in rows],
+            "plan": [p for *_, p in rows],
             "number": [n for n, *_ in rows],
             "place": [place for *_, place, _ in rows],
         },
@@ -157,7 +162,7 @@ def proofs_table(frame: Frame) -> Table:
 
 def master_table(_: Frame) -> Table:
     """The master check, shown on every sheet: proofs that fail, and inputs that are not accepted."""
-    still_open = Total("proofs", "open") + Total("numbers", "open") + Total("choices", "open")
+    still_open = Total("proofs", "open") + Total("number_flags", "open") + Total("choice_flags", "open")
     says = when(equal(col("open"), 0), "Proofs and inputs: nothing is open", col("open") & OPEN_WORDS)
     return Table(
         "master",

@@ -1,4 +1,4 @@
-"""Counted quantities in the job: how much of each driver, by construction compared and construction wired."""
+"""Counted quantities in the job: how much of each driver, by plan and construction."""
 
 from __future__ import annotations
 
@@ -12,27 +12,40 @@ WHOLE = "#,##0"
 
 
 def mix_table(frame: Frame) -> Table:
-    """How much of each driver the job has, by construction compared and construction wired."""
+    """How much of each driver the job has, by plan and construction."""
     return Table(
         "mix",
-        "Counted quantities by what was compared and wired",
+        "Counted quantities by plan and construction",
         [
-            Field("construction", "compared as", role="key"),
+            Field("plan", "plan", role="key"),
             Field("wired_as", "wired as", role="key"),
-            Field("place", "place among the compared", "no."),
+            Field("place", "place of the plan", "no."),
+            Field("wired_place", "place of the construction", "no."),
         ],
         [
             *(_driver(frame, d, _at_boxes(d, "counts")) for d in drivers_of(frame, "box")),
             *(_driver(frame, d, _along(d, "repeat")) for d in drivers_of(frame, "run")),
-            *(_effort(frame, d, _at_boxes(d, "efforts")) for d in drivers_of(frame, "box")),
-            *(_effort(frame, d, _along(d, "effort")) for d in drivers_of(frame, "run")),
         ],
         {
-            "construction": [p for p, _ in frame.pairs],
+            "plan": [p for p, _ in frame.pairs],
             "wired_as": [w for _, w in frame.pairs],
             "place": [list(frame.compared).index(p) + 1 for p, _ in frame.pairs],
+            "wired_place": [frame.constructions.index(w) + 1 for _, w in frame.pairs],
         },
-        {"drivers": drivers_of(frame), "efforts": [f"{d}_effort" for d in drivers_of(frame)]},
+        {"drivers": drivers_of(frame)},
+    )
+
+
+def efforts_table(frame: Frame) -> Table:
+    """How much of each driver labor counts: with the conditions of the work, and with what a crew learns."""
+    table = mix_table(frame)
+    columns = [
+        *(_effort(frame, d, _at_boxes(d, "efforts")) for d in drivers_of(frame, "box")),
+        *(_effort(frame, d, _along(d, "effort")) for d in drivers_of(frame, "run")),
+    ]
+    blocks = {"drivers": [c.name for c in columns]}
+    return Table(
+        "efforts", "Counted quantities as labor counts them", table.fields, columns, table.data, blocks, "plan"
     )
 
 
@@ -48,17 +61,17 @@ def _effort(frame: Frame, name: str, expr: Expr) -> Column:
 
 
 def _at_boxes(driver: str, block: str) -> Expr:
-    return SumProducts("work", [driver, (f"costs.{block}", col("place"))], {"construction": col("wired_as")})
+    return SumProducts("work", [driver, (f"built.{block}", col("place"))], {"construction": col("wired_as")})
 
 
 def _along(column: str, times: str) -> Expr:
-    return SumProducts("each", [times, column], {"construction": col("construction"), "wired_as": col("wired_as")})
+    return SumProducts("each", [times, column], {"plan": col("plan"), "place": col("wired_place")})
 
 
 def quantities_table(frame: Frame) -> Table:
-    """How much of each driver the job has, in each construction compared."""
+    """How much of each driver the job has, in each plan compared."""
     drivers = drivers_of(frame)
-    quantity = SumProducts("mix", [("drivers", col("place"))], {"construction": Head()})
+    quantity = SumProducts("mix", [("drivers", col("place"))], {"plan": Head()})
     catalog = frame.catalogs["drivers"]
     return Table(
         "quantities",

@@ -101,8 +101,10 @@ def code_table(frame: Frame) -> Table:
 
 def box_choices_table(frame: Frame) -> Table:
     """Boxes that serve a style and a number of gangs, each with its place by volume."""
-    uses = list(frame.catalogs["box_uses"])
-    smaller = CountSmaller("box_choices", "family", col("family"), "usable_in3", col("usable_in3"))
+    families = {(m.box_style, m.gangs) for m in frame.types.by_key.values()}
+    found = [u for u in frame.catalogs["box_uses"] if (u["box_style"], u["gangs"]) in families]
+    uses = found or list(frame.catalogs["box_uses"])
+    smaller = CountSmaller("box_choices", {"family": col("family")}, "usable_in3", col("usable_in3"))
     stocked = look("box_sizes", "stocked", col("box"))
     return Table(
         "box_choices",

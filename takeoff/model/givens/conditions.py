@@ -19,7 +19,7 @@ def condition(name: str) -> Expr:
 
 def conditions_table(_: Frame) -> Table:
     """One row: what the inputs for temperature and bundling come to."""
-    below = CountSmaller("ambient", "family", given("code_edition"), "to_f", given("ambient_f"))
+    below = CountSmaller("ambient", {"family": given("code_edition")}, "to_f", given("ambient_f"))
     warmer = given("conductor_temp_c") - Named("code", "value", "table_8_c")
 
     def factor(metal: str) -> Expr:

@@ -1,4 +1,4 @@
-"""Constructions at work: their properties as figures, minutes and cost for one of each driver."""
+"""Constructions in use: their properties as figures, minutes and cost for one of each driver."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def operations_of(frame: Frame) -> list[Row]:
     return sorted(operations.values(), key=lambda o: float(str(o["step"])))
 
 
-def methods_table(frame: Frame) -> Table:
+def in_use_table(frame: Frame) -> Table:
     """Properties of the constructions as figures that formulas multiply with."""
     row = col("row")
 
@@ -35,8 +35,8 @@ def methods_table(frame: Frame) -> Table:
         return Column(name, title, "0/1", At("constructions", name, row))
 
     return Table(
-        "methods",
-        "Constructions at work",
+        "in_use",
+        "Constructions in use",
         [Field("construction", "construction", role="key")],
         [
             Column("row", "row in the catalog", "no.", Match("constructions", "construction", col("construction"))),
@@ -47,8 +47,8 @@ def methods_table(frame: Frame) -> Table:
                 when(same(At("constructions", "egc_kind", row), "armor"), 0, 1),
                 "1 where the construction brings a wire-type equipment grounding conductor into the box",
             ),
-            Column("cable", "cable", "0/1", flag(same(At("constructions", "method", row), "cable"))),
-            Column("raceway", "raceway", "0/1", flag(same(At("constructions", "method", row), "raceway"))),
+            Column("cable", "cable", "0/1", flag(same(At("constructions", "wiring_kind", row), "cable"))),
+            Column("raceway", "raceway", "0/1", flag(same(At("constructions", "wiring_kind", row), "raceway"))),
             prop("armor", "armor to cut"),
             prop("bond_strip", "bond strip"),
             prop("bare_conductor", "bare conductor"),
@@ -94,13 +94,13 @@ def methods_table(frame: Frame) -> Table:
                 "320.80(A)",
             ),
         ],
-        {"construction": frame.methods},
+        {"construction": frame.constructions},
     )
 
 
 def steps_table(frame: Frame) -> Table:
     """Minutes of every operation in every construction: the construction's own row, else the row for all."""
-    rows = [(o, m) for o in operations_of(frame) for m in frame.methods]
+    rows = [(o, m) for o in operations_of(frame) for m in frame.constructions]
     return Table(
         "steps",
         "Minutes in use",
@@ -144,7 +144,7 @@ def rates_table(frame: Frame) -> Table:
         "Minutes for one",
         [Field("construction", "construction", role="key")],
         [Column(d, _title(frame, d), "min", minutes, format="0.00", head=d) for d in drivers],
-        {"construction": frame.methods},
+        {"construction": frame.constructions},
         {
             **{f"{where}_drivers": drivers_of(frame, where) for where in ("box", "run")},
             "ground_drivers": drivers_of(frame, "box", ground=True),

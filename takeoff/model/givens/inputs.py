@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from takeoff.catalog.rows import Row
-from takeoff.engine.expr import at_most, call, col, equal, flag, when
-from takeoff.engine.lookups import Match
+from takeoff.engine.expr import Expr, at_most, call, col, equal, less, when
+from takeoff.engine.lookups import At, Match
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.job.inputs import Inputs, choices_of
 from takeoff.model.frame import Frame
@@ -13,8 +13,8 @@ from takeoff.text.dates import ACCEPTED, NOT_GIVEN
 PLANS = "plans.plan"
 """Names the plans, where an input chooses one."""
 
-BASE, SWAP_FROM, SWAP_TO = PLACED = ("base_construction", "swap_from", "swap_to")
-"""Inputs that stand where what they change is shown: on the summary, and on the sheet Swap."""
+BASE, SWAP_FROM, SWAP_TO = ("base_plan", "swap_from", "swap_to")
+"""Inputs that choose among the plans compared, not among those of the catalog."""
 
 
 def _table(
@@ -25,7 +25,6 @@ def _table(
     value: Field,
     accepted: list[str],
     more: list[Field],
-    columns: list[Column],
 ) -> Table:
     """Return a table of inputs; all of them have the same columns in the same place."""
     return Table(
@@ -41,7 +40,7 @@ def _table(
             Field("source", "source", width=54),
             *more,
         ],
-        columns,
+        [],
         {
             "key": [r["name"] for r in rows],
             "value": [inputs[str(r["name"])] for r in rows],
@@ -53,20 +52,54 @@ def _table(
 
 
 def _live(frame: Frame, kind: str) -> list[Row]:
-    return [r for r in frame.catalogs["inputs"] if r["kind"] == kind and r["live"] and r["name"] not in PLACED]
+    return [r for r in frame.catalogs["inputs"] if r["kind"] == kind and r["live"]]
 
 
 def numbers_table(frame: Frame, inputs: Inputs) -> Table:
-    """Inputs that are numbers; a value outside the limits is flagged, never changed."""
+    """Inputs that are numbers; a value outside the limits is flagged on the sheet Checks, never changed."""
     rows = _live(frame, "number")
-    inside = call("all", at_most(col("minimum"), col("value")), at_most(col("value"), col("maximum")))
     limits = [Field("minimum", "not under", "by row"), Field("maximum", "not above", "by row")]
-    columns = [
-        Column("open", "out of range", "0/1", when(inside, 0, 1)),
-        Column("flag", "range", "", when(equal(col("open"), 0), "in range", "OUT OF RANGE"), width=15),
-    ]
     value = Field("value", "value", "by row", "input", width=22, limits=("minimum", "maximum"))
-    return _table("numbers", "Inputs that are numbers", rows, inputs, value, _accepted(rows, frame), limits, columns)
+    return _table("numbers", "Inputs that are numbers", rows, inputs, value, _accepted(rows, frame), limits)
+
+
+def number_flags_table(frame: Frame, _: Inputs) -> Table:
+    """Whether each number is between its limits."""
+    rows = _live(frame, "number")
+
+    def of(name: str) -> Expr:
+        return At("numbers", name, col("line"))
+
+    inside = call("all", at_most(of("minimum"), of("value")), at_most(of("value"), of("maximum")))
+    return _flags("number_flags", "Inputs that are numbers: range", rows, inside, "in range", "OUT OF RANGE")
+
+
+def choice_flags_table(frame: Frame, _: Inputs) -> Table:
+    """Whether each choice is one that is accepted."""
+    found = Match("accepted", "key", col("key") & "|" & At("choices", "value", col("line")), missing_ok=True)
+    title = "Inputs that are a choice: accepted"
+    return _flags("choice_flags", title, _live(frame, "choice"), less(0, found), "accepted", "NOT ACCEPTED")
+
+
+def _flags(name: str, title: str, rows: list[Row], good: Expr, word: str, wrong: str) -> Table:
+    return Table(
+        name,
+        title,
+        [
+            Field("title", "input", role="key", width=36),
+            Field("key", "name for --set", role="key", width=22),
+            Field("line", "line", "no."),
+        ],
+        [
+            Column("open", "is wrong", "0/1", when(good, 0, 1)),
+            Column("flag", "value is", "", when(equal(col("open"), 0), word, wrong), width=15),
+        ],
+        {
+            "title": [r["title"] for r in rows],
+            "key": [r["name"] for r in rows],
+            "line": list(range(1, len(rows) + 1)),
+        },
+    )
 
 
 def dates_table(frame: Frame, inputs: Inputs) -> Table:
@@ -74,33 +107,28 @@ def dates_table(frame: Frame, inputs: Inputs) -> Table:
     rows = _live(frame, "date")
     value = Field("value", "value", "date", "input", width=22)
     accepted = [f"{ACCEPTED}; 0: {NOT_GIVEN}"] * len(rows)
-    return _table("dates", "Inputs that are dates", rows, inputs, value, accepted, [], [])
+    return _table("dates", "Inputs that are dates", rows, inputs, value, accepted, [])
 
 
 def choices_table(frame: Frame, inputs: Inputs) -> Table:
-    """Inputs that are a choice; one that is not accepted is flagged."""
+    """Inputs that are a choice; one that is not accepted is flagged on the sheet Checks."""
     rows = _live(frame, "choice")
-    found = Match("accepted", "key", col("key") & "|" & col("value"), missing_ok=True)
-    columns = [
-        Column("open", "not accepted", "0/1", flag(equal(found, 0))),
-        Column("flag", "choice", "", when(equal(col("open"), 0), "accepted", "NOT ACCEPTED"), width=15),
-    ]
     value = Field("value", "value", "", "input", width=22, listed="accepted")
-    return _table("choices", "Inputs that are a choice", rows, inputs, value, _accepted(rows, frame), [], columns)
+    return _table("choices", "Inputs that are a choice", rows, inputs, value, _accepted(rows, frame), [])
 
 
 def texts_table(frame: Frame, inputs: Inputs) -> Table:
     """Inputs that are a text."""
     rows = _live(frame, "text")
     value = Field("value", "value", "", "input", width=22)
-    return _table("texts", "Inputs that are a text", rows, inputs, value, _accepted(rows, frame), [], [])
+    return _table("texts", "Inputs that are a text", rows, inputs, value, _accepted(rows, frame), [])
 
 
 def built_with_table(frame: Frame, inputs: Inputs) -> Table:
     """Inputs that take effect on the next build only: they decide what was read and wired."""
     rows = [r for r in frame.catalogs["inputs"] if not r["live"]]
     title = "Used in the build: change with --set and build again"
-    return _table("built_with", title, rows, inputs, Field("value", "value", width=22), _accepted(rows, frame), [], [])
+    return _table("built_with", title, rows, inputs, Field("value", "value", width=22), _accepted(rows, frame), [])
 
 
 def accepted_table(frame: Frame, _: Inputs) -> Table:

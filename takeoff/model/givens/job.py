@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from takeoff.catalog.load import areas_cmil
-from takeoff.engine.expr import col, equal, when
+from takeoff.engine.expr import col, equal, given, when
 from takeoff.engine.lookups import At, Match
 from takeoff.engine.tables import Column, Field, Table
-from takeoff.model.frame import FREE, PLANNED, Frame
+from takeoff.model.frame import FREE, PLANNED, Frame, places_of
 from takeoff.model.givens.practice import area_keys, circuit_fields
 from takeoff.wiring.circuits import count_receptacles, hots_of_circuit, isolated_grounds, switches_without_neutral
 from takeoff.wiring.places import NO_AREA
@@ -58,7 +58,7 @@ def schedule_table(frame: Frame) -> Table:
         Field("area", "area"),
         Field("box_style", "box style"),
         Field("gangs", "gangs", "ea"),
-        Field("note", "note"),
+        Field("note", "note", width=30),
         Field("kind", "run kind"),
         Field("type", "type"),
         Field("panel_type", "panel end"),
@@ -81,6 +81,7 @@ def circuits_table(frame: Frame) -> Table:
         by_name[b.circuit.name].append((rank[b.run.awg], len(b.run.roles), b.run.kind))
     smallest = [min(by_name[c.name])[2] for c in circuits]
     condition_fields, conditions = circuit_fields(frame)
+    kinds = places_of(frame.alikes)
     ruled = {str(row["space"]) for row in frame.catalogs["spaces"] if row["isolated_rules"]}
     return Table(
         "circuits",
@@ -89,7 +90,9 @@ def circuits_table(frame: Frame) -> Table:
             Field("key", "circuit key", role="key"),
             Field("circuit", "circuit"),
             Field("panel", "panel"),
-            Field("breaker_a", "breaker", "A", "input"),
+            Field("alike", "kind of circuit", width=9),
+            Field("alike_row", "row of the kind", "no."),
+            Field("breaker_a", "breaker", "A"),
             Field("poles", "poles", "ea"),
             Field("volts", "voltage", "V"),
             Field("neutral", "neutral"),
@@ -111,6 +114,8 @@ def circuits_table(frame: Frame) -> Table:
         {
             "key": [frame.circuit_keys[c.name] for c in circuits],
             "circuit": [c.name for c in circuits],
+            "alike": list(frame.alike_of.values()),
+            "alike_row": [kinds[kind] + 1 for kind in frame.alike_of.values()],
             **{n: [getattr(c, n) for c in circuits] for n in ("panel", "breaker_a", "poles", "volts", "repeat")},
             "neutral": ["yes" if c.neutral else "no" for c in circuits],
             "is_continuous": [int(c.continuous) for c in circuits],
@@ -130,15 +135,16 @@ def circuits_table(frame: Frame) -> Table:
 
 
 def voltages_table(frame: Frame) -> Table:
-    """The voltage of every circuit to ground and to the neutral, in the order of the circuits."""
+    """The voltage of every kind of circuit to ground and to the neutral, in the order of the kinds."""
     return Table(
         "voltages",
-        "Voltages of each circuit",
-        [Field("key", "circuit key", role="key"), Field("row", "row of the circuit", "no.")],
+        "Voltages of each kind of circuit",
         [
-            Column("circuit", "circuit", "", At("circuits", "circuit", col("row"))),
-            Column("volts", "voltage", "V", At("circuits", "volts", col("row"))),
-            Column("poles", "poles", "ea", At("circuits", "poles", col("row"))),
+            Field("alike", "kind of circuit", role="key", width=9),
+            Field("volts", "voltage", "V"),
+            Field("poles", "poles", "ea"),
+        ],
+        [
             Column(
                 "system_row",
                 "row of the system",
@@ -160,17 +166,59 @@ def voltages_table(frame: Frame) -> Table:
                 "neutral_v", "to neutral", "V", when(equal(col("neutral_found"), 0), col("volts"), col("neutral_found"))
             ),
         ],
-        {"key": list(frame.circuit_keys.values()), "row": list(range(1, len(frame.circuit_keys) + 1))},
+        {
+            "alike": list(frame.alikes),
+            **{n: [getattr(boxes[0].circuit, n) for boxes in frame.alikes.values()] for n in ("volts", "poles")},
+        },
+        key="alike",
     )
 
 
 def wirings_table(frame: Frame) -> Table:
-    """What a circuit may be wired in: left to the plan, or one of the constructions at work."""
+    """What a circuit may be wired in: left to the plan, or one of the constructions in use."""
     return Table(
         "wirings",
         "What a circuit may be wired in",
         [Field("wiring", "wired in", role="key")],
         [],
-        {"wiring": [PLANNED, *frame.methods]},
+        {"wiring": [PLANNED, *frame.constructions]},
         key="wiring",
+    )
+
+
+def compared_table(frame: Frame) -> Table:
+    """The plans compared, in their order."""
+    return Table(
+        "compared",
+        "Plans compared",
+        [
+            Field("plan", "plan", role="key", width=15),
+            Field("title", "it is", width=56),
+            Field("members", "constructions in order", width=60),
+        ],
+        [],
+        {
+            "plan": list(frame.compared),
+            "title": [plan.title for plan in frame.plans],
+            "members": [", ".join(plan.members) for plan in frame.plans],
+        },
+        key="plan",
+    )
+
+
+def base_table(_: Frame) -> Table:
+    """The plans that inputs choose, by their places: the base of the differences, and the two of the swap."""
+    return Table(
+        "base",
+        "Plans chosen",
+        [Field("key", "chosen", role="key")],
+        [
+            Column(name, title, "no.", Match("compared", "plan", given(chosen)))
+            for name, title, chosen in (
+                ("place", "place of the base", "base_plan"),
+                ("from_place", "place of the plan swapped from", "swap_from"),
+                ("to_place", "place of the plan swapped to", "swap_to"),
+            )
+        ],
+        {"key": ["chosen"]},
     )

@@ -7,8 +7,12 @@ from takeoff.engine.expr import Expr, as_expr, at_most, begins, call, col, equal
 from takeoff.engine.lookups import At, Match, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import INVENTED, NOTHING, Frame
+from takeoff.model.givens.items import costed_items, listed_items
 
 EACH = "#,##0.0000"
+
+ONE = "USD/ft or ea"
+"""Unit of what one costs: of a foot, or of a piece."""
 
 
 def quotes_table(frame: Frame) -> Table:
@@ -91,7 +95,7 @@ def quote_lines_table(frame: Frame) -> Table:
                 "USD",
                 col("price_usd") - ratio(col("price_usd") * quote("discount_pct"), 100, 0),
             ),
-            Column("usd_each", "cost of one", "USD", call("nine", ratio(col("net_usd"), col("per"), 0)), format=EACH),
+            Column("usd_each", "cost of one", ONE, call("nine", ratio(col("net_usd"), col("per"), 0)), format=EACH),
             Column("valid_until", "valid until", "date", quote("valid_until")),
             Column(
                 "expired", "expired", "0/1", flag(expired), "valid until a day before the date of the estimate", width=9
@@ -109,20 +113,20 @@ def quote_lines_table(frame: Frame) -> Table:
                 "place",
                 "quotes that count before",
                 "ea",
-                CountSmaller("quote_lines", "family", col("family"), "score", col("score")),
+                CountSmaller("quote_lines", {"family": col("family")}, "score", col("score")),
             ),
             Column("slot", "item, expired, place", "", col("family") & "|" & col("place"), width=29),
             Column(
                 "cheaper",
                 "lower quotes of the item",
                 "ea",
-                CountSmaller("quote_lines", "item", col("item"), "usd_each", col("usd_each")),
+                CountSmaller("quote_lines", {"item": col("item")}, "usd_each", col("usd_each")),
             ),
             Column("price_slot", "item and lower ones", "", col("item") & "|" & col("cheaper"), width=27),
-            Column("lowest_usd", "lowest quote", "USD", lowest, format=EACH),
+            Column("lowest_usd", "lowest quote", ONE, lowest, format=EACH),
             Column("above_lowest", "times the lowest quote", "x", ratio(col("usd_each"), col("lowest_usd"), 1)),
             *slip("above_lowest"),
-            Column("catalog_usd", "catalog price of one", "USD", look("list_costs", "usd_each", col("item"), "item")),
+            Column("catalog_usd", "catalog price of one", ONE, look("list_costs", "usd_each", col("item"), "item")),
             Column("above_catalog", "times the catalog price", "x", ratio(col("usd_each"), col("catalog_usd"), 1)),
             *slip("above_catalog"),
             Column(
@@ -140,7 +144,7 @@ def quote_lines_table(frame: Frame) -> Table:
 
 def list_costs_table(frame: Frame) -> Table:
     """What one of each item costs by the price list, less the discount of its family."""
-    prices = list(frame.catalogs["prices"])
+    prices = listed_items(frame)
     row, less_discount = col("price_row"), ratio(look("families", "discount_pct", col("family")), 100, 0)
     return Table(
         "list_costs",
@@ -151,7 +155,7 @@ def list_costs_table(frame: Frame) -> Table:
             Column("price_usd", "price", "USD", At("prices", "price_usd", row)),
             Column("per", "for", "ea", look("units", "count", At("prices", "unit", row))),
             Column("net", "of it after discount", "1/1", as_expr(1) - less_discount, format="0.000"),
-            Column("usd_each", "cost of one", "USD", ratio(col("price_usd"), col("per"), 0) * col("net"), format=EACH),
+            Column("usd_each", "cost of one", ONE, ratio(col("price_usd"), col("per"), 0) * col("net"), format=EACH),
             Column("date", "price date", "date", At("prices", "date", row)),
             Column("invented", "illustrative price", "0/1", flag(begins(At("prices", "source", row), INVENTED))),
         ],
@@ -162,7 +166,8 @@ def list_costs_table(frame: Frame) -> Table:
 
 def unit_costs_table(frame: Frame) -> Table:
     """What one of each item costs: the price in force, with waste, escalation and tax."""
-    prices = list(frame.catalogs["prices"])
+    prices = costed_items(frame)
+    places = {str(r["item"]): n for n, r in enumerate(listed_items(frame), start=1)}
 
     def listed(name: str) -> Expr:
         return At("list_costs", name, col("line"))
@@ -210,7 +215,7 @@ def unit_costs_table(frame: Frame) -> Table:
             Column(
                 "bare_usd",
                 "price of one",
-                "USD",
+                ONE,
                 when(equal(col("used_row"), 0), listed("usd_each"), quoted("usd_each")),
                 "less discount, before waste, escalation and tax",
                 EACH,
@@ -246,14 +251,14 @@ def unit_costs_table(frame: Frame) -> Table:
                 ratio(family("taxable") * given("material_tax_pct"), 100, 0) + 1,
                 format="0.0000",
             ),
-            Column("today_usd", "with waste", "USD", col("bare_usd") * col("waste"), format=EACH),
+            Column("today_usd", "with waste", ONE, col("bare_usd") * col("waste"), format=EACH),
             Column(
-                "escalated_usd", "with waste and escalation", "USD", col("today_usd") * col("escalation"), format=EACH
+                "escalated_usd", "with waste and escalation", ONE, col("today_usd") * col("escalation"), format=EACH
             ),
             Column(
                 "usd_each",
                 "cost of one with all",
-                "USD",
+                ONE,
                 col("escalated_usd") * col("tax"),
                 "with waste, escalation and tax: what every material cost of the book is made of",
                 EACH,
@@ -268,6 +273,7 @@ def unit_costs_table(frame: Frame) -> Table:
             ),
             Column("missing", "price is missing", "0/1", missing),
             Column("slips", "probable slips of the unit", "ea", SumBy("quote_lines", "slip", {"item": col("item")})),
+            Column("slipped", "has a probable slip", "0/1", call("sign", col("slips"))),
             Column("of_list", "by the price list", "", when(equal(col("invented"), 1), INVENTED, "price list")),
             Column("of_quote", "by a quote", "", when(equal(col("expired"), 1), "EXPIRED QUOTE", "quote"), width=15),
             Column("basis", "price from", "", when(equal(col("used_row"), 0), col("of_list"), col("of_quote"))),
@@ -275,7 +281,7 @@ def unit_costs_table(frame: Frame) -> Table:
         ],
         {
             **{name: [r[name] for r in prices] for name in ("item", "title", "family")},
-            "line": list(range(1, len(prices) + 1)),
+            "line": [places[str(r["item"])] for r in prices],
             "is_item": [int(r["item"] != NOTHING) for r in prices],
         },
         key="item",

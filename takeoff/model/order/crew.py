@@ -9,21 +9,19 @@ from __future__ import annotations
 from takeoff.catalog.job_steps import FROM, TO
 from takeoff.catalog.rows import Row
 from takeoff.engine.aggregates import CountSmaller
+from takeoff.engine.chains import PlaceOf
 from takeoff.engine.expr import Head, as_expr, begins, call, col, equal, given, less, same, when
 from takeoff.engine.lookups import At, CellAt, Match, PlaceAcross, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.job.inputs import Inputs
 from takeoff.model.frame import Frame
-from takeoff.model.givens.constructions import drivers_of
+from takeoff.model.givens.constructions import drivers_of, operations_of
 
 SIDES = ("from", "to")
 """The two plans side by side: what the crew knows, and what it learns."""
 
 AT_PANEL = "ground_bar_ends"
 """The driver that is counted at panels only: no box has it."""
-
-SHOWN = "1"
-"""Ends the family of the steps that are done on one of the two sides."""
 
 UNTIMED_SIGN = "-"
 BOXES = " boxes of this type, box "
@@ -45,17 +43,17 @@ def steps_of(frame: Frame) -> list[Row]:
 def crew_boxes_table(frame: Frame, inputs: Inputs) -> Table:
     """One row for each type of a page in each of the two plans: what it is wired in, its counts, fill and box."""
     rows = [(t, side) for t in crew_keys(frame, inputs) for side in SIDES]
-    methods = list(enumerate(frame.methods, start=1))
-    rank = [f"rank_{n}" for n, _ in methods]
+    constructions = list(enumerate(frame.constructions, start=1))
+    rank = [f"rank_{n}" for n, _ in constructions]
     preferred = begins(col("members"), Head() & " ")
-    count = CellAt("costs", "counts", Match("makeup", "key", col("type") & "|" & Head()), col("plan_place"))
-    method = At("methods", "row", Match("methods", "construction", col("wired_as")))
+    count = CellAt("built", "counts", Match("makeup", "key", col("type") & "|" & Head()), col("plan_place"))
+    construction = At("in_use", "row", Match("in_use", "construction", col("wired_as")))
 
     def made(table: str, name: str, title: str, unit: str = "ea", form: str = "") -> Column:
         return Column(name, title, unit, At(table, name, col("makeup_row")), format=form)
 
     def near(name: str, title: str) -> Column:
-        return Column(name, title, "ft", look("methods", name, col("wired_as"), by="construction"), format="0.0")
+        return Column(name, title, "ft", look("in_use", name, col("wired_as"), by="construction"), format="0.0")
 
     ends = col("circuit_terminations") & "|" & col("ground_terminations") & "|" & col("ground_pigtails")
     other = col("type") & "|" & when(same(col("side"), SIDES[0]), SIDES[1], SIDES[0])
@@ -70,10 +68,10 @@ def crew_boxes_table(frame: Frame, inputs: Inputs) -> Table:
         ],
         [
             Column("plan", "plan", "", when(same(col("side"), SIDES[0]), given(FROM), given(TO)), width=14),
-            Column("plan_place", "place of the plan", "no.", Match("totals", "construction", col("plan"))),
+            Column("plan_place", "place of the plan", "no.", Match("plan_sums", "plan", col("plan"))),
             Column("members", "constructions of the plan", "", look("plans", "members", col("plan")) & " ", width=30),
             Column("built", "built in the job", "ea", look("types", "count", col("type"), by="type"), format="#,##0"),
-            *(Column(f"wired_{n}", f"wired in {m}", "ea", count, format="#,##0", head=m) for n, m in methods),
+            *(Column(f"wired_{n}", f"wired in {m}", "ea", count, format="#,##0", head=m) for n, m in constructions),
             *(
                 Column(
                     f"rank_{n}",
@@ -83,24 +81,24 @@ def crew_boxes_table(frame: Frame, inputs: Inputs) -> Table:
                     "boxes wired so; the preferred construction of the plan goes before all others",
                     head=m,
                 )
-                for n, m in methods
+                for n, m in constructions
             ),
             Column("highest", "highest rank", "no.", call("max", *(col(n) for n in rank))),
-            Column("method_place", "place of the construction", "no.", PlaceAcross("rank", col("highest"))),
+            Column("construction_place", "place of the construction", "no.", PlaceAcross("rank", col("highest"))),
             Column(
                 "wired_as",
                 "wired as",
                 "",
-                At("methods", "construction", col("method_place")),
+                At("in_use", "construction", col("construction_place")),
                 "the preferred construction of the plan where any box of the type has it, else that of most of them",
                 width=14,
             ),
-            Column("title", "construction", "", At("constructions", "title", method), width=40),
+            Column("title", "construction", "", At("constructions", "title", construction), width=40),
             Column(
                 "makeup_row", "row of the make-up", "no.", Match("makeup", "key", col("type") & "|" & col("wired_as"))
             ),
             Column(
-                "so", "wired so", "ea", CellAt("costs", "counts", col("makeup_row"), col("plan_place")), format="#,##0"
+                "so", "wired so", "ea", CellAt("built", "counts", col("makeup_row"), col("plan_place")), format="#,##0"
             ),
             made("makeup", "circuit_terminations", "circuit terminations"),
             made("makeup", "ground_terminations", "ground terminations"),
@@ -157,27 +155,26 @@ def crew_boxes_table(frame: Frame, inputs: Inputs) -> Table:
 def crew_steps_table(frame: Frame, inputs: Inputs) -> Table:
     """Every step of one box of each type: count and minutes in the two plans, and in words what changes."""
     rows = [(t, step) for t in crew_keys(frame, inputs) for step in steps_of(frame)]
-    drivers = drivers_of(frame, "box")
-    smaller = CountSmaller("crew_steps", "family", col("family"), "order", col("order"))
+    drivers, count = drivers_of(frame, "box"), len(frame.constructions)
+    operations = {str(o["operation"]): n for n, o in enumerate(operations_of(frame))}
+    places = {str(step["job_step"]): n for n, step in enumerate(frame.catalogs["job_steps"], start=1)}
     before, after = col("count_from"), col("count_to")
+    mine = {"type": col("type"), "done": 1}
+    number = CountSmaller("crew_steps", mine, "order", col("order")) + 1
     return Table(
         "crew_steps",
         "Crew pages, steps of one box",
         [
             Field("type", "type", role="key"),
             Field("job_step", "job step", role="key", width=18),
-            Field("operation", "operation"),
-            Field("order", "order", "no."),
-            Field("driver", "counted by"),
+            Field("step_row", "row of the step", "no."),
+            Field("order", "order", "ea"),
             Field("driver_place", "column of the quantities", "no."),
+            Field("timed", "is timed", "0/1"),
+            Field("minutes_first", "row before its minutes", "no."),
         ],
         [
-            Column("step_row", "row of the step", "no.", Match("job_steps", "job_step", col("job_step"))),
             *(column for side in SIDES for column in _side(side)),
-            Column("count_more", "more to do", "ea", after - before, format="+0;-0;0"),
-            Column(
-                "minutes_more", "more minutes", "min", col("minutes_to") - col("minutes_from"), format="+0.0;-0.0;0.0"
-            ),
             Column("word_less", "word if less", "", when(equal(after, 0), "DISAPPEARS", "FEWER")),
             Column("word_more", "word if more", "", when(equal(before, 0), "NEW", "MORE")),
             Column(
@@ -185,45 +182,33 @@ def crew_steps_table(frame: Frame, inputs: Inputs) -> Table:
             ),
             Column("change", "what changes", "", when(equal(before, after), "same", col("word_other"))),
             Column("done", "done at all", "0/1", call("sign", before + after)),
-            Column("family", "type and done", "", col("type") & "|" & col("done")),
-            Column("earlier", "steps before it", "ea", smaller),
-            Column("slot", "place on the page", "", col("family") & "|" & col("earlier"), width=12),
+            Column("number", "number on the page", "no.", number * col("done"), "0 where it is not done"),
         ],
         {
             "type": [t for t, _ in rows],
+            "job_step": [step["job_step"] for _, step in rows],
+            "step_row": [places[str(step["job_step"])] for _, step in rows],
             "order": [n for _ in crew_keys(frame, inputs) for n, _ in enumerate(steps_of(frame), start=1)],
             "driver_place": [drivers.index(str(step["driver"])) + 1 for _, step in rows],
-            **{name: [step[name] for _, step in rows] for name in ("job_step", "operation", "driver")},
+            "timed": [int(str(step["operation"]) in operations) for _, step in rows],
+            "minutes_first": [operations.get(str(step["operation"]), 0) * count for _, step in rows],
         },
     )
 
 
 def _side(side: str) -> list[Column]:
-    row, minutes = col(f"box_row_{side}"), col(f"minutes_row_{side}")
-    key = col("operation") & "|" & At("crew_boxes", "wired_as", row)
-    box_row = Match("crew_boxes", "key", col("type") & f"|{side}")
+    row = Match("crew_boxes", "key", col("type") & f"|{side}")
     count = CellAt("work", "box_drivers", At("crew_boxes", "makeup_row", row), col("driver_place"))
+    minutes = At("steps", "minutes_each", col("minutes_first") + At("crew_boxes", "construction_place", row))
     return [
-        Column(f"box_row_{side}", f"row of the figures, {side}", "no.", box_row),
         Column(f"count_{side}", f"count, {side}", "ea", count, "counted quantity of one box"),
-        Column(
-            f"minutes_row_{side}", f"row of the minutes, {side}", "no.", Match("steps", "key", key, missing_ok=True)
-        ),
-        Column(f"each_{side}", f"minutes each, {side}", "min", At("steps", "minutes_each", minutes, 0), format="0.00"),
-        Column(
-            f"minutes_{side}",
-            f"minutes, {side}",
-            "min",
-            col(f"count_{side}") * col(f"each_{side}"),
-            "count x minutes for one; 0 where the step is not timed",
-            "0.0",
-        ),
+        Column(f"minutes_{side}", f"minutes, {side}", "min", col(f"count_{side}") * minutes * col("timed"), "", "0.0"),
         Column(
             f"shown_{side}",
             f"minutes shown, {side}",
             "min",
-            when(equal(minutes, 0), UNTIMED_SIGN, col(f"minutes_{side}")),
-            "- where the step is not timed",
+            when(equal(col("timed"), 0), UNTIMED_SIGN, col(f"minutes_{side}")),
+            "count x minutes for one; - where the step is not timed",
             "0.0",
         ),
     ]
@@ -231,42 +216,51 @@ def _side(side: str) -> list[Column]:
 
 def crew_lines_table(frame: Frame, inputs: Inputs) -> Table:
     """The lines of each page: the steps that are done in one of the two plans, in order, without gaps."""
-    places = range(1, len(steps_of(frame)) + 1)
-    rows = [(t, n) for t in crew_keys(frame, inputs) for n in places]
-    slot = col("type") & f"|{SHOWN}|" & col("earlier")
-    step = At("crew_steps", "step_row", col("line_row"), 0)
+    count = len(steps_of(frame))
+    types = crew_keys(frame, inputs)
+    rows = [(place, t, n) for place, t in enumerate(types) for n in range(1, count + 1)]
+    found = PlaceOf(col("line"), "crew_steps", "number", col("first"), col("last"), missing_ok=True)
 
     def shown(name: str, title: str, unit: str = "", form: str = "") -> Column:
         return Column(name, title, unit, At("crew_steps", name, col("line_row"), ""), format=form)
 
-    def words(name: str, title: str, width: float) -> list[Column]:
-        found = Column(
-            f"{name}_found", f"{title} of the catalog", "", At("job_steps", name, col("step_row"), ""), width=9
-        )
-        given_text = when(same(col(f"{name}_found"), "none"), "", col(f"{name}_found"))
-        return [found, Column(name, title, "", given_text, width=width)]
+    def words(name: str, title: str) -> Column:
+        return Column(name, title, "", At("job_steps", name, col("step_row"), ""), width=44)
 
     return Table(
         "crew_lines",
         "Crew pages, line by line",
         [
             Field("type", "type", role="key"),
-            Field("line", "line", "no.", role="key"),
-            Field("earlier", "lines before it", "ea"),
+            Field("line", "line", "ea", role="key"),
+            Field("first", "first of its steps", "no."),
+            Field("last", "last of its steps", "no."),
         ],
         [
-            Column("line_row", "row of the line", "no.", Match("crew_steps", "slot", slot, missing_ok=True)),
-            Column("step_row", "row of the step", "no.", step),
+            Column("line_row", "row of the line", "no.", found),
+            Column("step_row", "row of the step", "no.", At("crew_steps", "step_row", col("line_row"), 0)),
             Column("number", "number", "no.", when(equal(col("line_row"), 0), "", col("line"))),
-            Column("step", "step", "", At("job_steps", "step", col("step_row"), ""), width=44),
-            *words("key_point", "key point", 44),
-            *words("reason", "reason", 44),
-            *words("safety", "safety", 44),
+            words("step", "step"),
+            words("key_point", "key point"),
+            words("reason", "reason"),
+            words("safety", "safety"),
             shown("count_from", "count, from", "ea", "0"),
             shown("shown_from", "minutes, from", "min", "0.0"),
             shown("count_to", "count, to", "ea", "0"),
             shown("shown_to", "minutes, to", "min", "0.0"),
             shown("change", "what changes"),
         ],
-        {"type": [t for t, _ in rows], "line": [n for _, n in rows], "earlier": [n - 1 for _, n in rows]},
+        {
+            "type": [t for _, t, _ in rows],
+            "line": [n for *_, n in rows],
+            "first": [place * count + 1 for place, *_ in rows],
+            "last": [(place + 1) * count for place, *_ in rows],
+        },
     )
+
+
+ON_THE_PAGE = (
+    *("number", "step", "key_point", "reason", "safety"),
+    *("count_from", "shown_from", "count_to", "shown_to", "change"),
+)
+"""Columns of the lines whose formulas stand on the crew pages themselves."""

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from takeoff.engine.aggregates import SumProducts
 from takeoff.engine.expr import Expr, at_most, call, col, equal, given, ratio, when
-from takeoff.engine.lookups import At, look
+from takeoff.engine.lookups import At, CellAt, look
 from takeoff.engine.tables import Book, Column, Field, Table
 from takeoff.model.frame import Frame
 from takeoff.model.order.cables import CableOrder
@@ -22,21 +22,18 @@ CUT_TO_LENGTH = "cut to length"
 
 def cable_table(book: Book, orders: Sequence[CableOrder]) -> Table:
     """Every cable of every plan: feet with waste beside what the cutting plan buys."""
-    lines = {
-        key: line
-        for line, key in enumerate(
-            zip(book.values("material_lines", "construction"), book.values("material_lines", "item"), strict=True), 1
-        )
-    }
+    items = list(book.values("material", "item"))
+    places = {plan: n for n, plan in enumerate(book.values("compared", "plan"), start=1)}
     rows = [o for o in orders if o.pieces]
 
     def now(name: str) -> Expr:
-        return At("material_lines", name, col("line"))
+        return CellAt("material", name, col("line"), col("place"))
 
     data: dict[str, list[object]] = {
-        "construction": [o.plan for o in rows],
+        "plan": [o.plan for o in rows],
         "item": [o.item for o in rows],
-        "line": [lines[o.plan, o.item] for o in rows],
+        "line": [items.index(o.item) + 1 for o in rows],
+        "place": [places[o.plan] for o in rows],
         "runs": [len(o.pieces) for o in rows],
         "longest_ft": [max(p.cut_ft for p in o.pieces) for o in rows],
         "built_ft": [o.run_ft for o in rows],
@@ -48,17 +45,16 @@ def cable_table(book: Book, orders: Sequence[CableOrder]) -> Table:
         "shortest_ft": [min((feet for _, feet in o.packages), default=1) for o in rows],
     }
     if not rows:  # a job without cable still has the table; its row stands for something that is not bought
-        least = int(book.values("material_lines", "with_waste").astype(float).argmin())
-        standing = {"construction": "-", "item": "-", "line": least + 1}
+        standing = {"plan": "-", "item": "-", "line": len(items), "place": 1}
         data = {name: [standing.get(name, 0)] for name in data}
-        data["built_ft"] = [float(book.values("material_lines", "of_sheath")[least])]
     return Table(
         "cable_orders",
         "Cable: the cutting plan beside feet with waste",
         [
-            Field("construction", "plan", role="key", width=14),
+            Field("plan", "plan", role="key", width=14),
             Field("item", "cable", role="key", width=20),
             Field("line", "line", "no."),
+            Field("place", "place of the plan", "no."),
             Field("runs", "runs, each uncut", "ea", format=WHOLE),
             Field("longest_ft", "longest", "ft"),
             Field("built_ft", "runs with tails, on the build", "ft"),
@@ -72,8 +68,8 @@ def cable_table(book: Book, orders: Sequence[CableOrder]) -> Table:
         [
             Column("gap_ft", "gap to that bound", "ft", col("bought_ft") - col("bound_ft"), "0: proven least", WHOLE),
             Column("leftover_ft", "left over", "ft", col("bought_ft") - col("cut_ft"), format=FEET),
-            Column("now_ft", "runs with tails, now", "ft", now("of_sheath"), format=FEET),
-            Column("with_waste_ft", "feet with waste", "ft", now("with_waste"), "what the price is made of", FEET),
+            Column("now_ft", "runs with tails, now", "ft", now("of_sheaths"), format=FEET),
+            Column("with_waste_ft", "feet with waste", "ft", now("quantitys"), "what the price is made of", FEET),
             Column(
                 "plain_packages",
                 "packages by feet alone",
@@ -94,7 +90,7 @@ def cable_table(book: Book, orders: Sequence[CableOrder]) -> Table:
                 "against_waste_usd",
                 "bought beyond feet with waste",
                 "USD",
-                (col("bought_ft") - col("with_waste_ft")) * At("unit_costs", "bare_usd", now("cost_row")),
+                (col("bought_ft") - col("with_waste_ft")) * At("unit_costs", "bare_usd", col("line")),
                 "at the bare price; not in the estimate, which prices feet with waste",
                 "+#,##0;-#,##0;0",
             ),
@@ -114,7 +110,7 @@ def coils_table(orders: Sequence[CableOrder]) -> Table:
         for number, (length, used, cuts) in enumerate(_coils(order), start=1)
     ]
     data: dict[str, list[object]] = {
-        "construction": [o.plan for o, *_ in rows],
+        "plan": [o.plan for o, *_ in rows],
         "item": [o.item for o, *_ in rows],
         "coil": [number for _, number, *_ in rows],
         "package": [_package(order, length) for order, _, length, *_ in rows],
@@ -124,12 +120,12 @@ def coils_table(orders: Sequence[CableOrder]) -> Table:
         "boxes": [_said(cuts) for *_, cuts in rows],
     }
     if not rows:
-        data = {name: ["-" if name in ("construction", "item", "package", "boxes") else 0] for name in data}
+        data = {name: ["-" if name in ("plan", "item", "package", "boxes") else 0] for name in data}
     return Table(
         "coils",
         "Cutting plan: what is cut from which coil or reel",
         [
-            Field("construction", "plan", role="key", width=14),
+            Field("plan", "plan", role="key", width=14),
             Field("item", "cable", role="key", width=20),
             Field("coil", "coil", "no.", role="key"),
             Field("package", "package", width=16),
@@ -168,14 +164,14 @@ def _said(cuts: Sequence[str]) -> str:
 
 def run_sums_table(frame: Frame) -> Table:
     """A sum that moves when two runs of a plan change against each other and their total does not."""
-    by_place = SumProducts("each", ["repeat", "sheath_ft", "no"], {"construction": col("construction")})
+    by_place = SumProducts("each", ["repeat", "sheath_ft", "no"], {"plan": col("plan")})
     return Table(
         "run_sums",
         "Runs by their places",
-        [Field("construction", "plan", role="key", width=14)],
+        [Field("plan", "plan", role="key", width=14)],
         [Column("now", "feet x number of the box", "by row", by_place, format=FEET)],
-        {"construction": list(frame.compared)},
-        key="construction",
+        {"plan": list(frame.compared)},
+        key="plan",
     )
 
 
@@ -185,20 +181,20 @@ def run_changes_table(book: Book, frame: Frame) -> Table:
         "run_changes",
         "Runs on the build and now",
         [
-            Field("construction", "plan", role="key", width=14),
+            Field("plan", "plan", role="key", width=14),
             Field("built", "feet x number of the box, on the build", "by row", format=FEET),
         ],
         [
             Column("now", "feet x number of the box, now", "by row", _now(), format=FEET),
             Column("open", "changed since", "0/1", _changed(col("now"), col("built"))),
         ],
-        {"construction": list(frame.compared), "built": book.values("run_sums", "now")},
-        key="construction",
+        {"plan": list(frame.compared), "built": book.values("run_sums", "now")},
+        key="plan",
     )
 
 
 def _now() -> Expr:
-    return look("run_sums", "now", col("construction"), by="construction")
+    return look("run_sums", "now", col("plan"), by="plan")
 
 
 def _changed(now: Expr, built: Expr) -> Expr:

@@ -10,8 +10,8 @@ from takeoff.engine.aggregates import SumBy
 from takeoff.engine.expr import Expr, as_expr, call, col, equal, ratio, when
 from takeoff.engine.lookups import At, Match, Total
 from takeoff.engine.tables import Book, Column, Field, Table
-from takeoff.model.cost.material import reachable_items
 from takeoff.model.frame import Frame
+from takeoff.model.givens.items import reachable_items
 from takeoff.model.order.cables import CableOrder
 from takeoff.model.order.cutting import CUT_TO_LENGTH, FRESH, STALE, cable_table, coils_table, run_changes_table
 
@@ -27,8 +27,7 @@ def order_tables(book: Book, frame: Frame, orders: Sequence[CableOrder]) -> list
     """Return the tables of the order; the cutting plans in them are those given."""
     rows = _order_rows(frame, orders)
     return [
-        _order_list_table(frame, rows),
-        _order_counts_table(frame, orders, rows),
+        _order_list_table(frame, orders, rows),
         cable_table(book, orders),
         coils_table(orders),
         run_changes_table(book, frame),
@@ -63,42 +62,8 @@ def _order_rows(frame: Frame, orders: Sequence[CableOrder]) -> list[_Row]:
     return rows
 
 
-def _order_list_table(frame: Frame, rows: Sequence[_Row]) -> Table:
-    """Packages of every item, side by side for the plans compared."""
-
-    def counted(name: str) -> Expr:
-        return At("order_counts", name, col("place"))
-
-    return Table(
-        "order_list",
-        "What to order, in packages",
-        [
-            Field("item", "item", role="key", width=24),
-            Field("title", "description", role="key", width=56),
-            Field("package", "package", width=16),
-            Field("by", "counted by", width=20),
-            Field("place", "place", "no."),
-        ],
-        [
-            Column("holds", "one holds", "ft or ea", counted("holds"), format=WHOLE),
-            *(
-                Column(n, f"packages as {p}", "ea", counted(n), "rounded up once for the job", COUNT, p)
-                for n, p in frame.per_compared("buy")
-            ),
-        ],
-        {
-            "item": [r.item for r in rows],
-            "title": [r.title for r in rows],
-            "package": [r.package for r in rows],
-            "by": [BY_PLAN if r.is_cut else BY_QUANTITY for r in rows],
-            "place": list(range(1, len(rows) + 1)),
-        },
-        key="item",
-    )
-
-
-def _order_counts_table(frame: Frame, orders: Sequence[CableOrder], rows: Sequence[_Row]) -> Table:
-    """How the packages are counted: coils of the cutting plan, or the quantity with waste."""
+def _order_list_table(frame: Frame, orders: Sequence[CableOrder], rows: Sequence[_Row]) -> Table:
+    """Packages of every item, the plans side by side: coils of the cutting plan, or the quantity with waste."""
     by_key = {(o.plan, o.item): o for o in orders}
     feet = {str(r["package"]): float(str(r["count"])) for r in frame.catalogs["packages"]}
 
@@ -115,17 +80,23 @@ def _order_counts_table(frame: Frame, orders: Sequence[CableOrder], rows: Sequen
 
     places = list(enumerate(frame.compared, start=1))
     return Table(
-        "order_counts",
-        "How packages are counted",
+        "order_list",
+        "What to order, in packages",
         [
             Field("item", "item", role="key", width=24),
+            Field("title", "description", role="key", width=56),
             Field("package", "package", width=16),
+            Field("by", "counted by", width=20),
             Field("is_cut", "by the cutting plan", "0/1"),
             Field("line", "line", "no."),
             Field("built_holds", "one held on the build", "ft or ea", format=WHOLE),
             *(Field(f"cut_{n}", f"by the cutting plan as {p}", "ea", format=COUNT) for n, p in places),
         ],
         [
+            *(
+                Column(f"buy_{n}", f"packages as {p}", "ea", bought(n), "rounded up once for the job", COUNT, p)
+                for n, p in places
+            ),
             Column("package_row", "row of the package", "no.", Match("packages", "package", col("package"), True)),
             Column("holds", "one holds", "ft or ea", At("packages", "count", col("package_row"), 1), format=WHOLE),
             Column(
@@ -135,14 +106,12 @@ def _order_counts_table(frame: Frame, orders: Sequence[CableOrder], rows: Sequen
                 when(equal(col("holds"), col("built_holds")), 0, col("is_cut")),
                 "the cutting plan was made for coils as they were",
             ),
-            *(
-                Column(f"buy_{n}", f"packages as {p}", "ea", bought(n), "rounded up once for the job", COUNT, p)
-                for n, p in places
-            ),
         ],
         {
             "item": [r.item for r in rows],
+            "title": [r.title for r in rows],
             "package": [r.package for r in rows],
+            "by": [BY_PLAN if r.is_cut else BY_QUANTITY for r in rows],
             "is_cut": [int(r.is_cut) for r in rows],
             "line": [r.line for r in rows],
             "built_holds": [feet.get(r.package, 1.0) for r in rows],
@@ -156,13 +125,13 @@ def _order_plans_table(frame: Frame) -> Table:
     """What the cable of every plan comes to: the bid prices feet with waste, the supplier sells whole coils."""
 
     def cables(name: str) -> Expr:
-        return SumBy("cable_orders", name, {"construction": col("construction")})
+        return SumBy("cable_orders", name, {"plan": col("plan")})
 
     return Table(
         "order_plans",
         "Cable of every plan; the estimate prices feet with waste, not whole coils",
         [
-            Field("construction", "plan", role="key", width=14),
+            Field("plan", "plan", role="key", width=14),
             Field("title", "it is", role="key", width=56),
         ],
         [
@@ -179,13 +148,13 @@ def _order_plans_table(frame: Frame) -> Table:
                 width=12,
             ),
         ],
-        {"construction": list(frame.compared), "title": [plan.title for plan in frame.plans]},
-        key="construction",
+        {"plan": list(frame.compared), "title": [plan.title for plan in frame.plans]},
+        key="plan",
     )
 
 
 def _order_state_table() -> Table:
-    changed = Total("cable_orders", "open") + Total("run_changes", "open") + Total("order_counts", "repacked")
+    changed = Total("cable_orders", "open") + Total("run_changes", "open") + Total("order_list", "repacked")
     says = when(equal(col("open"), 0), FRESH, STALE)
     return Table(
         "order_state",

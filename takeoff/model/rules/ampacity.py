@@ -12,11 +12,6 @@ from takeoff.engine.tables import Column
 from takeoff.model.givens.conditions import condition
 
 
-def circuit(name: str) -> Expr:
-    """Return a column of the circuit of the row."""
-    return At("circuits", name, col("circuit_row"))
-
-
 def size(name: str) -> Expr:
     """Return a column of the conductor size of the row."""
     return At("sizes", name, col("size_row"))
@@ -29,7 +24,7 @@ def figure(name: str) -> Expr:
 
 def slot_above(name: str, title: str, table: str, column: str, limit: Expr) -> tuple[Column, Column]:
     """Return the columns that find the first entry of the edition not under a limit."""
-    below = CountSmaller(table, "family", given("code_edition"), column, limit)
+    below = CountSmaller(table, {"family": given("code_edition")}, column, limit)
     slot = given("code_edition") & "|" & col(f"{name}_below")
     return (
         Column(f"{name}_below", f"{title} below", "ea", below),
@@ -48,7 +43,7 @@ def ampacity_columns() -> list[Column]:
             "the neutral of a four-wire circuit counts where the load is mostly nonlinear; 310.15(E)",
         ),
         Column("ccc", "current-carrying", "ea", col("ungrounded") + col("neutrals_counted")),
-        Column("is_cable", "cable", "0/1", At("methods", "cable", col("method_row"))),
+        Column("is_cable", "cable", "0/1", At("in_use", "cable", col("construction_row"))),
         Column(
             "together",
             "cables together",
@@ -102,7 +97,7 @@ def ampacity_columns() -> list[Column]:
             "insulation_a",
             "in thermal insulation",
             "A",
-            CellAt("sizes", "ampacities", col("size_row"), At("methods", "insulation_place", col("method_row"))),
+            CellAt("sizes", "ampacities", col("size_row"), At("in_use", "insulation_place", col("construction_row"))),
             "320.80(A)",
         ),
         Column(
@@ -126,7 +121,7 @@ def ampacity_columns() -> list[Column]:
             "may_round",
             "next rating allowed",
             "0/1",
-            flag(at_most(circuit("receptacles"), 1)),
+            flag(equal(col("several"), 0)),
             "240.4(B): not for circuits of several receptacles",
         ),
         Column(
@@ -144,28 +139,7 @@ def ampacity_columns() -> list[Column]:
             "240.4(D)",
             "0.0",
         ),
-        Column("load_a", "load of the circuit", "A", At("circuit_tests", "load_a", col("circuit_row")), format="0.0"),
-        Column(
-            "needed_a",
-            "continuous load covered",
-            "A",
-            At("circuit_tests", "needed_a", col("circuit_row")),
-            format="0.0",
-        ),
-        Column(
-            "before_word",
-            "before adjustment",
-            "",
-            when(at_most(col("needed_a"), size("terminal_a")), "meets", "fails"),
-            "210.19(A)(1): 125 % of a continuous load, before correction and adjustment",
-        ),
-        Column(
-            "load",
-            "conductors and load",
-            "",
-            when(at_most(col("load_a"), col("usable_a")), col("before_word"), "fails"),
-            "210.19(A)(1): the load, after correction and adjustment",
-        ),
+        Column("terminal_a", "at the terminals", "A", size("terminal_a"), format="0.0"),
         Column(
             "overcurrent",
             "breaker and conductors",

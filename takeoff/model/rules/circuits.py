@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
-from takeoff.engine.aggregates import SumBy, SumByEither
-from takeoff.engine.expr import Expr, at_most, call, col, equal, given, ratio, when
+from takeoff.engine.aggregates import SumBy
+from takeoff.engine.expr import Expr, at_most, call, col, equal, given, ratio, same, when
 from takeoff.engine.lookups import At, CountAcross, Match, Named
 from takeoff.engine.tables import Column, Field, Table
-from takeoff.model.frame import Frame
+from takeoff.model.frame import Frame, places_of
 from takeoff.model.givens.wages import labor_rate
 from takeoff.model.rules.options import OPTION_CHECKS
 
 CIRCUIT_CHECKS = ("multiwire", "isolated", "voltage_drop")
 """Checks that come out the same in every construction."""
 
-CHECKS = (*OPTION_CHECKS, *CIRCUIT_CHECKS, "box_fill")
-OUTCOMES = ("meets", "fails", "look", "untested")
+LOADED_CHECKS = ("load", "fault_path")
+"""Checks of a circuit in what it is wired in: they look at its load and its length."""
+
+CHECKS = (
+    *("cable", "egc_kind", "egc_size", "egc_increase", "fitting", "space", "overcurrent", "load"),
+    *("switch_neutral", "knockout", "fault_path", *CIRCUIT_CHECKS, "box_fill"),
+)
+"""All checks, in the order in which they are shown."""
 
 
 def circuit_tests_table(frame: Frame) -> Table:
@@ -100,105 +106,138 @@ def _said_until(frame: Frame) -> int:
     return max(3, *(len(plan.members) for plan in frame.plans))
 
 
+def _check_columns() -> list[Column]:
+    """Return the outcome of every check of a circuit in what it is wired in."""
+
+    def option(name: str) -> Expr:
+        return At("options", name, col("option_row"))
+
+    def of_circuit(name: str) -> Expr:
+        return At("circuit_tests", name, col("circuit_row"))
+
+    found: dict[str, tuple[Expr, str]] = {
+        **{n: (option(f"{n}_check"), "section and figures stand on the sheet Wiring") for n in OPTION_CHECKS},
+        "load": (
+            when(same(of_circuit("load_check"), "fails"), "fails", col("carried_word")),
+            "210.19(A), 210.20(A): the conductors before and after adjustment, and the breaker",
+        ),
+        "fault_path": (At("faults", "outcome", col("line")), "250.4(A)(5), advice"),
+        **{n: (of_circuit(f"{n}_check"), "the same in every construction") for n in CIRCUIT_CHECKS},
+        "box_fill": (
+            when(equal(col("unsized") - col("by_314_28"), 0), col("fill_word"), "fails"),
+            "314.16; look where conductors of 4 AWG and larger call for 314.28",
+        ),
+    }
+    return [Column(f"{n}_check", TITLES[n], "", *found[n], width=10.0) for n in CHECKS]
+
+
+def _load_columns() -> list[Column]:
+    """Return how the conductors stand against the load, before and after adjustment: 210.19(A)(1)."""
+
+    def against(needed: str, carried: str, otherwise: Expr | str) -> Expr:
+        load = At("circuit_tests", needed, col("circuit_row"))
+        return when(at_most(load, At("options", carried, col("option_row"))), otherwise, "fails")
+
+    return [
+        Column(
+            "before_word",
+            "before adjustment",
+            "",
+            against("needed_a", "terminal_a", "meets"),
+            "210.19(A)(1): 125 % of a continuous load, before correction and adjustment",
+        ),
+        Column(
+            "carried_word",
+            "conductors and load",
+            "",
+            against("load_a", "usable_a", col("before_word")),
+            "210.19(A)(1): the load, after adjustment",
+        ),
+    ]
+
+
 def verdicts_table(frame: Frame) -> Table:
     """One row for each circuit in each plan compared: checks, labor and material."""
     pairs = [(c, p) for c in frame.circuit_keys.values() for p in frame.compared]
-    longest = _said_until(frame)
+    names = {key: name for name, key in frame.circuit_keys.items()}
+    kinds, count = places_of(frame.alikes), len(frame.constructions)
 
-    def plan(name: str) -> Expr:
-        return At("plan", name, col("line"))
-
-    def option(name: str) -> Column:
-        title = OPTION_TITLES[name]
-        note = "section and figures stand on the sheet Options"
-        return Column(f"{name}_check", title, "", At("options", f"{name}_check", col("option_row")), note)
-
-    def of_circuit(name: str) -> Column:
-        title = name.replace("_", " ")
-        note = "figures stand on the sheet Circuit checks"
-        return Column(f"{name}_check", title, "", At("circuit_tests", f"{name}_check", col("test_row")), note)
+    def wired(name: str, title: str, unit: str = "", width: float = 0, note: str = "") -> Column:
+        return Column(name, title, unit, At("wiring", name, col("line")), note, width=width)
 
     def boxes(name: str) -> Expr:
         return SumBy("each", name, {"plan_key": col("key")})
 
     hours = ratio(boxes("minutes"), 60, 0) * col("repeat")
-    columns = [
-        Column("line", "row of the plan", "no.", Match("plan", "key", col("key"))),
-        Column("circuit", "circuit", "", plan("circuit")),
-        Column("wired_as", "wired as", "", plan("wired_as"), width=13),
-        Column("repeat", "times built", "ea", plan("repeat")),
-        *(
-            Column(f"said_{n}", f"passed over, {n}", "", plan(f"said_{n}"), "construction, reason, section", width=40)
-            for n in range(1, longest)
-        ),
-        Column(
-            "option_row",
-            "row of the option",
-            "no.",
-            Match("options", "key", col("circuit_key") & "|" & col("wired_as")),
-        ),
-        Column("test_row", "row of the circuit checks", "no.", Match("circuit_tests", "key", col("circuit_key"))),
-        Column(
-            "fault_row", "row of the fault", "no.", Match("faults", "key", col("circuit_key") & "|" & col("wired_as"))
-        ),
-        Column("unsized", "boxes without a size", "ea", boxes("unsized")),
-        Column("by_314_28", "boxes to size by 314.28", "ea", boxes("by_314_28")),
-        Column("fill_word", "boxes, all found", "", when(equal(col("by_314_28"), 0), "meets", "look")),
+    results = [
+        wired("wired_as", "wired as", width=13),
+        Column("repeat", "times built", "ea", At("circuits", "repeat", col("circuit_row"))),
+        *_check_columns(),
+        Column("failed", "checks not met", "ea", CountAcross("checks", "fails")),
+        Column("to_look", "checks to look at", "ea", CountAcross("checks", "look")),
+        wired("said_1", "passed over first", width=40, note="construction, reason, section"),
         Column(
             "times_pickup",
             "fault at the far end, times pickup",
             "x",
-            At("faults", "times_pickup", col("fault_row")),
+            At("faults", "times_pickup", col("line")),
             format="0.00",
         ),
         Column(
             "longest_ft",
             "longest run for the fault wanted",
             "ft",
-            At("faults", "longest_ft", col("fault_row")),
+            At("faults", "longest_ft", col("line")),
             format="#,##0",
         ),
-        *(option(n) for n in OPTION_CHECKS),
-        *(of_circuit(n) for n in CIRCUIT_CHECKS),
-        Column(
-            "box_fill_check",
-            "box fill",
-            "",
-            when(equal(col("unsized") - col("by_314_28"), 0), col("fill_word"), "fails"),
-            "314.16; look where conductors of 4 AWG and larger call for 314.28",
-        ),
-        Column("failed", "checks not met", "ea", CountAcross("checks", "fails")),
-        Column("to_look", "checks to look at", "ea", CountAcross("checks", "look")),
-        Column("has_failed", "has a check not met", "0/1", call("sign", col("failed"))),
-        Column("has_to_look", "has a check to look at", "0/1", call("sign", col("to_look"))),
-        Column("falls", "is a fallback", "0/1", plan("falls")),
-        Column("unserved", "no construction may serve", "0/1", plan("unserved")),
-        Column("lacking", "without a size or price", "ea", boxes("unpriced") + boxes("missing")),
         Column("hours", "labor, all times built", "h", hours, format="#,##0.00"),
         Column("labor_usd", "labor", "USD", col("hours") * labor_rate(), format="#,##0"),
         Column("material_usd", "material", "USD", boxes("material_usd") * col("repeat"), format="#,##0"),
         Column("installed_usd", "installed", "USD", col("labor_usd") + col("material_usd"), format="#,##0"),
     ]
+    workings = [
+        *(
+            wired(f"said_{n}", f"passed over, {n}", width=40, note="construction, reason, section")
+            for n in range(2, _said_until(frame))
+        ),
+        Column("option_row", "row of the option", "no.", col("option_first") + At("wiring", "place", col("line"))),
+        Column("unsized", "boxes without a size", "ea", boxes("unsized")),
+        Column("by_314_28", "boxes to size by 314.28", "ea", boxes("by_314_28")),
+        Column("fill_word", "boxes, all found", "", when(equal(col("by_314_28"), 0), "meets", "look")),
+        *_load_columns(),
+        Column("has_failed", "has a check not met", "0/1", call("sign", col("failed"))),
+        Column("has_to_look", "has a check to look at", "0/1", call("sign", col("to_look"))),
+        wired("falls", "is a fallback", "0/1"),
+        wired("unserved", "no construction may serve", "0/1"),
+        Column("lacking", "without a size or price", "ea", boxes("lacking")),
+    ]
     return Table(
         "verdicts",
-        "Circuits by plan, workings",
+        "Checks, labor and material of each circuit in each plan",
         [
+            Field("circuit", "circuit", role="key", width=13),
+            Field("plan", "plan", role="key", width=15),
             Field("key", "key", role="key", width=18),
             Field("circuit_key", "circuit key", role="key"),
-            Field("construction", "compared as", role="key", width=13),
+            Field("line", "line", "no."),
+            Field("circuit_row", "row of the circuit", "no."),
+            Field("option_first", "row before its options", "no."),
         ],
-        columns,
+        [*results, *workings],
         {
+            "circuit": [names[c] for c, _ in pairs],
+            "plan": [p for _, p in pairs],
             "key": [f"{c}|{p}" for c, p in pairs],
             "circuit_key": [c for c, _ in pairs],
-            "construction": [p for _, p in pairs],
+            "line": list(range(1, len(pairs) + 1)),
+            "circuit_row": [n for n, _ in enumerate(names, start=1) for _ in frame.compared],
+            "option_first": [kinds[frame.alike_of[c]] * count for c, _ in pairs],
         },
         {"checks": [f"{c}_check" for c in CHECKS]},
     )
 
 
-CHECK_NOTES = {f"{n}_check": "section in force: sheet Rules tested; figures: sheet Circuit workings" for n in CHECKS}
-OPTION_TITLES = {
+TITLES = {
     "cable": "cable in the catalog",
     "egc_kind": "ground path recognized",
     "egc_size": "EGC size",
@@ -210,75 +249,9 @@ OPTION_TITLES = {
     "switch_neutral": "neutral at switches",
     "knockout": "bonding at knockouts",
     "fault_path": "fault path",
+    "multiwire": "multiwire",
+    "isolated": "isolated ground",
+    "voltage_drop": "voltage drop",
+    "box_fill": "box fill",
 }
-"""Headings of the checks of an option."""
-
-
-def circuit_outcomes_table(frame: Frame) -> Table:
-    """Each circuit in each plan compared, for reading: what was used, what was passed over, checks, cost."""
-    pairs = [(c.name, p) for c in frame.job.circuits for p in frame.compared]
-
-    def shown(name: str, title: str, unit: str = "", form: str = "", width: float = 0) -> Column:
-        return Column(
-            name, title, unit, At("verdicts", name, col("line")), CHECK_NOTES.get(name, ""), form, width=width
-        )
-
-    checks = {**OPTION_TITLES, **{n: n.replace("_", " ") for n in CIRCUIT_CHECKS}, "box_fill": "box fill"}
-    return Table(
-        "circuit_outcomes",
-        "Circuits by plan",
-        [
-            Field("circuit", "circuit", role="key", width=13),
-            Field("construction", "compared as", role="key", width=13),
-            Field("line", "line", "no."),
-        ],
-        [
-            shown("wired_as", "wired as", width=13),
-            shown("repeat", "times built", "ea"),
-            shown("said_1", "passed over first: construction, reason, section", width=44),
-            *(shown(f"said_{n}", f"passed over, {n}", width=30) for n in range(2, _said_until(frame))),
-            *(shown(f"{n}_check", title, width=10) for n, title in checks.items()),
-            shown("times_pickup", "fault, times pickup", "x", "0.0"),
-            shown("longest_ft", "longest run for the fault wanted", "ft", "#,##0"),
-            shown("hours", "labor, all times built", "h", "#,##0.00"),
-            shown("labor_usd", "labor", "USD", "#,##0"),
-            shown("material_usd", "material", "USD", "#,##0"),
-            shown("installed_usd", "installed", "USD", "#,##0"),
-        ],
-        {
-            "circuit": [c for c, _ in pairs],
-            "construction": [p for _, p in pairs],
-            "line": list(range(1, len(pairs) + 1)),
-        },
-    )
-
-
-def findings_table(frame: Frame) -> Table:
-    """How often every check came out how, in each plan compared, circuits counted as often as they are built."""
-    rows = [(c, place, p) for place, c in enumerate(CHECKS, start=1) for p in frame.compared]
-
-    def count(word: str) -> Column:
-        found = SumByEither("verdicts", "repeat", "checks", col("place"), word, {"construction": col("construction")})
-        return Column(word, word, "ea", found)
-
-    listed = Match("check_list", "check", col("check"))
-    return Table(
-        "findings",
-        "Findings by check",
-        [
-            Field("check", "check", role="key", width=16),
-            Field("construction", "compared as", role="key", width=14),
-            Field("place", "place of the check", "no."),
-        ],
-        [
-            Column("row", "row of the check", "no.", listed),
-            Column("section", "section in force", "", At("check_list", "section", col("row")), width=24),
-            *(count(word) for word in OUTCOMES),
-            Column("refuses", "a plan passes over", "0/1", At("check_list", "refuses", col("row"))),
-        ],
-        {
-            "check": [c for c, *_ in rows],
-            "construction": [p for *_, p in rows],
-            "place": [place for _, place, _ in rows],
-        },
-    )
+"""Headings of the checks."""

@@ -31,7 +31,12 @@ def far_ends_table(frame: Frame) -> Table:
             Column("circuit_row", "row of the circuit", "no.", Match("circuits", "key", col("key"))),
             Column("circuit", "circuit", "", At("circuits", "circuit", col("circuit_row"))),
             Column("drop_pct", "most voltage drop", "%", Highest("paths", "drop_pct", first, last), format="0.00"),
-            Column("to_ground_v", "to ground", "V", At("voltages", "to_ground_v", col("circuit_row"))),
+            Column(
+                "to_ground_v",
+                "to ground",
+                "V",
+                At("voltages", "to_ground_v", At("circuits", "alike_row", col("circuit_row"))),
+            ),
             Column("breaker_a", "breaker", "A", At("circuits", "breaker_a", col("circuit_row"))),
             Column("pickup_a", "pickup", "A", col("breaker_a") * given("pickup_times_rating"), "at once", "#,##0"),
             Column("wanted_a", "fault wanted", "A", col("pickup_a") * given("wanted_ratio"), format="#,##0"),
@@ -49,8 +54,9 @@ def far_ends_table(frame: Frame) -> Table:
 
 
 def faults_table(frame: Frame) -> Table:
-    """A ground fault at the farthest box of every circuit, in every construction."""
-    pairs = [(c, m) for c in frame.circuit_keys.values() for m in frame.methods]
+    """A ground fault at the farthest box of every circuit, in what each plan wires it in."""
+    pairs = [(c, p) for c in frame.circuit_keys.values() for p in frame.compared]
+    plans = list(frame.compared)
 
     def far(name: str) -> Expr:
         return At("far_ends", name, col("far_end_row"))
@@ -65,31 +71,32 @@ def faults_table(frame: Frame) -> Table:
         Column("circuit", "circuit", "", far("circuit")),
         Column("first", "first place", "no.", far("first")),
         Column("last", "last place", "no.", far("last")),
-        Column("method_row", "row of the construction", "no.", Match("methods", "construction", col("construction"))),
-        Column("run_row", "row of its smallest run", "no.", Match("runs", "key", smallest & "|" & col("construction"))),
+        Column("wired_as", "wired as", "", At("wiring", "wired_as", col("line")), width=13),
+        Column("construction_row", "row of the construction", "no.", At("wiring", "place", col("line"))),
+        Column("run_row", "row of its smallest run", "no.", Match("runs", "key", smallest & "|" & col("wired_as"))),
         Column("ohm_row", "row of its cable", "no.", run("ohm_row")),
         Column(
-            "lost", "runs without a known ground path", "ea", Highest("paths", "losts", first, last, col("method_row"))
+            "lost", "runs without a known ground path", "ea", Highest("paths", "losts", first, last, col("plan_place"))
         ),
         Column("known", "ground path known", "0/1", flag(equal(col("lost"), 0))),
         Column(
             "longest_ohm",
             "most resistance to a box and back",
             "ohm",
-            Highest("paths", "loops", first, last, col("method_row")),
+            Highest("paths", "loops", first, last, col("plan_place")),
             format="0.0000",
         ),
         Column(
             "far_row",
             "place of that box",
             "no.",
-            PlaceOf(col("longest_ohm"), "paths", "loops", first, last, col("method_row")),
+            PlaceOf(col("longest_ohm"), "paths", "loops", first, last, col("plan_place")),
         ),
         Column("box", "farthest box", "", At("paths", "box", col("far_row"))),
         Column("path_ft", "to the farthest box", "ft", At("paths", "path_ft", col("far_row"))),
         Column("phase_ohm", "conductor", "ohm", At("paths", "path_ohm", col("far_row")), format="0.0000"),
         Column(
-            "egc_ohm", "ground path", "ohm", CellAt("paths", "egcs", col("far_row"), col("method_row")), format="0.0000"
+            "egc_ohm", "ground path", "ohm", CellAt("paths", "egcs", col("far_row"), col("plan_place")), format="0.0000"
         ),
         Column(
             "loop_ohm",
@@ -139,7 +146,7 @@ def faults_table(frame: Frame) -> Table:
             format="0.00E+00",
         ),
         Column("egc_awg", "wire EGC", "AWG", run("egc_awg")),
-        Column("by_wire", "wire-type EGC", "0/1", At("methods", "wire_egc", col("method_row"))),
+        Column("by_wire", "wire-type EGC", "0/1", At("in_use", "wire_egc", col("construction_row"))),
         Column(
             "held_awg",
             "size it is held against",
@@ -184,12 +191,16 @@ def faults_table(frame: Frame) -> Table:
         [
             Field("key", "key", role="key", width=18),
             Field("circuit_key", "circuit key", role="key"),
-            Field("construction", "construction", role="key", width=13),
+            Field("plan", "plan", role="key", width=13),
+            Field("line", "line", "no."),
+            Field("plan_place", "place of the plan", "no."),
         ],
         columns,
         {
-            "key": [f"{c}|{m}" for c, m in pairs],
+            "key": [f"{c}|{p}" for c, p in pairs],
             "circuit_key": [c for c, _ in pairs],
-            "construction": [m for _, m in pairs],
+            "plan": [p for _, p in pairs],
+            "line": list(range(1, len(pairs) + 1)),
+            "plan_place": [plans.index(p) + 1 for _, p in pairs],
         },
     )

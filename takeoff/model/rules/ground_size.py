@@ -27,7 +27,7 @@ def ground_columns() -> list[Column]:
 
     asked = col("table_cmil") * col("circuit_cmil")
     return [
-        Column("size_rule", "sized by", "", At("methods", "egc_size_rule", col("method_row"))),
+        Column("size_rule", "sized by", "", At("in_use", "egc_size_rule", col("construction_row"))),
         *slot_above("table", "rating", "egc_sizes", "breaker_a", col("breaker_a")),
         *(
             Column(
@@ -78,14 +78,14 @@ def ground_columns() -> list[Column]:
             "plain_below",
             "sizes too small",
             "ea",
-            CountSmaller("sizes", "family", "copper", "plain_a", col("breaker_a")),
+            CountSmaller("sizes", {"family": "copper"}, "plain_a", col("breaker_a")),
             "sizes that carry less than the breaker",
         ),
         Column(
             "corrected_below",
             "sizes too small, corrected",
             "ea",
-            CountSmaller("sizes", "family", "copper", "copper_90c_a", col("asked_a")),
+            CountSmaller("sizes", {"family": "copper"}, "copper_90c_a", col("asked_a")),
             "sizes that carry less than the breaker under the ambient and the adjustment",
         ),
         Column(

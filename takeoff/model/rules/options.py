@@ -1,4 +1,4 @@
-"""What each circuit could be wired in: the rules tested for every circuit in every construction.
+"""What each kind of circuit could be wired in: the rules tested for every kind in every construction.
 
 A check tests the one rule it names. Its outcome is a key of the outcomes catalog: meets, fails, look
 (a person must look) or untested. `checks.csv` says which checks make a plan pass over a construction.
@@ -6,17 +6,21 @@ A check tests the one rule it names. Its outcome is a key of the outcomes catalo
 
 from __future__ import annotations
 
+from itertools import accumulate
+
 from takeoff.engine.aggregates import CountBy, SumBy
+from takeoff.engine.chains import Lowest
 from takeoff.engine.expr import Expr, at_most, call, col, equal, given, same, when
 from takeoff.engine.lookups import At, FirstAcross, Match, Named
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
+from takeoff.wiring.circuits import tested_runs
 
 OPTION_CHECKS = (
     *("cable", "egc_kind", "egc_size", "egc_increase", "fitting", "space"),
-    *("overcurrent", "load", "switch_neutral", "knockout", "fault_path"),
+    *("overcurrent", "switch_neutral", "knockout"),
 )
-"""Checks whose outcome depends on the construction; each is a row of checks.csv."""
+"""Checks of a kind of circuit in a construction; each is a row of checks.csv."""
 
 
 def refusing(frame: Frame) -> list[str]:
@@ -44,41 +48,69 @@ def check_list_table(frame: Frame) -> Table:
     )
 
 
-def space_tests_table(frame: Frame) -> Table:
-    """Every kind of space that a circuit has boxes in, in each construction."""
-    rows = [
-        (key, space, method)
-        for key, boxes in frame.boxes_of_circuit.items()
-        for space in dict.fromkeys(b.source.space for b in boxes)
-        for method in frame.methods
-    ]
+def space_outcomes_table(frame: Frame) -> Table:
+    """What the rules of the edition in force say of each construction in each kind of space."""
+    rows = [(s, m) for s in frame.catalogs["spaces"].keys for m in frame.constructions]
     rule = given("code_edition") & "|" & col("construction") & "|" & col("space")
     return Table(
-        "space_tests",
-        "Kinds of space of each circuit",
+        "space_outcomes",
+        "Constructions by kind of space",
         [
-            Field("option", "circuit and construction", role="key", width=18),
-            Field("construction", "construction", role="key", width=13),
             Field("space", "kind of space", role="key"),
+            Field("construction", "construction", role="key", width=13),
         ],
         [
             Column("rule_row", "row of the rule", "no.", Match("space_rules", "key", rule, missing_ok=True)),
             Column("outcome", "outcome", "", At("space_rules", "outcome", col("rule_row"), "untested")),
             Column("section", "section", "", At("space_rules", "section", col("rule_row"), "-"), width=20),
             Column("reason", "reason", "", At("space_rules", "reason", col("rule_row"), "-"), width=60),
+        ],
+        {"space": [s for s, _ in rows], "construction": [m for _, m in rows]},
+        key="space",
+    )
+
+
+def space_tests_table(frame: Frame) -> Table:
+    """Every kind of space that a kind of circuit has boxes in, in each construction."""
+    rows = [
+        (kind, space, construction)
+        for kind, boxes in frame.alikes.items()
+        for construction in frame.constructions
+        for space in dict.fromkeys(b.source.space for b in boxes)
+    ]
+
+    def said(name: str, title: str, width: float = 0) -> Column:
+        return Column(name, title, "", At("space_outcomes", name, col("line")), width=width)
+
+    places = {s: n for n, s in enumerate(frame.catalogs["spaces"].keys)}
+    count = len(frame.constructions)
+    return Table(
+        "space_tests",
+        "Kinds of space of each kind of circuit",
+        [
+            Field("option", "kind of circuit and construction", role="key", width=18),
+            Field("construction", "construction", role="key", width=13),
+            Field("space", "kind of space", role="key"),
+            Field("line", "line of the space", "no."),
+        ],
+        [
+            said("outcome", "outcome"),
+            said("section", "section", 20),
+            said("reason", "reason", 60),
             Column("slot", "option and outcome", "", col("option") & "|" & col("outcome"), width=22),
         ],
         {
-            "option": [f"{key}|{m}" for key, _, m in rows],
+            "option": [f"{kind}|{m}" for kind, _, m in rows],
             "construction": [m for *_, m in rows],
             "space": [space for _, space, _ in rows],
+            "line": [places[space] * count + frame.constructions.index(m) + 1 for _, space, m in rows],
         },
     )
 
 
 def _counted(name: str, title: str, word: str) -> Column:
     """Return the count of a circuit's runs with an outcome."""
-    runs = CountBy("run_tests", {"option": col("key"), name: word})
+    runs = CountBy("option_runs", {"option": col("key"), name: word})
     return Column(f"{name}_{word}", f"{title}, {word}", "ea", runs)
 
 
@@ -87,8 +119,8 @@ def _working_columns() -> list[Column]:
     in_force = given("code_edition") & "|" & col("construction")
     fitting = in_force & "|" & col("fitting_family")
 
-    def method(name: str) -> Expr:
-        return At("methods", name, col("method_row"))
+    def construction(name: str) -> Expr:
+        return At("in_use", name, col("construction_row"))
 
     def spaces(word: str) -> Expr:
         return CountBy("space_tests", {"slot": col("key") & f"|{word}"})
@@ -98,22 +130,32 @@ def _working_columns() -> list[Column]:
         return Column(f"{name}_rest", f"{title}, none fails", "", met)
 
     return [
-        Column("circuit_row", "row of the circuit", "no.", Match("circuits", "key", col("circuit_key"))),
-        Column("circuit", "circuit", "", At("circuits", "circuit", col("circuit_row"))),
-        Column("method_row", "row of the construction", "no.", Match("methods", "construction", col("construction"))),
-        Column("no_cable", "runs without a cable", "ea", SumBy("run_tests", "no_cable", {"option": col("key")})),
+        Column("alike_row", "row of the kind of circuit", "no.", Match("alikes", "alike", col("alike"))),
+        Column(
+            "construction_row", "row of the construction", "no.", Match("in_use", "construction", col("construction"))
+        ),
+        Column("no_cable", "runs without a cable", "ea", SumBy("option_runs", "no_cable", {"option": col("key")})),
         *(
             _counted(name, title, word)
             for name, title in (("egc_size", "EGC size"), ("egc_increase", "EGC increased"))
             for word in ("fails", "meets")
         ),
         _counted("overcurrent", "breaker", "fails"),
-        _counted("load", "conductors and load", "fails"),
-        Column("breaker_load", "breaker and load", "", At("circuit_tests", "load_check", col("circuit_row"))),
+        *(
+            Column(
+                name,
+                title,
+                "A",
+                Lowest("option_runs", name, col("first"), col("last")),
+                "the least of the runs of the circuit",
+                "0.0",
+            )
+            for name, title in (("usable_a", "conductors carry"), ("terminal_a", "conductors carry, uncorrected"))
+        ),
         rest("egc_size", "EGC size"),
         rest("egc_increase", "EGC increased"),
         Column("kind_row", "row of the ground path rule", "no.", Match("egc_rules", "key", in_force, missing_ok=True)),
-        Column("fitting_family", "fitting family", "", method("fitting_family")),
+        Column("fitting_family", "fitting family", "", construction("fitting_family")),
         Column(
             "fitting_row", "row of the fitting rule", "no.", Match("fitting_rules", "key", fitting, missing_ok=True)
         ),
@@ -124,10 +166,9 @@ def _working_columns() -> list[Column]:
             "switches",
             "switch boxes without neutral",
             "ea",
-            At("circuits", "bare_switches", col("circuit_row")) * method("cable"),
+            At("alikes", "bare_switches", col("alike_row")) * construction("cable"),
             "raceway that lets a neutral be pulled in later is excepted",
         ),
-        Column("fault_row", "row of the fault", "no.", Match("faults", "key", col("key"))),
     ]
 
 
@@ -143,7 +184,7 @@ def _checks() -> dict[str, Column]:
     def found(table: str, row: str) -> Expr:
         return At(table, "outcome", col(row), "untested")
 
-    to_ground = At("voltages", "to_ground_v", col("circuit_row"))
+    to_ground = At("voltages", "to_ground_v", col("alike_row"))
     columns = [
         check("cable", "cable in the catalog", no_fail("no_cable", "meets"), "catalog"),
         check("egc_kind", "ground path recognized", found("egc_rules", "kind_row"), "250.118"),
@@ -152,7 +193,6 @@ def _checks() -> dict[str, Column]:
         check("fitting", "fitting listed", found("fitting_rules", "fitting_row"), "300.15"),
         check("space", "kinds of space", no_fail("spaces_refused", col("space_rest")), "by space"),
         check("overcurrent", "breaker and conductors", no_fail("overcurrent_fails", "meets"), "310.15, 240.4"),
-        check("load", "load", no_fail("load_fails", col("breaker_load")), "210.19(A), 210.20(A)"),
         check("switch_neutral", "neutral at switches", when(equal(col("switches"), 0), "meets", "look"), "404.2(C)"),
         check(
             "knockout",
@@ -160,17 +200,18 @@ def _checks() -> dict[str, Column]:
             when(at_most(to_ground, Named("code", "value", "knockout_v")), "meets", "look"),
             "250.97",
         ),
-        check("fault_path", "fault path", At("faults", "outcome", col("fault_row")), "250.4(A)(5)"),
     ]
     return {c.name.removesuffix("_check"): c for c in columns}
 
 
 def options_table(frame: Frame) -> Table:
-    """One row for each circuit in each construction: the outcome of every check, and why a plan passes over it."""
+    """One row for each kind of circuit in each construction: every check, and why a plan passes over it."""
     first = refusing(frame)
     checks = _checks()
     order = [*first, *(n for n in OPTION_CHECKS if n not in first)]
-    pairs = [(c, m) for c in frame.circuit_keys.values() for m in frame.methods]
+    pairs = [(k, m) for k in frame.alikes for m in frame.constructions]
+    sizes = {k: len(tested_runs(boxes)) for k, boxes in frame.alikes.items()}
+    lasts = list(accumulate(sizes[k] for k, _ in pairs))
 
     def listed(name: str) -> Expr:
         return At("check_list", name, col("failed_place"), "-")
@@ -209,17 +250,21 @@ def options_table(frame: Frame) -> Table:
     ]
     return Table(
         "options",
-        "Circuits in every construction",
+        "Kinds of circuit in every construction",
         [
             Field("key", "key", role="key", width=18),
-            Field("circuit_key", "circuit key", role="key"),
+            Field("alike", "kind of circuit", role="key", width=9),
             Field("construction", "construction", role="key", width=13),
+            Field("first", "first of its runs", "no."),
+            Field("last", "last of its runs", "no."),
         ],
         columns,
         {
-            "key": [f"{c}|{m}" for c, m in pairs],
-            "circuit_key": [c for c, _ in pairs],
+            "key": [f"{k}|{m}" for k, m in pairs],
+            "alike": [k for k, _ in pairs],
             "construction": [m for _, m in pairs],
+            "first": [last - sizes[k] + 1 for last, (k, _) in zip(lasts, pairs, strict=True)],
+            "last": lasts,
         },
         {"refusing": [f"{n}_check" for n in first]},
     )

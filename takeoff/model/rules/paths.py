@@ -3,141 +3,15 @@
 from __future__ import annotations
 
 from takeoff.engine.chains import Chain, Running
-from takeoff.engine.expr import Expr, Head, at_most, call, col, equal, flag, given, ratio, when
-from takeoff.engine.lookups import At, Match
+from takeoff.engine.expr import Expr, at_most, call, col, equal, flag, given, ratio, when
+from takeoff.engine.lookups import At, CellAt, Match
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
-from takeoff.model.givens.conditions import condition
 from takeoff.wiring.circuits import lay_out
 from takeoff.wiring.taps import HOTS
 
 KFT = 1000
 """Feet in the thousand that resistances are given for."""
-
-
-def ohms_table(frame: Frame) -> Table:
-    """Resistance of a foot of every catalog cable: its conductor, and its ground path.
-
-    Aluminum counts only together with the armor: alone it would melt in the short-time test of the fitting.
-    """
-
-    def cable(name: str, title: str, unit: str = "") -> Column:
-        return Column(name, title, unit, At("cables", name, col("row")))
-
-    def method(name: str) -> Expr:
-        return At("methods", name, col("method_row"))
-
-    def table_8(metal: str, row: str) -> Expr:
-        return At("conductors", f"{metal}_ohm_per_kft", col(row), 0) * condition(f"{metal}_factor")
-
-    def siemens(name: str, title: str, credited: Expr, ohm: str, note: str) -> Column:
-        return Column(name, title, "kft/ohm", ratio(credited, col(ohm), 0), note, "0.000")
-
-    rows = [(n, c) for n, c in enumerate(frame.catalogs["cables"], start=1) if c["construction"] in frame.methods]
-    together = col("wire_s") + col("armor_s") + col("bare_s")
-    return Table(
-        "ohms",
-        "Resistance of cables and raceways",
-        [
-            Field("key", "cable", role="key", width=20),
-            Field("family", "construction and size", role="key", width=16),
-            Field("row", "row in the catalog", "no."),
-        ],
-        [
-            cable("construction", "construction"),
-            Column(
-                "method_row", "row of the construction", "no.", Match("methods", "construction", col("construction"))
-            ),
-            cable("awg", "size", "AWG"),
-            cable("egc_awg", "wire EGC", "AWG"),
-            cable("bare_awg", "bare conductor or strip", "AWG"),
-            *(
-                Column(f"{n}_row", f"row of {t}", "no.", Match("conductors", "key", col(c), missing_ok=True))
-                for n, t, c in (
-                    ("size", "its size", "awg"),
-                    ("wire", "the wire EGC", "egc_awg"),
-                    ("bare", "the bare conductor", "bare_awg"),
-                )
-            ),
-            Column(
-                "phase_ohm",
-                "conductor",
-                "ohm/kft",
-                table_8("copper", "size_row"),
-                "Chapter 9 Table 8 at the temperature of the inputs",
-                "0.000",
-            ),
-            Column(
-                "wire_ohm",
-                "wire EGC",
-                "ohm/kft",
-                table_8("copper", "wire_row"),
-                format="0.000",
-            ),
-            Column(
-                "armor_ohm",
-                "armor or raceway",
-                "ohm/kft",
-                At("cables", "armor_ohm_per_kft", col("row")) * condition("aluminum_factor"),
-                "the catalog figure, with the strip of Type AC in it",
-                "0.000",
-            ),
-            Column(
-                "bare_ohm",
-                "bare aluminum",
-                "ohm/kft",
-                table_8("aluminum", "bare_row"),
-                format="0.000",
-            ),
-            siemens("wire_s", "wire EGC carries", method("wire_egc"), "wire_ohm", "credited where the EGC is a wire"),
-            siemens("armor_s", "armor carries", method("armor_egc"), "armor_ohm", "credited where the armor is an EGC"),
-            siemens(
-                "bare_s",
-                "bare aluminum carries",
-                method("bare_conductor") * call("sign", col("armor_s")),
-                "bare_ohm",
-                "never without the armor",
-            ),
-            Column(
-                "egc_ohm", "ground path", "ohm/kft", ratio(1, together, 0), "all credited paths side by side", "0.000"
-            ),
-        ],
-        {
-            "key": [c["key"] for _, c in rows],
-            "family": [f"{c['construction']}|{c['awg']}" for _, c in rows],
-            "row": [n for n, _ in rows],
-        },
-    )
-
-
-def run_ohms_table(frame: Frame) -> Table:
-    """Resistance of the ground path of each kind of run, side by side for the constructions."""
-    run_row = Match("runs", "key", col("kind") & "|" & Head())
-    phase = At("conductors", "copper_ohm_per_kft", Match("conductors", "key", col("awg"))) * condition("copper_factor")
-    return Table(
-        "run_ohms",
-        "Resistance of the runs of the job",
-        [Field("kind", "run kind", role="key"), Field("awg", "size", "AWG")],
-        [
-            Column("phase_ohm", "conductor", "ohm/kft", phase, "Chapter 9 Table 8", "0.000"),
-            *(
-                Column(f"cable_{n}", f"row of the cable, {m}", "no.", At("runs", "ohm_row", run_row), head=m)
-                for n, m in enumerate(frame.methods, start=1)
-            ),
-            *(
-                Column(
-                    f"egc_{n}",
-                    f"ground path, {m}",
-                    "ohm/kft",
-                    At("ohms", "egc_ohm", col(f"cable_{n}"), 0),
-                    format="0.000",
-                )
-                for n, m in enumerate(frame.methods, start=1)
-            ),
-        ],
-        {"kind": frame.run_kinds, "awg": [k.partition("c")[2] for k in frame.run_kinds]},
-        key="kind",
-    )
 
 
 def paths_table(frame: Frame) -> Table:
@@ -151,6 +25,13 @@ def paths_table(frame: Frame) -> Table:
     def run(name: str) -> Expr:
         return At("run_ohms", name, col("kind_row"))
 
+    def wired(plan: int) -> Expr:
+        """Return the ground path of the run, in what the plan wires its circuit in."""
+        place = At("wiring", "place", col(f"wiring_{plan}"))
+        return CellAt("run_ohms", "egcs", col("kind_row"), place)
+
+    plans = list(enumerate(frame.compared, start=1))
+    circuits = {key: n for n, key in enumerate(keys.values())}
     phase_v = col("volts") * At("connections", "phase_factor", col("connection_row"))
     letters = [h.lower() for h in HOTS]
     worst = call("max", *(col(f"path_{x}_v") * call("sign", col(f"on_{x}")) for x in letters))
@@ -170,31 +51,31 @@ def paths_table(frame: Frame) -> Table:
         *(
             Column(
                 f"egc_{n}",
-                f"ground path from the panel, {m}",
+                f"ground path from the panel, {p}",
                 "ohm",
-                Chain(col("upstream"), ratio(col("run_ft") * run(f"egc_{n}"), KFT, 0)),
+                Chain(col("upstream"), ratio(col("run_ft") * wired(n), KFT, 0)),
                 format="0.0000",
             )
-            for n, m in enumerate(frame.methods, start=1)
+            for n, p in plans
         ),
         *(
             Column(
                 f"lost_{n}",
-                f"runs without a known ground path, {m}",
+                f"runs without a known ground path, {p}",
                 "ea",
-                Chain(col("upstream"), flag(equal(run(f"egc_{n}"), 0))),
+                Chain(col("upstream"), flag(equal(wired(n), 0))),
             )
-            for n, m in enumerate(frame.methods, start=1)
+            for n, p in plans
         ),
         *(
             Column(
                 f"loop_{n}",
-                f"conductor and ground path, {m}",
+                f"conductor and ground path, {p}",
                 "ohm",
                 col("path_ohm") + col(f"egc_{n}"),
                 format="0.0000",
             )
-            for n, m in enumerate(frame.methods, start=1)
+            for n, p in plans
         ),
         Column("load_va", "load here", "VA", At("schedule", "load_va", col("no"))),
         Column("connection_row", "row of the connection", "no.", Match("connections", "connection", col("between"))),
@@ -202,7 +83,7 @@ def paths_table(frame: Frame) -> Table:
             "volts",
             "voltage at the load",
             "V",
-            when(equal(col("single"), 1), At("voltages", "neutral_v", col("circuit_row")), circuit("volts")),
+            when(equal(col("single"), 1), At("voltages", "neutral_v", circuit("alike_row")), circuit("volts")),
         ),
         Column("phase_v", "volts that carry the load", "V", phase_v, "three hots: 1.732 x volts", "0.0"),
         Column("amps", "current here", "A", ratio(col("load_va"), col("phase_v"), 0), format="0.00"),
@@ -267,6 +148,7 @@ def paths_table(frame: Frame) -> Table:
             Field("last", "last place hanging on it", "no."),
             Field("between", "hots of the load"),
             Field("single", "hot to neutral", "0/1"),
+            *(Field(f"wiring_{n}", f"row of the wiring, {p}", "no.") for n, p in plans),
             *(Field(f"on_{x}", f"share on {x.upper()}", "1/1", format="0.00") for x in letters),
         ],
         columns,
@@ -274,11 +156,12 @@ def paths_table(frame: Frame) -> Table:
             "place": list(range(1, len(places) + 1)),
             "no": [p.number for p in places],
             "circuit_key": [keys[p.box.circuit.name] for p in places],
+            **{f"wiring_{n}": [circuits[keys[p.box.circuit.name]] * len(plans) + n for p in places] for n, _ in plans},
             "upstream": [p.upstream for p in places],
             "last": [p.last for p in places],
             "between": [str(p.between) for p in places],
             "single": [int(p.between == 1) for p in places],
             **{f"on_{x.lower()}": [p.shares.get(x, 0.0) for p in places] for x in HOTS},
         },
-        {f"{b}s": [f"{b}_{n}" for n, _ in enumerate(frame.methods, start=1)] for b in ("egc", "lost", "loop")},
+        {f"{b}s": [f"{b}_{n}" for n, _ in plans] for b in ("egc", "lost", "loop")},
     )

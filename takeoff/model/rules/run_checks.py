@@ -1,31 +1,61 @@
-"""Every kind of run of every circuit in every construction: its ground conductor, and what its conductors carry."""
+"""Every kind of run in every construction: its ground conductor, and what its conductors carry."""
 
 from __future__ import annotations
+
+from collections import Counter
 
 from takeoff.engine.expr import col, equal, flag
 from takeoff.engine.lookups import At, Match
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
-from takeoff.model.rules.ampacity import ampacity_columns, circuit
+from takeoff.model.rules.ampacity import ampacity_columns
 from takeoff.model.rules.ground_size import ground_columns
-from takeoff.wiring.circuits import run_lines
+from takeoff.wiring.circuits import count_receptacles, switches_without_neutral, tested_runs
+
+
+def alikes_table(frame: Frame) -> Table:
+    """The kinds of circuit: what the rules see of a circuit, whatever its length and load."""
+    found = frame.alikes
+    kinds = Counter(frame.alike_of.values())
+    circuits = [boxes[0].circuit for boxes in found.values()]
+    return Table(
+        "alikes",
+        "Kinds of circuit",
+        [
+            Field("alike", "kind of circuit", role="key", width=9),
+            Field("circuits", "circuits alike", "ea"),
+            Field("first", "such as"),
+            Field("breaker_a", "breaker", "A"),
+            Field("volts", "voltage", "V"),
+            Field("poles", "poles", "ea"),
+            Field("receptacles", "receptacles", "ea"),
+            Field("bare_switches", "switch boxes without neutral", "ea"),
+            Field("spaces", "kinds of space", width=20),
+        ],
+        [],
+        {
+            "alike": list(found),
+            "circuits": [kinds[kind] for kind in found],
+            "first": [c.name for c in circuits],
+            **{n: [getattr(c, n) for c in circuits] for n in ("breaker_a", "volts", "poles")},
+            "receptacles": [count_receptacles(boxes) for boxes in found.values()],
+            "bare_switches": [switches_without_neutral(boxes) for boxes in found.values()],
+            "spaces": [" ".join(dict.fromkeys(b.source.space for b in boxes)) for boxes in found.values()],
+        },
+        key="alike",
+    )
 
 
 def run_tests_table(frame: Frame) -> Table:
-    """One row for each kind of run of each circuit in each construction."""
-    rows = [
-        (key, line, method)
-        for key, boxes in frame.boxes_of_circuit.items()
-        for line in run_lines(boxes)
-        for method in frame.methods
-    ]
+    """One row for each kind of run behind a breaker in each construction."""
+    rows = [(run, place, m) for run, place in frame.tested_runs.items() for m in frame.constructions]
+    lines = [run.line for run, *_ in rows]
     columns = [
-        Column("circuit_row", "row of the circuit", "no.", Match("circuits", "key", col("circuit_key"))),
-        Column("circuit", "circuit", "", circuit("circuit")),
-        Column("method_row", "row of the construction", "no.", Match("methods", "construction", col("construction"))),
+        Column(
+            "construction_row", "row of the construction", "no.", Match("in_use", "construction", col("construction"))
+        ),
         Column("run_row", "row of the run", "no.", Match("runs", "key", col("kind") & "|" & col("construction"))),
         Column("size_row", "row of the size", "no.", Match("sizes", "awg", col("awg"))),
-        Column("breaker_a", "breaker", "A", circuit("breaker_a")),
         Column("no_cable", "not in the catalog", "0/1", At("runs", "no_cable", col("run_row"))),
         Column("in_catalog", "in the catalog", "0/1", flag(equal(col("no_cable"), 0))),
         *ampacity_columns(),
@@ -33,26 +63,59 @@ def run_tests_table(frame: Frame) -> Table:
     ]
     return Table(
         "run_tests",
-        "Runs of each circuit: ground conductor and ampacity",
+        "Kinds of run: ground conductor and ampacity",
         [
-            Field("option", "circuit and construction", role="key", width=18),
-            Field("circuit_key", "circuit key", role="key"),
+            Field("test", "kind of run", "no.", role="key"),
             Field("construction", "construction", role="key", width=13),
             Field("kind", "run kind"),
             Field("awg", "size", "AWG"),
             Field("ungrounded", "ungrounded conductors", "ea"),
             Field("neutrals", "neutrals", "ea"),
             Field("shared", "one neutral for three hots", "0/1"),
+            Field("breaker_a", "breaker", "A"),
+            Field("several", "several receptacles", "0/1"),
         ],
         columns,
         {
-            "option": [f"{key}|{m}" for key, _, m in rows],
-            "circuit_key": [key for key, *_ in rows],
+            "test": [place for _, place, _ in rows],
             "construction": [m for *_, m in rows],
-            "kind": [line.kind for _, line, _ in rows],
-            "awg": [line.awg for _, line, _ in rows],
-            "ungrounded": [line.ungrounded for _, line, _ in rows],
-            "neutrals": [line.neutrals for _, line, _ in rows],
-            "shared": [int(line.neutrals == 1 and line.hots == 3) for _, line, _ in rows],
+            **{n: [getattr(line, n) for line in lines] for n in ("kind", "awg", "ungrounded", "neutrals")},
+            "shared": [int(line.neutrals == 1 and line.hots == 3) for line in lines],
+            "breaker_a": [run.breaker_a for run, *_ in rows],
+            "several": [int(run.several_receptacles) for run, *_ in rows],
         },
+        key="test",
+    )
+
+
+OUTCOMES = (
+    ("no_cable", "not in the catalog", "0/1"),
+    ("egc_size", "EGC size", ""),
+    ("egc_increase", "EGC increased", ""),
+    ("overcurrent", "breaker and conductors", ""),
+    ("usable_a", "conductors carry", "A"),
+    ("terminal_a", "conductors carry, uncorrected", "A"),
+)
+"""What the checks of a kind of circuit read of its runs: column, title, unit."""
+
+
+def option_runs_table(frame: Frame) -> Table:
+    """The runs of each kind of circuit in each construction, with the outcome of their tests."""
+    count = len(frame.constructions)
+    rows = [
+        (kind, m, (frame.tested_runs[run] - 1) * count + place)
+        for kind, boxes in frame.alikes.items()
+        for place, m in enumerate(frame.constructions, start=1)
+        for run in tested_runs(boxes)
+    ]
+    return Table(
+        "option_runs",
+        "Runs of each kind of circuit",
+        [
+            Field("option", "kind of circuit and construction", role="key", width=18),
+            Field("line", "line of the test", "no."),
+        ],
+        [Column(n, title, unit, At("run_tests", n, col("line"))) for n, title, unit in OUTCOMES],
+        {"option": [f"{kind}|{m}" for kind, m, _ in rows], "line": [line for *_, line in rows]},
+        key="option",
     )

@@ -139,7 +139,7 @@ def short_times_table(frame: Frame) -> Table:
 
 def curves_table(frame: Frame) -> Table:
     """The loop of a circuit of the smallest size for a breaker, in every construction: what the chart compares."""
-    below = CountSmaller("sizes", "family", "copper", "plain_a", given("chart_breaker_a"))
+    below = CountSmaller("sizes", {"family": "copper"}, "plain_a", given("chart_breaker_a"))
     ohms = At("ohms", "phase_ohm", col("ohm_row"), 0) + At("ohms", "egc_ohm", col("ohm_row"), 0)
     wanted = given("chart_breaker_a") * given("pickup_times_rating") * given("wanted_ratio")
 
@@ -174,7 +174,7 @@ def curves_table(frame: Frame) -> Table:
                 "#,##0",
             ),
         ],
-        {"construction": frame.methods},
+        {"construction": frame.constructions},
         key="construction",
     )
 
@@ -191,7 +191,7 @@ def lengths_table(frame: Frame) -> Table:
             Column("pickup_a", "pickup", "A", given("chart_breaker_a") * given("pickup_times_rating"), format="0"),
             *(
                 Column(f"loop_{n}", f"loop, {m}", "ohm", loop, head=m, format="0.0000")
-                for n, m in enumerate(frame.methods, start=1)
+                for n, m in enumerate(frame.constructions, start=1)
             ),
             *(
                 Column(
@@ -202,7 +202,7 @@ def lengths_table(frame: Frame) -> Table:
                     head=m,
                     format="0.00",
                 )
-                for n, m in enumerate(frame.methods, start=1)
+                for n, m in enumerate(frame.constructions, start=1)
             ),
         ],
         {"point": list(range(1, POINTS + 1))},

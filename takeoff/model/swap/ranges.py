@@ -185,7 +185,7 @@ def swings_table(frame: Frame) -> Table:
                 "larger",
                 "ranges that swing more",
                 "ea",
-                CountSmaller("swings", "all", col("all"), "score", col("score")),
+                CountSmaller("swings", {"all": col("all")}, "score", col("score")),
             ),
         ],
         {"range": keys, "line": list(range(1, len(keys) + 1)), "all": [1] * len(keys)},

@@ -53,7 +53,7 @@ def plan_heads_table(frame: Frame) -> Table:
             Field("preferred", "preferred construction"),
             Field("title", "it is", width=52),
         ],
-        [Column("egc_kind", "its EGC", "", look("methods", "egc_kind", col("preferred"), by="construction"))],
+        [Column("egc_kind", "its EGC", "", look("in_use", "egc_kind", col("preferred"), by="construction"))],
         {"plan": list(frame.compared), "preferred": heads, "title": titles},
         key="plan",
     )

@@ -6,13 +6,13 @@ alike are no part of it: they would hide what the new cable costs by the foot.
 
 from __future__ import annotations
 
-from takeoff.engine.aggregates import SumBy, SumProducts
+from takeoff.engine.aggregates import SumProducts
 from takeoff.engine.expr import Expr, as_expr, call, col, equal, given, ratio, same, when
 from takeoff.engine.lookups import At, Match, Total, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
 from takeoff.model.givens.practice import area_keys
-from takeoff.model.givens.wages import labor_rate
+from takeoff.model.givens.wages import labor_rate, only
 
 SAVED = "#,##0;-#,##0;0"
 CENTS = "#,##0.00;-#,##0.00;0.00"
@@ -28,14 +28,13 @@ PARTS = (
 """What is swapped, by area: column, title, unit."""
 
 SUMS = (
-    ("ground_minutes", "labor on grounds", "min", ("swap_effort", "ground_minutes")),
-    ("minutes", "labor", "min", ("swaps", "minutes")),
-    ("sheath_usd", "cable or raceway", "USD", ("swaps", "sheath_usd")),
-    ("wires_usd", "conductors pulled", "USD", ("swaps", "wires_usd")),
-    ("box_all_usd", "boxes, rings, covers", "USD", ("swaps", "box_usd")),
-    ("material_usd", "material", "USD", ("swaps", "material_usd")),
-    ("feet_all", "cable or raceway with tails", "ft", ("swaps", "sheath_ft")),
-    ("grounds_all", "ground terminations with panel ends", "ea", ("swaps", "ground_ends")),
+    ("ground_minutes", "labor on grounds", "min", ("effort", "swapped", "ground_minutes")),
+    ("minutes", "labor", "min", ("repeat", "swapped", "minutes")),
+    ("cable_all_usd", "cable and conductors", "USD", ("repeat", "swapped", "cable_usd")),
+    ("box_all_usd", "boxes, rings, covers", "USD", ("repeat", "swapped", "box_usd")),
+    ("material_usd", "material", "USD", ("repeat", "swapped", "material_usd")),
+    ("feet_all", "cable or raceway with tails", "ft", ("repeat", "swapped", "sheath_ft")),
+    ("grounds_all", "ground terminations with panel ends", "ea", ("repeat", "swapped", "ground_ends")),
 )
 """What is added up of the boxes of an area whose circuits are swapped: column, title, unit, factors."""
 
@@ -43,7 +42,7 @@ SUMS = (
 def swap_circuits_table(frame: Frame) -> Table:
     """Every circuit: what the two plans wire it in, and whether that differs."""
     plans = [
-        Column(f"wired_{w}", f"wired as, swapped {w}", "", look("plan", "wired_as", key), width=14)
+        Column(f"wired_{w}", f"wired as, swapped {w}", "", look("wiring", "wired_as", key), width=14)
         for w, key in ((w, col("key") & "|" & given(f"swap_{w}")) for w in ("from", "to"))
     ]
     alike = same(col("wired_from"), col("wired_to"))
@@ -61,7 +60,7 @@ def swap_areas_table(frame: Frame) -> Table:
     areas = area_keys(frame)
 
     def summed(which: str) -> list[Column]:
-        where = {"area_key": col("area_key"), "construction": given(f"swap_{which}")}
+        where = {"area_key": col("area_key"), "plan": given(f"swap_{which}")}
         return [
             Column(
                 f"{n}_{which}",
@@ -79,7 +78,7 @@ def swap_areas_table(frame: Frame) -> Table:
         def of(summed: str) -> Expr:
             return col(f"{summed}_{which}")
 
-        cable = of("sheath_usd") + of("wires_usd")
+        cable = of("cable_all_usd")
         return {
             "ground_hours": ratio(of("ground_minutes"), 60, 0),
             "hours": ratio(of("minutes"), 60, 0),
@@ -149,11 +148,12 @@ def swap_table(_: Frame) -> Table:
         return col(f"{name}_from") - col(f"{name}_to")
 
     def cable(name: str, title: str, which: str) -> Column:
-        amount = SumBy("material_lines", name, {"construction": given(f"swap_{which}")})
+        of_one = {"cable_usd": "usd_each", "bare_cable_usd": "bare_usd"}[name]
+        amount = SumProducts("material", [("lengths", only("base", f"{which}_place")), f"unit_costs.{of_one}"], {})
         return Column(f"{name}_all_{which}", f"{title}, swapped {which}", "USD", amount, "the whole job", CENTS)
 
     def warned(name: str, which: str) -> Expr:
-        return At("warnings", name, col(f"row_{which}"))
+        return At("plan_flags", name, col(f"row_{which}"))
 
     def lacking(name: str, which: str) -> Expr:
         return At("against_base", name, col(f"row_{which}"))
@@ -225,7 +225,7 @@ def swap_table(_: Frame) -> Table:
                 f"row_{w}",
                 f"row of the plan swapped {w}",
                 "no.",
-                Match("totals", "construction", given(f"swap_{w}")),
+                Match("plan_sums", "plan", given(f"swap_{w}")),
             )
             for w in ("from", "to")
         ),
@@ -265,12 +265,13 @@ def swap_table(_: Frame) -> Table:
             for w in ("from", "to")
         ),
     ]
+    names = [c.name for c in figures + columns]
     return Table(
         "swap",
         "The swap as a whole",
         [Field("key", "swap", role="key")],
         [*figures, *columns],
         {"key": ["swap"]},
-        {"figures": [c.name for c in figures + columns]},
-        exposed=[c.name for c in figures + columns],
+        {"figures": names[: names.index("state")]},
+        exposed=names,
     )

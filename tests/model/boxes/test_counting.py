@@ -8,15 +8,15 @@ from __future__ import annotations
 
 import pytest
 
-from tests.conftest import Counter
+from tests.conftest import ALL_PLANS, Counter
 
-WIRE, ARMOR = "mc-wire", "mc-armor"
+WIRE, ARMOR = "mc-wire-first", "mc-armor-first"
 HEAD = "box,circuit,device,run_ft,fed_from,wires,taps,breaker_a,poles,neutral,awg,repeat,construction\n"
 MIDDLE_AND_END = "box,circuit,device,run_ft\nM,P-1,duplex,10\nE,P-1,duplex,10\n"
 
 
 @pytest.mark.parametrize(
-    ("box", "construction", "circuit", "ground", "fill_in3"),
+    ("box", "plan", "circuit", "ground", "fill_in3"),
     [
         ("M", WIRE, (8, 2), (6, 1), 15.75),
         ("M", ARMOR, (8, 2), (2, 0), 13.50),
@@ -24,10 +24,10 @@ MIDDLE_AND_END = "box,circuit,device,run_ft\nM,P-1,duplex,10\nE,P-1,duplex,10\n"
         ("E", ARMOR, (2, 0), (2, 0), 9.00),
     ],
 )
-def test_the_four_rows_worked_by_hand(count: Counter, box, construction, circuit, ground, fill_in3):
+def test_the_four_rows_worked_by_hand(count: Counter, box, plan, circuit, ground, fill_in3):
     counted = count(MIDDLE_AND_END)
-    assert counted.counts(box, construction) == circuit + ground
-    assert counted.box(box, construction)["fill_in3"] == fill_in3
+    assert counted.counts(box, plan) == circuit + ground
+    assert counted.box(box, plan)["fill_in3"] == fill_in3
 
 
 def test_the_example_of_the_schedule_format(count: Counter):
@@ -43,15 +43,15 @@ def test_the_example_of_the_schedule_format(count: Counter):
 
 
 def test_each_kind_of_construction_grounds_by_its_kind(count: Counter):
-    counted = count(MIDDLE_AND_END)
-    ground = {c: counted.counts("M", c)[2:] for c in counted.results["constructions"]}
+    counted = count(MIDDLE_AND_END, compared=ALL_PLANS)
+    ground = {c: counted.counts("M", c)[2:] for c in counted.results["plans"]}
     assert ground == {
-        "ac": (2, 0),
-        "mc-wire": (6, 1),
-        "mc-armor": (2, 0),
-        "ac-redundant": (6, 1),
-        "mc-redundant": (6, 1),
-        "emt-wire": (6, 1),
+        "ac-first": (2, 0),
+        "mc-wire-first": (6, 1),
+        "mc-armor-first": (2, 0),
+        "ac-redundant-first": (6, 1),
+        "mc-redundant-first": (6, 1),
+        "emt": (6, 1),
     }
 
 
@@ -181,11 +181,11 @@ def test_the_panel_end_is_counted_apart(count: Counter):
 
 def test_a_held_circuit_is_wired_in_its_construction_in_every_comparison(count: Counter):
     rows = "H,P-1,duplex,10,,,,,,,,,emt-wire\nF,P-3,duplex,10,,,,,,,,,\n"
-    counted = count(HEAD + rows, compared="ac,mc-armor")
-    assert [counted.box("H", c)["wired_as"] for c in ("ac", "mc-armor")] == ["emt-wire", "emt-wire"]
-    assert counted.counts("H", "ac")[2:] == (5, 1)
-    assert counted.counts("F", "ac")[2:] == (2, 0)
-    assert list(counted.results["constructions"]) == ["ac", "mc-armor"]
+    counted = count(HEAD + rows, compared="ac-first,mc-armor-first")
+    assert [counted.box("H", c)["wired_as"] for c in ("ac-first", "mc-armor-first")] == ["emt-wire", "emt-wire"]
+    assert counted.counts("H", "ac-first")[2:] == (5, 1)
+    assert counted.counts("F", "ac-first")[2:] == (2, 0)
+    assert list(counted.results["plans"]) == ["ac-first", "mc-armor-first"]
 
 
 def test_default_sizes_follow_the_breaker_and_the_smallest_size(count: Counter):

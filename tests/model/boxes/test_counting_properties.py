@@ -14,7 +14,7 @@ from takeoff.report.results import results_of
 
 TOTALS = ("circuit_terminations", "ground_terminations", "circuit_splices", "ground_splices", "entries")
 MONEY = ("labor_hours", "material_cost", "labor_cost", "installed_cost")
-COMPARED = "ac,mc-wire,mc-armor,emt-wire"
+COMPARED = "ac-first,mc-wire-first,mc-armor-first,emt"
 LEADS = {"luminaire": 2, "equipment-1p": 2}
 TERMINALS = {"duplex": 2, "gfci": 2, "duplex+duplex": 4, "junction": 0}
 
@@ -62,11 +62,11 @@ def text_of(job: list[Circuit], names: str = "P") -> str:
 def results(folder: Any, text: str) -> dict[str, Any]:
     path = folder / "s.csv"
     path.write_text(text)
-    return results_of(compute(Options(path, constructions=COMPARED)))
+    return results_of(compute(Options(path, plans=COMPARED)))
 
 
 def totals(folder: Any, text: str) -> dict[str, dict[str, float]]:
-    found = results(folder, text)["constructions"]
+    found = results(folder, text)["plans"]
     return {c: {n: t[n] for n in (*TOTALS, *MONEY)} for c, t in found.items()}
 
 
@@ -96,9 +96,9 @@ def test_adding_a_box_never_lowers_a_total(tmp_path, job: list[Circuit], device:
     rows, repeat = job[0]
     longer = [((*rows, Row(device, 10, at % len(rows))), repeat), *job[1:]]
     before, after = totals(tmp_path, text_of(job)), totals(tmp_path, text_of(longer))
-    for construction, values in before.items():
+    for plan, values in before.items():
         for name in (*TOTALS, *MONEY):
-            assert after[construction][name] >= values[name] * (1 - 1e-12), f"{construction} {name}"
+            assert after[plan][name] >= values[name] * (1 - 1e-12), f"{plan} {name}"
 
 
 @fast
@@ -107,10 +107,10 @@ def test_an_armor_type_ground_never_has_more_terminations_than_a_wire_type(tmp_p
     found = results(tmp_path, text_of(job))["boxes"]
     by_box: dict[str, dict[str, Any]] = {}
     for box in found:
-        by_box.setdefault(box["box"], {})[box["construction"]] = box
+        by_box.setdefault(box["box"], {})[box["plan"]] = box
     for boxes in by_box.values():
-        for armor in ("ac", "mc-armor"):
-            for wire in ("mc-wire", "emt-wire"):
+        for armor in ("ac-first", "mc-armor-first"):
+            for wire in ("mc-wire-first", "emt"):
                 assert boxes[armor]["ground_terminations"] <= boxes[wire]["ground_terminations"]
                 assert boxes[armor]["ground_splices"] == 0
                 assert boxes[armor]["fill_in3"] <= boxes[wire]["fill_in3"]
@@ -148,7 +148,7 @@ def test_every_box_against_the_rules_written_as_a_loop(tmp_path, job: list[Circu
         circuit, place = (int(n) for n in box["box"].removeprefix("P").split("."))
         rows = job[circuit][0]
         entries = 1 + sum(r.parent == place for r in rows)
-        wire = box["construction"] in ("mc-wire", "emt-wire")
+        wire = box["plan"] in ("mc-wire-first", "emt")
         assert box["entries"] == entries
         assert tuple(box[n] for n in names) == by_hand(rows[place].device, entries, wire)
 
@@ -156,7 +156,7 @@ def test_every_box_against_the_rules_written_as_a_loop(tmp_path, job: list[Circu
 @fast
 @given(job=jobs)
 def test_runs_have_two_ends_and_boxes_are_all_sized(tmp_path, job: list[Circuit]):
-    found = results(tmp_path, text_of(job))["constructions"]
+    found = results(tmp_path, text_of(job))["plans"]
     runs = sum(len(rows) * repeat for rows, repeat in job)
     for totals_of in found.values():
         assert totals_of["entries"] + totals_of["panel_ends"]["home_runs"] == 2 * runs
@@ -169,7 +169,7 @@ def test_a_longer_run_never_costs_less(tmp_path, rows: Circuit, feet: int):
     first, *rest = rows[0]
     longer = ((replace(first, feet=first.feet + feet), *rest), rows[1])
     before, after = totals(tmp_path, text_of([rows])), totals(tmp_path, text_of([longer]))
-    for construction in before:
-        assert after[construction]["labor_hours"] > before[construction]["labor_hours"]
-        assert after[construction]["material_cost"] > before[construction]["material_cost"]
-        assert all(after[construction][n] == before[construction][n] for n in TOTALS)
+    for plan in before:
+        assert after[plan]["labor_hours"] > before[plan]["labor_hours"]
+        assert after[plan]["material_cost"] > before[plan]["material_cost"]
+        assert all(after[plan][n] == before[plan][n] for n in TOTALS)

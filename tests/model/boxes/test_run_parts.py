@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.conftest import Counter
+from tests.conftest import PLAN_OF, Counter
 
 RUN = "box,circuit,device,run_ft\nB1,P-1,duplex,{feet}\n"
 PRICE = "item,title,family,unit,price_usd,date,source\ntag,tag of the test,small,C,25,2026-01,test\n"
@@ -38,9 +38,9 @@ TAG = 0.25 * 1.03
     ],
 )
 def test_supports_of_one_run(count: Counter, construction: str, feet: str, supports: int):
-    counted = count(RUN.format(feet=feet), compared=construction)
-    hours = counted.total("labor_hours_by_operation", construction)
-    bought = counted.total("material_by_item", construction)
+    counted = count(RUN.format(feet=feet), compared=PLAN_OF[construction])
+    hours = counted.total("labor_hours_by_operation", PLAN_OF[construction])
+    bought = counted.total("material_by_item", PLAN_OF[construction])
     raceway = construction == "emt-wire"
     operation, minutes, strap = (
         ("secure-raceway", 1.1, "raceway-strap") if raceway else ("secure-cable", 0.7, "cable-strap")
@@ -53,7 +53,7 @@ def test_supports_of_one_run(count: Counter, construction: str, feet: str, suppo
 
 def test_supports_are_counted_for_each_run_by_itself(count: Counter):
     rows = "box,circuit,device,run_ft,repeat\nB1,P-1,duplex,20,3\nB2,P-1,duplex,9,\n"
-    hours = count(rows).total("labor_hours_by_operation", "mc-wire")
+    hours = count(rows).total("labor_hours_by_operation", "mc-wire-first")
     # 1 + 18/6 = 4, and 1 + 7/6 up = 3, three times; not those of one run of 29 ft
     assert hours["secure-cable"] == pytest.approx(3 * (4 + 3) * 0.7 / 60)
 
@@ -73,20 +73,20 @@ def test_a_small_part_hangs_on_what_is_counted_along_a_run(
     count: Counter, driver: str, in_cable: float, in_raceway: float
 ):
     """The item costs its price in the box and in the item list, and nothing else moves."""
-    plain = count(RUN.format(feet=20), compared="mc-wire,emt-wire")
+    plain = count(RUN.format(feet=20), compared="mc-wire-first,emt")
     tagged = count(
-        RUN.format(feet=20), compared="mc-wire,emt-wire", prices=PRICE, uses=f"{USES}tag,{driver},tag,2,test\n"
+        RUN.format(feet=20), compared="mc-wire-first,emt", prices=PRICE, uses=f"{USES}tag,{driver},tag,2,test\n"
     )
-    for construction, counted in (("mc-wire", in_cable), ("emt-wire", in_raceway)):
+    for plan, counted in (("mc-wire-first", in_cable), ("emt", in_raceway)):
         tags = 2 * counted
-        more = tagged.box("B1", construction)["material_cost"] - plain.box("B1", construction)["material_cost"]
+        more = tagged.box("B1", plan)["material_cost"] - plain.box("B1", plan)["material_cost"]
         assert more == pytest.approx(tags * TAG)
-        more = tagged.total("material_cost", construction) - plain.total("material_cost", construction)
+        more = tagged.total("material_cost", plan) - plain.total("material_cost", plan)
         assert more == pytest.approx(tags * TAG)
-        bought = tagged.total("material_by_item", construction)
+        bought = tagged.total("material_by_item", plan)
         assert bought.pop("tag", 0) == pytest.approx(tags * 1.03)
-        assert bought == plain.total("material_by_item", construction)
-        assert tagged.total("labor_hours", construction) == plain.total("labor_hours", construction)
+        assert bought == plain.total("material_by_item", plan)
+        assert tagged.total("labor_hours", plan) == plain.total("labor_hours", plan)
 
 
 @pytest.mark.parametrize(("awg", "factored"), [("12", 20.0), ("10", 23.0), ("8", 28.0)])
@@ -94,40 +94,42 @@ def test_feet_with_a_size_factor(count: Counter, awg: str, factored: float):
     """Route factors of the catalog: 1 for 12 AWG, 1.15 for 10 AWG, 1.4 for 8 AWG."""
     breaker = {"12": 20, "10": 30, "8": 40}[awg]  # not oversized, which would ask for a larger EGC
     rows = f"box,circuit,device,run_ft,awg,breaker_a\nB1,P-1,duplex,20,{awg},{breaker}\n"
-    counted = count(rows, compared="mc-wire", prices=PRICE, uses=f"{USES}tag,cable_factored_ft,tag,1,test\n")
-    assert counted.total("material_by_item", "mc-wire")["tag"] == pytest.approx(factored * 1.03)
-    assert counted.total("labor_hours_by_operation", "mc-wire")["route-cable"] == pytest.approx(factored * 0.16 / 60)
+    counted = count(rows, compared="mc-wire-first", prices=PRICE, uses=f"{USES}tag,cable_factored_ft,tag,1,test\n")
+    assert counted.total("material_by_item", "mc-wire-first")["tag"] == pytest.approx(factored * 1.03)
+    assert counted.total("labor_hours_by_operation", "mc-wire-first")["route-cable"] == pytest.approx(
+        factored * 0.16 / 60
+    )
 
 
 def test_a_small_part_along_a_run_is_bought_again_for_every_repeat(count: Counter):
     rows = "box,circuit,device,run_ft,repeat\nB1,P-1,duplex,20,4\nB2,P-1,duplex,9,\n"
-    counted = count(rows, compared="ac", prices=PRICE, uses=f"{USES}tag,cable_ft,tag,1,test\n")
-    assert counted.total("material_by_item", "ac")["tag"] == pytest.approx(4 * 29 * 1.03)
+    counted = count(rows, compared="ac-first", prices=PRICE, uses=f"{USES}tag,cable_ft,tag,1,test\n")
+    assert counted.total("material_by_item", "ac-first")["tag"] == pytest.approx(4 * 29 * 1.03)
 
 
 def test_a_circuit_held_to_raceway_has_no_cable_feet(count: Counter):
     rows = "box,circuit,device,run_ft,construction\nB1,P-1,duplex,20,emt-wire\nB2,P-3,duplex,9,\n"
-    counted = count(rows, compared="ac,mc-wire", prices=PRICE, uses=f"{USES}tag,cable_ft,tag,1,test\n")
-    for construction in ("ac", "mc-wire"):
-        assert counted.total("material_by_item", construction)["tag"] == pytest.approx(9 * 1.03)
+    counted = count(rows, compared="ac-first,mc-wire-first", prices=PRICE, uses=f"{USES}tag,cable_ft,tag,1,test\n")
+    for plan in ("ac-first", "mc-wire-first"):
+        assert counted.total("material_by_item", plan)["tag"] == pytest.approx(9 * 1.03)
 
 
 def test_an_operation_hangs_on_what_is_counted_along_a_run(count: Counter):
     operation = (
         "operation,construction,title,driver,minutes,step,source\nlabel,all,label the run,cable_ft,0.25,4,test\n"
     )
-    plain = count(RUN.format(feet=20), compared="mc-wire,emt-wire")
-    more = count(RUN.format(feet=20), compared="mc-wire,emt-wire", operations=operation)
-    for construction, minutes in (("mc-wire", 20 * 0.25), ("emt-wire", 0)):
-        hours = more.total("labor_hours_by_operation", construction)
+    plain = count(RUN.format(feet=20), compared="mc-wire-first,emt")
+    more = count(RUN.format(feet=20), compared="mc-wire-first,emt", operations=operation)
+    for plan, minutes in (("mc-wire-first", 20 * 0.25), ("emt", 0)):
+        hours = more.total("labor_hours_by_operation", plan)
         assert hours.get("label", 0) == pytest.approx(minutes / 60)
-        box = more.box("B1", construction)["minutes"] - plain.box("B1", construction)["minutes"]
+        box = more.box("B1", plan)["minutes"] - plain.box("B1", plan)["minutes"]
         assert box == pytest.approx(minutes)
 
 
 def test_minutes_and_material_of_one_box_worked_by_hand(count: Counter):
     """A receptacle at the end of a home run of 20 ft, Type AC, by the shipped minutes and prices."""
-    found = count(RUN.format(feet=20), compared="ac").box("B1", "ac")
+    found = count(RUN.format(feet=20), compared="ac-first").box("B1", "ac-first")
     box = 5.5 + 0.6 + 1.8  # mount, test, fold and mount the device
     end = 0.9 + 0.25 + 0.2 + 0.9 + 2 * 0.3 + 2 * 0.5  # armor, bushing, strip, connector, two conductors land
     jumper = 0.45 + 0.7 + 0.5  # cut, box screw, green terminal

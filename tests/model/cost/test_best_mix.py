@@ -21,46 +21,47 @@ PRICES = "item,price_usd\nac-12-2,4000\nac-12-3,100\nmc-wire-12-2,500\nmc-wire-1
 
 
 def test_it_wires_each_circuit_in_the_cheapest_and_the_held_one_as_held(count: Counter):
-    counted = count(SCHEDULE, compared="ac,mc-wire,best-mix", prices=PRICES)
+    counted = count(SCHEDULE, compared="ac-first,mc-wire-first,best-mix", prices=PRICES)
     book = counted.build.book
     wired = {
         circuit: used
         for circuit, plan, used in zip(
-            *(book.values("verdicts", n) for n in ("circuit", "construction", "wired_as")), strict=True
+            *(book.values("verdicts", n) for n in ("circuit", "plan", "wired_as")), strict=True
         )
         if plan == "best-mix"
     }
     assert wired == {"KP-1": "mc-wire", "KP-2": "ac", "KP-3": "emt-wire"}
-    total = counted.results["constructions"]["best-mix"]
+    total = counted.results["plans"]["best-mix"]
     assert total["installed_cost"] == pytest.approx(counted.results["best_mix"]["installed_cost"])
-    others = [counted.total("installed_cost", plan) for plan in ("ac", "mc-wire")]
+    others = [counted.total("installed_cost", plan) for plan in ("ac-first", "mc-wire-first")]
     assert total["installed_cost"] < min(others)
     alone = [
-        count(SCHEDULE, compared="ac,mc-wire", prices=PRICES).total("installed_cost", p) for p in ("ac", "mc-wire")
+        count(SCHEDULE, compared="ac-first,mc-wire-first", prices=PRICES).total("installed_cost", p)
+        for p in ("ac-first", "mc-wire-first")
     ]
     assert others == pytest.approx(alone)
 
 
 def test_it_is_a_plan_like_any_other(count: Counter):
     """It can be the base and the end of a swap, and has a bid and an order of its own."""
-    sets = ("base_construction=best-mix", "swap_from=ac", "swap_to=best-mix")
-    counted = count(SCHEDULE, *sets, compared="ac,mc-wire,best-mix", prices=PRICES)
-    swap, totals = counted.results["swap"], counted.results["constructions"]
-    assert swap["net_usd"] == pytest.approx(totals["ac"]["installed_cost"] - totals["best-mix"]["installed_cost"])
+    sets = ("base_plan=best-mix", "swap_from=ac-first", "swap_to=best-mix")
+    counted = count(SCHEDULE, *sets, compared="ac-first,mc-wire-first,best-mix", prices=PRICES)
+    swap, totals = counted.results["swap"], counted.results["plans"]
+    assert swap["net_usd"] == pytest.approx(totals["ac-first"]["installed_cost"] - totals["best-mix"]["installed_cost"])
     assert totals["best-mix"]["bid"]["difference_usd"] == 0
-    assert {o.plan for o in counted.build.orders} == {"ac", "mc-wire", "best-mix"}
+    assert {o.plan for o in counted.build.orders} == {"ac-first", "mc-wire-first", "best-mix"}
     assert counted.build.book.values("proofs", "open").sum() == 0
 
 
 def test_it_is_not_compared_unless_named(count: Counter):
-    assert "best-mix" not in count(SCHEDULE).results["constructions"]
+    assert "best-mix" not in count(SCHEDULE).results["plans"]
 
 
 def test_alone_it_has_nothing_to_choose_from(tmp_path: Path):
     with pytest.raises(InputError) as wrong:
         compute(Options(SAMPLES / "small.csv", None, None, (), "best-mix"))
     assert str(wrong.value) == (
-        '--constructions: needs plans to choose from: "best-mix"; name them before it, such as ac,mc-wire,best-mix'
+        '--plans: needs plans to choose from: "best-mix"; name them before it, such as ac-first,mc-wire-first,best-mix'
     )
 
 

@@ -13,6 +13,7 @@ from takeoff.report.results import results_of
 from takeoff.text.dates import day_number
 from tests import office
 from tests.conftest import SAMPLES
+from tests.copies import number, worked
 from tests.priced import priced
 from tests.tables import row, rows
 
@@ -23,9 +24,9 @@ BARE = ("contingency_pct=0", "overhead_pct=0", "profit_pct=0", "bond_pct=0", "bi
 def topped_up(folder: Path, usd: float, *sets: str, toml: str = "") -> dict[str, float]:
     """Return the bid of a job whose direct cost is brought to a sum by a line of its own."""
     sets = (*BARE, *sets)
-    cost = row(priced(folder / "first", *sets, compared="mc-wire"), "bid")["direct_usd"]
+    cost = row(priced(folder / "first", *sets, compared="mc-wire-first"), "bid")["direct_usd"]
     line = f'[[lines]]\nkind = "direct"\ntext = "makes the sum"\nmaterial_usd = {usd - cost!r}\n'
-    found = row(priced(folder / "second", *sets, compared="mc-wire", toml=line + toml), "bid")
+    found = row(priced(folder / "second", *sets, compared="mc-wire-first", toml=line + toml), "bid")
     assert found["direct_usd"] == pytest.approx(usd)
     return found
 
@@ -40,23 +41,13 @@ def test_the_bond_is_priced_by_gross_up(tmp_path):
     assert bid["bond_usd"] == pytest.approx(0.012 * 122_429.149_798, abs=1e-6)
 
 
-@pytest.mark.parametrize(
-    ("cost", "basis", "pct", "price", "markup", "margin"),
-    [
-        # public notes on markup and margin
-        (80, "markup", 25, 100, 25, 20),
-        (80, "margin", 20, 100, 25, 20),
-        (75, "margin", 25, 100, 100 / 3, 25),
-        (40, "markup", 50, 60, 50, 100 / 3),
-        (100, "margin", 50, 200, 100, 50),
-        (100, "margin", 90, 1000, 900, 90),
-        (100, "markup", 0, 100, 0, 0),
-    ],
-)
-def test_markup_is_part_of_the_cost_and_margin_of_the_price(tmp_path, cost, basis, pct, price, markup, margin):
-    bid = topped_up(tmp_path, cost, f"profit_basis={basis}", f"profit_pct={pct}")
-    assert bid["price_usd"] == pytest.approx(price)
-    assert (bid["markup_pct"], bid["margin_pct"]) == pytest.approx((markup, margin))
+@pytest.mark.parametrize("case", worked("bid"), ids=lambda c: c["id"])
+def test_a_bid_worked_by_hand(tmp_path, case):
+    inputs = ("contingency_pct", "overhead_pct", "profit_basis", "profit_pct", "bond_pct")
+    sets = [f"{name}={case[name]}" for name in inputs]
+    bid = topped_up(tmp_path, number(case["cost_usd"]), *sets, f"bid_round_usd={case['round_usd']}")
+    for name in ("price_usd", "bid_usd", "markup_pct", "margin_pct"):
+        assert bid[name] == pytest.approx(number(case[name]), abs=1e-6), name
 
 
 def test_contingency_stands_before_overhead_and_overhead_before_profit(tmp_path):
@@ -71,9 +62,9 @@ def test_overhead_by_the_hour_counts_every_hour_of_labor(tmp_path):
     toml = '[[lines]]\nkind = "direct"\ntext = "testing"\nhours = 14\n'
     toml += '[[lines]]\nkind = "allowance"\ntext = "start-up"\nhours = 100\n'
     build = priced(tmp_path, *BARE, "overhead_usd_per_h=11", toml=toml)
-    for plan in ("ac", "mc-wire"):
-        hours = row(build, "totals", construction=plan)["labor_hours"]
-        bid = row(build, "bid", construction=plan)
+    for plan in ("ac-first", "mc-wire-first"):
+        hours = row(build, "totals", plan=plan)["labor_hours"]
+        bid = row(build, "bid", plan=plan)
         assert bid["overhead_usd"] == pytest.approx(11 * (hours + 14))
         assert bid["hours"] == pytest.approx(hours + 14)
 
@@ -104,7 +95,8 @@ def test_another_rounding_changes_the_bid_line_and_nothing_before(tmp_path):
     for one, other in zip(rows(fine, "bid"), rows(coarse, "bid"), strict=True):
         assert {n: v for n, v in one.items() if n not in moved} == {n: v for n, v in other.items() if n not in moved}
         assert one["bid_usd"] != other["bid_usd"]
-    assert rows(fine, "material_lines") == rows(coarse, "material_lines")
+    for table in ("material", "unit_costs"):
+        assert rows(fine, table) == rows(coarse, table)
 
 
 LINES = """
@@ -181,7 +173,7 @@ def test_lines_have_their_own_tax_hours_and_markup(tmp_path, taken, alternate):
 def test_no_line_is_lost_and_free_ones_wait(tmp_path, count, shown):
     line = '[[lines]]\nkind = "allowance"\ntext = "sum"\nmaterial_usd = 10\n'
     change = '[[late_changes]]\ndate = 2026-11-20\ntext = "change"\nusd = 3\n'
-    build = priced(tmp_path, *BARE, toml=(line + change) * count or "bond_pct = 0\n", compared="ac")
+    build = priced(tmp_path, *BARE, toml=(line + change) * count or "bond_pct = 0\n", compared="ac-first")
     assert len(rows(build, "bid_lines")) == shown == len(rows(build, "line_prices"))
     bid = row(build, "bid")
     assert (bid["allowances_usd"], bid["late_usd"]) == pytest.approx((10 * count, 3 * count))
@@ -190,7 +182,7 @@ def test_no_line_is_lost_and_free_ones_wait(tmp_path, count, shown):
 def test_the_bid_of_the_sample_reconciles_line_by_line():
     build = sample()
     for bid in rows(build, "bid"):
-        total = row(build, "totals", construction=bid["construction"])
+        total = row(build, "totals", plan=bid["plan"])
         direct = total["material_cost"] + total["labor_cost"] + 1150 * 1.07 + 14 * row(build, "labor_rate")["usd_per_h"]
         assert bid["material_usd"] == pytest.approx(total["material_cost"])
         assert bid["direct_usd"] == pytest.approx(direct)
@@ -204,7 +196,7 @@ def test_the_bid_of_the_sample_reconciles_line_by_line():
         assert bid["markup_pct"] == pytest.approx(100 * 9 / 91)
         assert bid["margin_pct"] == pytest.approx(9)
         assert total["bid_usd"] == bid["bid_usd"]
-        assert bid["difference_usd"] == bid["bid_usd"] - row(build, "bid", construction="mc-wire")["bid_usd"]
+        assert bid["difference_usd"] == bid["bid_usd"] - row(build, "bid", plan="mc-wire-first")["bid_usd"]
     assert build.book.values("master", "open")[0] == 0
 
 
@@ -261,7 +253,7 @@ def test_the_cells_of_the_workbook_take_the_signs_that_the_inputs_file_takes(tmp
 @pytest.mark.libreoffice
 def test_money_on_a_line_without_a_kind_or_on_an_exclusion_is_flagged(tmp_path, recalculate):
     """In the workbook anything can be typed; the inputs file refuses it."""
-    write_outputs(priced(tmp_path, toml=LINES.replace("TAKEN", "true"), compared="ac"), tmp_path / "o.xlsx", None)
+    write_outputs(priced(tmp_path, toml=LINES.replace("TAKEN", "true"), compared="ac-first"), tmp_path / "o.xlsx", None)
     book = openpyxl.load_workbook(tmp_path / "o.xlsx")
     sheet = book["Bid lines"]
     for cell in [c for r in sheet.iter_rows() for c in r]:
@@ -277,7 +269,7 @@ def test_money_on_a_line_without_a_kind_or_on_an_exclusion_is_flagged(tmp_path, 
 
 
 def test_the_results_carry_the_bid_of_every_plan(tmp_path):
-    found = results_of(priced(tmp_path))["constructions"]
+    found = results_of(priced(tmp_path))["plans"]
     keys = {"today_usd", "escalation_usd", "tax_usd", "labor_usd", "direct_lines_usd", "material_usd", "direct_usd"}
     keys |= {
         "hours",
@@ -291,7 +283,7 @@ def test_the_results_carry_the_bid_of_every_plan(tmp_path):
     }
     keys |= {"margin_pct", "allowances_usd", "alternates_usd", "late_usd", "bonded_usd", "bond_usd", "unrounded_usd"}
     keys |= {"bid_usd", "rounding_usd", "difference_usd", "unpriced", "price_flags", "uncounted"}
-    for plan in ("ac", "mc-wire"):
+    for plan in ("ac-first", "mc-wire-first"):
         assert set(found[plan]["bid"]) == keys
         assert found[plan]["bid"]["material_usd"] == pytest.approx(found[plan]["material_cost"])
         assert found[plan]["bid"]["labor_usd"] == pytest.approx(found[plan]["labor_cost"])

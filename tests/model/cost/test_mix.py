@@ -9,7 +9,7 @@ import pytest
 
 from takeoff.build import Build, Options, compute
 from takeoff.report.results import results_of
-from tests.conftest import SAMPLES
+from tests.conftest import ALL_PLANS, PLAN_OF, SAMPLES
 from tests.swapping import CLINIC, INVENTED, Rebuild, overlay, prices, shipped
 from tests.tables import row, rows
 
@@ -18,6 +18,7 @@ BID = Options(
     inputs=SAMPLES / "bid.toml",
     quotes=[SAMPLES / "quote-current.csv", SAMPLES / "quote-expired.csv"],
     sets=["mixing_usd=250"],
+    plans=ALL_PLANS,
 )
 PATIENT = CLINIC.replace("wires,area", "wires,area,space") + "C1,P-4,duplex-hg,90,,,west,patient-care\n"
 FOR_PATIENTS = {"ac-redundant", "mc-redundant", "emt-wire"}
@@ -41,14 +42,14 @@ def costs_of(build: Build) -> dict[str, dict[str, tuple[float, str]]]:
     wired: dict[tuple[str, str], str] = {}
     for box in results_of(build)["boxes"]:
         usd = (box["minutes"] / 60 * rate + box["material_cost"]) * box["repeat"]
-        found[box["circuit"]][box["construction"]] += usd
-        wired[box["circuit"], box["construction"]] = box["wired_as"]
+        found[box["circuit"]][box["plan"]] += usd
+        wired[box["circuit"], box["plan"]] = box["wired_as"]
     return {c: {p: (usd, wired[c, p]) for p, usd in plans.items()} for c, plans in found.items()}
 
 
-@pytest.mark.parametrize("plan", ["ac", "mc-wire", "mc-armor", "ac-redundant", "mc-redundant", "emt-wire"])
+@pytest.mark.parametrize("plan", PLAN_OF.values())
 def test_areas_add_up_to_the_totals(bid: Build, plan: str):
-    areas, total = rows(bid, "area_totals", construction=plan), row(bid, "totals", construction=plan)
+    areas, total = rows(bid, "area_totals", plan=plan), row(bid, "totals", plan=plan)
     for area, whole in (
         ("hours", "labor_hours"),
         ("labor_usd", "labor_cost"),
@@ -71,15 +72,15 @@ def test_an_area_costs_what_its_circuits_cost_alone(rebuild: Rebuild):
     both = rebuild(CLINIC)
     for area in ("east", "west"):
         alone = rebuild(head + "".join(line for line in lines if line.endswith(f"{area}\n")))
-        for plan in ("mc-wire", "mc-armor"):
-            found = row(both, "area_totals", area=area, construction=plan)
-            assert found["installed_usd"] == pytest.approx(row(alone, "totals", construction=plan)["installed_cost"])
+        for plan in ("mc-wire-first", "mc-armor-first"):
+            found = row(both, "area_totals", area=area, plan=plan)
+            assert found["installed_usd"] == pytest.approx(row(alone, "totals", plan=plan)["installed_cost"])
 
 
 def test_a_box_without_an_area_is_counted(rebuild: Rebuild):
     build = rebuild(CLINIC.replace(",west", ","))
     assert [r["area"] for r in rows(build, "by_area")] == ["east", "(no area)"]
-    total = row(build, "totals", construction="mc-wire")["installed_cost"]
+    total = row(build, "totals", plan="mc-wire-first")["installed_cost"]
     assert sum(r["usd_1"] for r in rows(build, "by_area")) == pytest.approx(total)
 
 
@@ -100,7 +101,7 @@ def test_each_circuit_gets_the_cheapest_of_what_the_plans_wire_it_in(bid: Build)
 def test_the_mix_changes_construction_with_the_prices(rebuild: Rebuild):
     """The three-conductor cable with an EGC wire at a tenth of its price: that circuit, and no other, takes it."""
     cheap = prices(lambda r: float(str(r["price_usd"])) * (0.1 if r["item"] == "mc-wire-12-3" else 1))
-    build = rebuild(CLINIC, compared="ac,mc-wire,mc-armor", catalogs={"prices": cheap})
+    build = rebuild(CLINIC, compared="ac-first,mc-wire-first,mc-armor-first", catalogs={"prices": cheap})
     found = {r["circuit"]: r["wired_as"] for r in rows(build, "mix_choices")}
     assert found["P-3,5"] == "mc-wire"
     costs = costs_of(build)
@@ -110,7 +111,7 @@ def test_the_mix_changes_construction_with_the_prices(rebuild: Rebuild):
 def test_what_a_rule_refuses_is_never_chosen(rebuild: Rebuild):
     """Cables that may not serve patient care at a hundredth of their price: the circuit there does not take them."""
     cheap = prices(lambda r: float(str(r["price_usd"])) * (1 if "redundant" in str(r["item"]) else 0.01))
-    build = rebuild(PATIENT, compared="", catalogs={"prices": cheap})
+    build = rebuild(PATIENT, compared=ALL_PLANS, catalogs={"prices": cheap})
     found = {r["circuit"]: r["wired_as"] for r in rows(build, "mix_choices")}
     assert found["P-4"] in FOR_PATIENTS
     assert not {found["P-1"], found["P-2"]} & FOR_PATIENTS
@@ -128,7 +129,7 @@ def test_a_circuit_that_is_held_stays_as_it_is_held(rebuild: Rebuild, held: str)
     text = CLINIC.replace("wires,area", "wires,area,construction").replace(
         "E1,P-1,duplex,61,,,east", f"E1,P-1,duplex,61,,,east,{held}"
     )
-    build = rebuild(text, compared="ac,mc-wire")
+    build = rebuild(text, compared="ac-first,mc-wire-first")
     assert row(build, "mix_choices", circuit="P-1")["wired_as"] == held
 
 
@@ -154,7 +155,7 @@ def test_a_mix_with_something_unpriced_says_so(rebuild: Rebuild):
 def test_of_equal_costs_the_first_plan_counts(rebuild: Rebuild):
     """Two plans of the same constructions; the second one is compared first."""
     toml = '[plans]\none = ["ac", "mc-wire"]\ntwo = ["ac", "mc-wire"]\n'
-    build = rebuild(CLINIC, toml=toml, compared="two,mc-wire,one")
+    build = rebuild(CLINIC, toml=toml, compared="two,mc-wire-first,one")
     assert [r["wired_as"] for r in rows(build, "mix_choices")] == ["ac"] * 3
     assert {r["plan"] for r in rows(build, "mix_choices")} == {"two"}
 
@@ -168,7 +169,7 @@ def test_what_simplicity_costs(bid: Build):
     for plan in bid.frame.compared:
         used = {plans[plan][1] for plans in costs.values()}
         total = sum(plans[plan][0] for plans in costs.values()) + 250 * (len(used) - 1)
-        found = row(bid, "simplicity", construction=plan)
+        found = row(bid, "simplicity", plan=plan)
         assert found["constructions"] == len(used)
         assert found["simplicity_usd"] == pytest.approx(total - best, abs=1e-6)
 
@@ -202,5 +203,5 @@ def test_simplicity_may_save_by_hand(rebuild: Rebuild):
         },
     )
     assert {r["circuit"]: r["wired_as"] for r in rows(build, "mix_choices")} == {"P-1": "mc-wire", "P-2,4": "mc-armor"}
-    assert row(build, "simplicity", construction="mc-wire")["simplicity_usd"] == pytest.approx(5 - 10)
-    assert row(build, "simplicity", construction="mc-armor")["simplicity_usd"] == pytest.approx(8 - 10)
+    assert row(build, "simplicity", plan="mc-wire-first")["simplicity_usd"] == pytest.approx(5 - 10)
+    assert row(build, "simplicity", plan="mc-armor-first")["simplicity_usd"] == pytest.approx(8 - 10)

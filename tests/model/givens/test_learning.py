@@ -22,7 +22,7 @@ MINUTES = {
 
 
 def curve(folder: Path, percent: float) -> Build:
-    return priced(folder, f"learning_rate_pct={percent}", schedule=EIGHT, compared="mc-wire")
+    return priced(folder, f"learning_rate_pct={percent}", schedule=EIGHT, compared="mc-wire-first")
 
 
 def part(build: Build, unit: int) -> float:
@@ -76,7 +76,7 @@ def learned(count: int, rate: float, until: int = 10_000) -> float:
     ],
 )  # fmt: skip
 def test_the_boxes_of_a_type_take_their_part_of_the_minutes(tmp_path, sets, times):
-    build = priced(tmp_path, *sets, schedule=EIGHT, compared="mc-wire")
+    build = priced(tmp_path, *sets, schedule=EIGHT, compared="mc-wire-first")
     assert hours_of(build, "mount-box") * 60 == pytest.approx(times * MINUTES["mount-box"], rel=1e-6)
     # nothing is learned along the run: 20 ft of each
     assert hours_of(build, "route-cable") * 60 == pytest.approx(8 * 20 * MINUTES["route-cable"])
@@ -86,21 +86,21 @@ def test_the_boxes_of_a_type_take_their_part_of_the_minutes(tmp_path, sets, time
 
 def test_a_circuit_built_again_is_learned_on_and_other_types_start_anew(tmp_path):
     schedule = "box,circuit,device,run_ft,repeat\nB1,P-1,duplex,20,8\nB2,P-2,gfci,20,1\n"
-    build = priced(tmp_path, "learning_rate_pct=80", schedule=schedule, compared="mc-wire")
+    build = priced(tmp_path, "learning_rate_pct=80", schedule=schedule, compared="mc-wire-first")
     assert hours_of(build, "mount-box") * 60 == pytest.approx((5.345915 + 1) * MINUTES["mount-box"], rel=1e-6)
 
 
 def test_conditions_of_the_work_come_on_top(tmp_path):
     schedule = EIGHT.replace("run_ft\n", "run_ft,area\n").replace(",20\n", ",20,hall\n")
     toml = '[areas.hall]\noccupancy = "occupied"\n'
-    build = priced(tmp_path, "learning_rate_pct=80", schedule=schedule, compared="mc-wire", toml=toml)
+    build = priced(tmp_path, "learning_rate_pct=80", schedule=schedule, compared="mc-wire-first", toml=toml)
     assert hours_of(build, "mount-box") * 60 == pytest.approx(1.15 * 5.345915 * MINUTES["mount-box"], rel=1e-6)
 
 
 def test_two_hundred_and_more_boxes_go_on_at_the_last_pace(tmp_path):
     schedule = "box,circuit,device,run_ft,repeat\nB1,P-1,duplex,20,300\n"
     sets = ("learning_rate_pct=85", "learning_until_unit=200")
-    build = priced(tmp_path, *sets, schedule=schedule, compared="mc-wire")
+    build = priced(tmp_path, *sets, schedule=schedule, compared="mc-wire-first")
     assert hours_of(build, "mount-box") * 60 == pytest.approx(learned(300, 0.85, 200) * MINUTES["mount-box"])
 
 
@@ -108,5 +108,5 @@ def test_it_is_off_by_default_and_the_other_inputs_then_change_nothing(tmp_path)
     off = priced(tmp_path / "a")
     other = priced(tmp_path / "b", "learning_at_unit=50", "learning_until_unit=3")
     assert {r["factor"] for r in rows(off, "type_practice")} == {1.0}
-    for table in ("totals", "results", "labor_lines", "bid"):
+    for table in ("totals", "each", "box_outcomes", "labor_lines", "bid"):
         assert rows(off, table) == rows(other, table)

@@ -9,11 +9,12 @@ from pathlib import Path
 import pytest
 
 from takeoff.build import Build
+from takeoff.model.cost.material import UNUSED
 from takeoff.report.results import results_of
 from takeoff.report.totals import totals_text
 from tests.conftest import ROOT
 from tests.priced import priced
-from tests.tables import row, rows
+from tests.tables import by_box, row, rows
 
 HEAD = "item,unit,price,date,valid until,discount\n"
 
@@ -74,10 +75,10 @@ def test_where_all_have_expired_one_is_used_and_flagged(tmp_path, choice, usd_pe
     assert (cost(build)["state"], cost(build)["expired"]) == ("EXPIRED QUOTE", 1)
     said = 'has expired, and no other quote of the item holds: it is used and flagged "ac-12-2"'
     assert told(build) == [f"{file}.csv:2:valid_until: {said}"]
-    found = results_of(build)["constructions"]
-    assert [found[c]["prices_expired"] for c in ("ac", "mc-wire")] == [1, 0]
-    assert found["ac"]["complete"]
-    assert row(build, "against_base", construction="ac")["price_flags"] == 1
+    found = results_of(build)["plans"]
+    assert [found[c]["prices_expired"] for c in ("ac-first", "mc-wire-first")] == [1, 0]
+    assert found["ac-first"]["complete"]
+    assert row(build, "against_base", plan="ac-first")["price_flags"] == 1
 
 
 def test_without_a_date_of_the_estimate_no_quote_expires_and_that_is_told(tmp_path):
@@ -108,19 +109,19 @@ def test_a_missing_price_leaves_totals_open_and_is_told(tmp_path):
     assert told(build) == [
         'prices:price_usd: has no price: totals that need it are not complete "ac-12-2"; a price list row or a quote'
     ]
-    found = results_of(build)["constructions"]
+    found = results_of(build)["plans"]
     assert [(c["complete"], c["prices_missing"]) for c in found.values()] == [(False, 1), (True, 0)]
     lines = {line.split()[0]: line for line in totals_text(build).splitlines() if line.strip()}
-    assert lines["ac"].endswith(" n/c  NOT COMPLETE")
-    assert lines["mc-wire"].endswith(" complete")
+    assert lines["ac-first"].endswith(" n/c  NOT COMPLETE")
+    assert lines["mc-wire-first"].endswith(" complete")
 
 
 def test_a_quote_fills_a_missing_price_and_one_with_its_whole_price_as_discount_does_not(tmp_path):
     missing = {"prices": "item,price_usd\nac-12-2,0\n"}
     build = priced(tmp_path / "a", catalogs=missing, quotes={"q.csv": HEAD + "ac-12-2,M,800\n"})
-    assert results_of(build)["constructions"]["ac"]["complete"]
+    assert results_of(build)["plans"]["ac-first"]["complete"]
     build = priced(tmp_path / "b", catalogs=missing, quotes={"q.csv": HEAD + "ac-12-2,M,800,,,100\n"})
-    assert not results_of(build)["constructions"]["ac"]["complete"]
+    assert not results_of(build)["plans"]["ac-first"]["complete"]
 
 
 def test_nothing_is_said_of_items_that_no_plan_buys(tmp_path):
@@ -154,7 +155,7 @@ def test_a_price_about_ten_times_the_list_is_a_probable_slip_of_the_unit(tmp_pat
     """FAR 14.407-2 lists the designation of unit among apparent clerical mistakes; the band is a convention."""
     build = priced(tmp_path, quotes={"q.csv": HEAD + f"ac-12-2,M,{LIST * times:.6f}\n"})
     assert row(build, "quote_lines", key="Q001")["slip"] == slipped
-    assert [results_of(build)["constructions"][c]["price_slips"] for c in ("ac", "mc-wire")] == [slipped, 0]
+    assert [results_of(build)["plans"][c]["price_slips"] for c in ("ac-first", "mc-wire-first")] == [slipped, 0]
 
 
 @pytest.mark.parametrize(("unit", "times"), [("C", "10"), ("ft", "1,000"), ("each", "1,000")])
@@ -240,24 +241,27 @@ def test_every_material_figure_is_made_of_price_waste_escalation_and_tax(tmp_pat
     quotes = {"q.csv": HEAD + "ac-12-2,M,842,2026-11-10,2026-12-10,5\nsquare-4x1.5,C,214,2026-11-10,2026-12-10\n"}
     build = priced(tmp_path, *JOB, quotes=quotes if quoted else {}, catalogs={"families": UNTAXED})
     firm = {"ac-12-2": (0.842 * 0.95, "2026-12-10"), "square-4x1.5": (2.14, "2026-12-10")} if quoted else {}
-    for plan in ("ac", "mc-wire"):
+    for place, plan in enumerate(("ac-first", "mc-wire-first"), start=1):
         today = escalation = tax = 0.0
-        for line in rows(build, "material_lines", construction=plan):
+        for line in rows(build, "material"):
+            if line["item"] == UNUSED:
+                assert (line[f"net_{place}"], line[f"usd_{place}"]) == (0, 0)
+                continue
             listed = CATALOG[line["item"]]
             family = FAMILIES[listed["family"]]
             each = float(listed["price_usd"]) / PER[listed["unit"]], f"{listed['date']}-01"
             usd, day = firm.get(line["item"], each)
             years = (dt.date(2027, 4, 15) - dt.date.fromisoformat(day)).days / 365
-            bare = line["quantity"] * usd * (1 + float(family["waste_pct"]) / 100)
+            bare = line[f"net_{place}"] * usd * (1 + float(family["waste_pct"]) / 100)
             more = bare * years * float(family["escalation_pct_per_year"]) / 100
             taxed = 0 if listed["family"] in ("cable", "fitting") else 0.07
-            assert line["material_usd"] == pytest.approx((bare + more) * (1 + taxed), abs=1e-9), line["item"]
+            assert line[f"usd_{place}"] == pytest.approx((bare + more) * (1 + taxed), abs=1e-9), line["item"]
             today, escalation, tax = today + bare, escalation + more, tax + (bare + more) * taxed
-        bid = row(build, "bid", construction=plan)
+        bid = row(build, "bid", plan=plan)
         assert (bid["today_usd"], bid["escalation_usd"], bid["tax_usd"]) == pytest.approx((today, escalation, tax))
         assert min(escalation, tax) > 0
-        boxes = rows(build, "results", construction=plan)
-        total = row(build, "totals", construction=plan)["material_cost"]
+        boxes = by_box(build, plan=plan)
+        total = row(build, "totals", plan=plan)["material_cost"]
         assert sum(b["repeat"] * b["material_usd"] for b in boxes) == pytest.approx(total)
         assert today + escalation + tax == pytest.approx(total)
     assert build.book.values("master", "open")[0] == 0

@@ -11,7 +11,7 @@ from takeoff.build import compute
 from takeoff.text.problems import InputError
 from tests.conftest import ROOT
 from tests.priced import SCHEDULE, laid, priced
-from tests.tables import row, rows
+from tests.tables import by_box, row, rows
 
 CREW = "class,title,share_pct,wage_usd_per_h,fringes_usd_per_h,date,source\n"
 INVENTED = '2026-01,"illustrative, invented for the demonstration: replace"\n'
@@ -85,7 +85,7 @@ def test_the_rate_of_a_crew_is_that_of_its_classes_by_their_shares(tmp_path, sha
     wanted = built_up(crew, shipped("burden", "rate_pct", "annual_base_usd", "usd_per_h"), hours)
     rate = row(build, "labor_rate")
     assert (rate["built_up"], rate["usd_per_h"]) == pytest.approx((wanted, wanted))
-    total = row(build, "totals", construction="ac")
+    total = row(build, "totals", plan="ac-first")
     assert total["labor_cost"] == pytest.approx(total["labor_hours"] * wanted)
 
 
@@ -140,7 +140,7 @@ FACTORS = {
 
 def test_conditions_multiply_and_a_circuit_overrides_its_area_for_one_kind_only(tmp_path):
     plain, hard = priced(tmp_path / "a"), priced(tmp_path / "b", toml=CONDITIONS)
-    for before, after in zip(rows(plain, "results"), rows(hard, "results"), strict=True):
+    for before, after in zip(by_box(plain), by_box(hard), strict=True):
         assert after["minutes"] == pytest.approx(before["minutes"] * FACTORS[after["box"]]), after["box"]
         assert after["material_usd"] == before["material_usd"]
 
@@ -151,12 +151,12 @@ def test_hours_by_operation_are_those_by_box_by_area_and_by_circuit(tmp_path, se
         "R1,KP-1,duplex,46,panel,kitchen", "R1,KP-1,duplex,46,panel,kitchen,3"
     )
     build = priced(tmp_path, *sets, toml=CONDITIONS, schedule=repeated)
-    for place, plan in enumerate(("ac", "mc-wire"), start=1):
-        hours = row(build, "totals", construction=plan)["labor_hours"]
-        boxes = sum(r["repeat"] * r["minutes"] for r in rows(build, "results", construction=plan)) / 60
+    for place, plan in enumerate(("ac-first", "mc-wire-first"), start=1):
+        hours = row(build, "totals", plan=plan)["labor_hours"]
+        boxes = sum(r["repeat"] * r["minutes"] for r in by_box(build, plan=plan)) / 60
         operations = sum(r[f"hours_{place}"] for r in rows(build, "labor"))
-        areas = sum(r["hours"] for r in rows(build, "area_totals", construction=plan))
-        circuits = sum(r["hours"] for r in rows(build, "verdicts", construction=plan))
+        areas = sum(r["hours"] for r in rows(build, "area_totals", plan=plan))
+        circuits = sum(r["hours"] for r in rows(build, "verdicts", plan=plan))
         assert (boxes, operations, areas, circuits) == pytest.approx((hours,) * 4)
 
 

@@ -8,8 +8,10 @@ import os
 from collections import Counter as Tally
 from collections import defaultdict
 from collections.abc import Callable
+from itertools import takewhile
 from math import ceil, fsum
 from pathlib import Path
+from typing import Any
 
 import pandas as pd
 import pytest
@@ -38,13 +40,13 @@ ORDER_HEADER = "plan,item,description,package,holds,counted_in,packages,by"
 CUTS_HEADER = "plan,cable,coil,coil_ft,box,circuit,time_built,cut_ft"
 
 
-def order_of(build: Build, plan: str = "ac", item: str = "ac-12-2") -> CableOrder:
+def order_of(build: Build, plan: str = "ac-first", item: str = "ac-12-2") -> CableOrder:
     return next(o for o in build.orders if (o.plan, o.item) == (plan, item))
 
 
-def bought(found: object, item: str, plan: str = "ac") -> dict[str, float]:
+def bought(found: object, item: str, plan: str = "ac-first") -> dict[str, float]:
     """Return the packages of an item that the results have for a plan."""
-    return results_of(found.build)["constructions"][plan]["packages"].get(item, {})  # type: ignore[attr-defined]
+    return results_of(found.build)["plans"][plan]["packages"].get(item, {})  # type: ignore[attr-defined]
 
 
 def home_runs(*lengths_ft: float) -> str:
@@ -58,7 +60,7 @@ def read(text: str) -> list[dict[str, str]]:
 
 def test_a_piece_is_the_run_with_its_tails_and_waste_at_both_ends(count: Counter):
     boxes = schedule({}, {"box": "Y", "run_ft": 12, "fed_from": "X"}, {"box": "Z", "run_ft": 7.5, "fed_from": "X"})
-    found = count(boxes, "box_tail_ft=1.25", "panel_tail_ft=7", "cut_waste_ft=0.75", compared="ac")
+    found = count(boxes, "box_tail_ft=1.25", "panel_tail_ft=7", "cut_waste_ft=0.75", compared="ac-first")
     order = order_of(found.build)
     # home run: panel 7, box 1.25; between boxes: 1.25 twice; 0.75 lost at either end of each
     wanted = {"X": 20 + 7 + 1.25 + 1.5, "Y": 12 + 2.5 + 1.5, "Z": 7.5 + 2.5 + 1.5}
@@ -68,13 +70,13 @@ def test_a_piece_is_the_run_with_its_tails_and_waste_at_both_ends(count: Counter
 
 
 def test_a_piece_is_rounded_up_to_a_hundredth_of_a_foot(count: Counter):
-    found = count("box,circuit,device,run_m\nX,P-1,junction,10\n", *BARE, compared="ac")
+    found = count("box,circuit,device,run_m\nX,P-1,junction,10\n", *BARE, compared="ac-first")
     # 10 m are 32.8084 ft by the international foot of 0.3048 m
     assert [p.cut_ft for p in order_of(found.build).pieces] == [ceil(10 / 0.3048 * 100) / 100] == [32.81]
 
 
 def test_a_circuit_that_is_built_again_is_cut_again(count: Counter):
-    found = count(schedule({"repeat": 3}, {"box": "Y", "run_ft": 12, "fed_from": "X"}), *BARE, compared="ac")
+    found = count(schedule({"repeat": 3}, {"box": "Y", "run_ft": 12, "fed_from": "X"}), *BARE, compared="ac-first")
     pieces = [(p.box, p.time, p.cut_ft) for p in order_of(found.build).pieces]
     assert sorted(pieces) == [("X", 1, 20), ("X", 2, 20), ("X", 3, 20), ("Y", 1, 12), ("Y", 2, 12), ("Y", 3, 12)]
     # 96 ft come from one coil
@@ -82,12 +84,12 @@ def test_a_circuit_that_is_built_again_is_cut_again(count: Counter):
 
 
 def test_raceway_is_no_cable_and_is_bought_by_its_length(count: Counter):
-    found = count(schedule({"run_ft": 95}), "panel_tail_ft=6", "box_tail_ft=1", compared="emt-wire")
+    found = count(schedule({"run_ft": 95}), "panel_tail_ft=6", "box_tail_ft=1", compared="emt")
     assert list(found.build.orders) == []
     # raceway has no tails: 95 ft and 5 % waste in lengths of 10 ft
-    assert bought(found, "emt-1/2", "emt-wire") == {"raceway-length": 10}
+    assert bought(found, "emt-1/2", "emt") == {"raceway-length": 10}
     # hot, neutral and EGC, each 95 + 7 ft and 4 % waste, from spools of 500 ft
-    assert bought(found, "wire-12", "emt-wire") == {"wire-spool": 1}
+    assert bought(found, "wire-12", "emt") == {"wire-spool": 1}
     assert read(order_texts(found.build)["cuts.csv"]) == []
     assert row(found, "order_state")["open"] == 0
 
@@ -95,7 +97,7 @@ def test_raceway_is_no_cable_and_is_bought_by_its_length(count: Counter):
 def test_the_cut_list_needs_a_coil_more_than_total_feet_suggest(count: Counter):
     """Runs of 130, 130, 130, 130, 90, 90 ft: 700 ft are 3 coils of 250 ft; no two of 130 ft come from one coil."""
     text = home_runs(130, 130, 130, 130, 90, 90)
-    found = count(text, *BARE, compared="ac", families=NO_WASTE, packages=COIL_250.format("ac-12-2"))
+    found = count(text, *BARE, compared="ac-first", families=NO_WASTE, packages=COIL_250.format("ac-12-2"))
     order = order_of(found.build)
     assert (sum(p.cut_ft for p in order.pieces), order.run_ft) == (700, 700)
     line = row(found, "cable_orders")
@@ -112,16 +114,16 @@ def test_the_cut_list_needs_a_coil_more_than_total_feet_suggest(count: Counter):
 
 def test_the_plain_figure_is_feet_with_waste_in_the_shortest_package(count: Counter):
     waste = NO_WASTE.replace("cable,0", "cable,10")
-    line = row(count(home_runs(120, 120), *BARE, compared="ac", families=waste), "cable_orders")
+    line = row(count(home_runs(120, 120), *BARE, compared="ac-first", families=waste), "cable_orders")
     # 240 ft fit a coil of 250; with 10 % waste they are 264
     assert (line["with_waste_ft"], line["plain_packages"], line["plain_ft"]) == (pytest.approx(264), 2, 500)
     assert (line["coils"], line["bought_ft"], line["against_plain_ft"]) == (1, 250, -250)
-    price = row(count(home_runs(120, 120), compared="ac"), "unit_costs", item="ac-12-2")["bare_usd"]
+    price = row(count(home_runs(120, 120), compared="ac-first"), "unit_costs", item="ac-12-2")["bare_usd"]
     assert line["against_waste_usd"] == pytest.approx((250 - 264) * price)
 
 
 def test_a_run_longer_than_every_package_is_ordered_at_its_own_length(count: Counter):
-    found = count(home_runs(1200, 1100.5, 30), *BARE, compared="ac")
+    found = count(home_runs(1200, 1100.5, 30), *BARE, compared="ac-first")
     order = order_of(found.build)
     assert [order.pieces[n].box for n in order.cutting.too_long] == ["B1", "B2"]
     assert bought(found, "ac-12-2") == {"cable-coil": 1, CUT_TO_LENGTH: 2300.5}
@@ -150,40 +152,40 @@ def test_packages_are_rounded_up_once_for_the_job(count: Counter):
             for n in range(9)
         )
     )
-    found = count(text, compared="ac", families=NO_WASTE)
-    used = found.total("boxes", "ac")
+    found = count(text, compared="ac-first", families=NO_WASTE)
+    used = found.total("boxes", "ac-first")
     assert used == {"square-4x1.25": 27}
     assert bought(found, "square-4x1.25") == {"box-carton": 2}
     # a connector at both ends of 27 runs, cartons of 50
     assert bought(found, "ac-connector-3/8") == {"fitting-carton": 2}
-    with_waste = count(text, compared="ac", families=NO_WASTE.replace("box,0", "box,100"))
+    with_waste = count(text, compared="ac-first", families=NO_WASTE.replace("box,0", "box,100"))
     assert bought(with_waste, "square-4x1.25") == {"box-carton": 3}
 
 
 def test_an_exactly_full_package_is_not_followed_by_an_empty_one(count: Counter):
-    found = count(home_runs(*[30] * 25), compared="ac", families=NO_WASTE)
+    found = count(home_runs(*[30] * 25), compared="ac-first", families=NO_WASTE)
     assert bought(found, "square-4x1.25") == {"box-carton": 1}
     assert bought(found, "ac-connector-3/8") == {"fitting-carton": 1}
 
 
 def test_a_package_of_the_item_goes_before_that_of_its_family(count: Counter):
     bag = "package,family,item,counted_in,count,title,source\nbag,fitting,ac-connector-3/8,ea,7,bag of 7,test\n"
-    found = count(home_runs(*[30] * 25), compared="ac,mc-wire", families=NO_WASTE, packages=bag)
+    found = count(home_runs(*[30] * 25), compared="ac-first,mc-wire-first", families=NO_WASTE, packages=bag)
     assert bought(found, "ac-connector-3/8") == {"bag": ceil(50 / 7)}
-    assert bought(found, "mc-connector-3/8", "mc-wire") == {"fitting-carton": 1}
+    assert bought(found, "mc-connector-3/8", "mc-wire-first") == {"fitting-carton": 1}
 
 
 def test_an_item_without_a_package_is_bought_by_the_piece(count: Counter):
     families = "family,title,waste_pct,source\nodd,what no package holds,0,test\n"
     text = home_runs(*[30] * 7)
     item = "square-4x1.25"
-    found = count(text, compared="ac", families=families, prices=f"item,family\n{item},odd\n")
+    found = count(text, compared="ac-first", families=families, prices=f"item,family\n{item},odd\n")
     assert bought(found, item) == {BY_PIECE: 7}
 
 
 def test_a_shorter_package_in_a_catalog_of_the_user_is_cut_from_too(count: Counter):
     short = "package,family,item,counted_in,count,title,source\nshort,cable,none,ft,100,coil of 100 ft,test\n"
-    found = count(home_runs(95, 240), *BARE, compared="ac", packages=short)
+    found = count(home_runs(95, 240), *BARE, compared="ac-first", packages=short)
     assert bought(found, "ac-12-2") == {"short": 1, "cable-coil": 1}
     assert row(found, "cable_orders")["shortest_ft"] == 100
 
@@ -194,7 +196,7 @@ def test_every_run_of_every_plan_is_cut_exactly_once(sample_build: Build):
     assert text.splitlines()[0] == CUTS_HEADER
     found = Tally((r["plan"], r["circuit"], r["box"], int(r["time_built"])) for r in read(text))
     wanted = Tally(
-        (box["construction"], box["circuit"], box["box"], time)
+        (box["plan"], box["circuit"], box["box"], time)
         for box in results_of(sample_build)["boxes"]
         if box["wired_as"] != "emt-wire"
         for time in range(1, box["repeat"] + 1)
@@ -218,17 +220,14 @@ def test_text_files_results_and_workbook_hold_one_order(sample_build: Build, sam
     by_text = {(r["plan"], r["item"], r["package"]): float(r["packages"]) for r in lines}
     by_json = {
         (plan, item, package): number
-        for plan, totals in results_of(sample_build)["constructions"].items()
+        for plan, totals in results_of(sample_build)["plans"].items()
         for item, packages in totals["packages"].items()
         for package, number in packages.items()
     }
-    sheet = pd.read_excel(sample_workbook, sheet_name="Order", header=None)
-    head = sheet.index[sheet[0] == "item"][0]
-    listed = sheet.iloc[head + 1 :].set_axis(list(sheet.iloc[head]), axis=1)
     by_sheet = {
         (plan, r["item"], r["package"]): r[f"packages as {plan}, ea"]
         for plan in sample_build.frame.compared
-        for _, r in listed.iterrows()
+        for r in sheet_of(sample_workbook, "item")
         if r[f"packages as {plan}, ea"]
     }
     assert by_text == by_json == by_sheet
@@ -258,10 +257,10 @@ def test_the_cutting_plan_covers_the_feet_that_are_priced(sample_build: Build):
 
 def test_what_whole_coils_cost_beyond_the_estimate_is_said_by_plan(count: Counter):
     """A run of 30 ft is priced with 5 % waste, 31.5 ft; the supplier sells a coil of 250 ft."""
-    found = count(home_runs(30), *BARE, compared="ac,emt-wire")
+    found = count(home_runs(30), *BARE, compared="ac-first,emt")
     price = row(found, "unit_costs", item="ac-12-2")["bare_usd"]
-    said = {r["construction"]: (r["bought_ft"], r["beyond_usd"]) for r in rows(found, "order_plans")}
-    assert said == {"ac": (250, pytest.approx((250 - 31.5) * price)), "emt-wire": (0, 0)}
+    said = {r["plan"]: (r["bought_ft"], r["beyond_usd"]) for r in rows(found, "order_plans")}
+    assert said == {"ac-first": (250, pytest.approx((250 - 31.5) * price)), "emt": (0, 0)}
 
 
 def order_by_command(tmp_path: Path, folder: str, *more: str) -> tuple[int, str]:
@@ -346,7 +345,7 @@ def test_nothing_of_the_order_is_written_where_the_workbook_is_not(
 
 
 COIL, CARTON = (
-    Change(package, "Waste and packages", package, "holds, ft or ea (input)", count)
+    Change(package, "Prices", package, "holds, ft or ea (input)", count)
     for package, count in (("cable-coil", 200), ("fitting-carton", 1))
 )
 
@@ -375,7 +374,7 @@ def test_a_cutting_plan_is_stale_where_a_run_or_a_coil_was_changed(
         {"box": "Z", "circuit": "P-5", "run_ft": 25},
     )
     (tmp_path / "s.csv").write_text(schedule(*boxes), encoding="utf-8")
-    build = compute(Options(tmp_path / "s.csv", None, None, (), "ac"))
+    build = compute(Options(tmp_path / "s.csv", None, None, (), "ac-first"))
     assert row(build, "order_state")["open"] == 0
     write_outputs(build, tmp_path / "o.xlsx", None)
     files = [tmp_path / f"changed-{n}.xlsx" for n in range(len(STALE_BY))]
@@ -383,7 +382,7 @@ def test_a_cutting_plan_is_stale_where_a_run_or_a_coil_was_changed(
         change_cells(tmp_path / "o.xlsx", file, changes)
     found = recalculate(files)
     for again, (_, is_open, stale) in zip(found, STALE_BY, strict=True):
-        (state,), cables = sheet_of(again, "Order"), sheet_of(again, "Cable order")
+        (state,), cables = sheet_of(again, "order"), sheet_of(again, "plan", "cable")
         assert (state["cutting plans are"], state["cables, plans and coils changed since the build, ea"]) == (
             STALE,
             is_open,
@@ -391,16 +390,16 @@ def test_a_cutting_plan_is_stale_where_a_run_or_a_coil_was_changed(
         assert {r["cable"] for r in cables if r["cutting plan is"] == STALE} == stale
         assert {r["cable"] for r in cables if r["cutting plan is"] == FRESH} == {"ac-12-2", "ac-12-3"} - stale
     # four runs have eight connectors, with 2 % waste nine pieces
-    pieces = {r["item"]: r["packages as ac, ea"] for r in sheet_of(found[0], "Order", "item")}
+    pieces = {r["item"]: r["packages as ac-first, ea"] for r in sheet_of(found[0], "item")}
     assert pieces["ac-connector-3/8"] == 9
 
 
-def sheet_of(path: Path, title: str, first: str = "") -> list[dict[str, object]]:
-    """Return the rows of a table of a recalculated workbook by heading: its first table, or that of a first heading."""
-    sheet = pd.read_excel(path, sheet_name=title, header=None)
-    heads = sheet.index[sheet[0] == first] if first else sheet.index[sheet[1].notna()]
+def sheet_of(path: Path, *first: str) -> list[dict[str, Any]]:
+    """Return the rows of a table of the sheet Order by heading: the table at the left whose first headings are given."""
+    sheet = pd.read_excel(path, sheet_name="Order", header=None)
+    heads = [n for n, line in sheet.iterrows() if tuple(line[: len(first)]) == first]
     lines = sheet.iloc[heads[0] :]
-    names = [str(n) for n in lines.iloc[0] if not pd.isna(n)]
+    names = list(takewhile(lambda name: not pd.isna(name), lines.iloc[0]))
     found = []
     for _, line in lines.iloc[1:].iterrows():
         if pd.isna(line[0]):

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.conftest import Counted, Counter
+from tests.conftest import PLAN_OF, Counted, Counter
 from tests.tables import row, rows, schedule
 
 EMT, WIRE, AC = "emt-wire", "mc-wire", "ac"
@@ -23,7 +23,7 @@ EIGHT = "A S1 S2 S3 S4 S5 S6 N"
 def one_run(count: Counter, wires: str, awg: int, *sets: str, construction: str = EMT, **cells: object) -> Counted:
     """Build one run to a box X, wired as said whatever the checks find."""
     box = {"wires": wires, "awg": awg, "construction": construction, **cells}
-    return count(schedule(box), *sets, compared=construction)
+    return count(schedule(box), *sets, compared=PLAN_OF[construction])
 
 
 def carries(counted: Counted, construction: str = EMT) -> dict[str, object]:
@@ -90,7 +90,7 @@ def test_eight_conductors_at_40_c_for_40_a(count: Counter, awg: int, corrected_a
 def test_trap_44_which_conductors_count(count: Counter, wires: str, nonlinear: str, conductors: int):
     upstream = {"box": "U", "wires": "A N"} if wires[0] == "T" else None
     boxes = [upstream, {"wires": wires, "fed_from": "U"}] if upstream else [{"wires": wires}]
-    counted = count(schedule(*boxes), f"nonlinear_loads={nonlinear}", compared=EMT)
+    counted = count(schedule(*boxes), f"nonlinear_loads={nonlinear}", compared=PLAN_OF[EMT])
     assert rows(counted, "run_tests")[-1]["ccc"] == conductors
 
 
@@ -152,7 +152,7 @@ def bundled_18_a(count: Counter, *devices: str) -> dict[str, object]:
         {"box": f"B{n}", "device": d, "wires": "A N", "fed_from": f"B{n - 1}" if n else "panel"}
         for n, d in enumerate(devices)
     ]
-    counted = count(schedule(*boxes), "bundled_cables=11", compared=WIRE)
+    counted = count(schedule(*boxes), "bundled_cables=11", compared=PLAN_OF[WIRE])
     found = carries(counted, WIRE)
     assert found["usable_a"] == pytest.approx(18, abs=1e-12)
     return found
@@ -183,7 +183,7 @@ def test_trap_46_one_duplex_is_two_receptacles(count: Counter):
 def test_one_single_receptacle_may_stand_on_the_next_standard_rating(count: Counter):
     """A two-pole receptacle is a single one: 10 AWG, eleven cables of two together, 40 x 0.45 = 18 A on 20 A."""
     box = {"device": "receptacle-2p", "wires": "A B", "awg": 10, "poles": 2, "volts": 208}
-    found = carries(count(schedule(box), "bundled_cables=11", compared=WIRE), WIRE)
+    found = carries(count(schedule(box), "bundled_cables=11", compared=PLAN_OF[WIRE]), WIRE)
     assert (found["usable_a"], found["allowed_a"], found["overcurrent"]) == (18, 20, "meets")
 
 
@@ -303,7 +303,7 @@ def test_the_breaker_covers_the_load_and_125_percent_of_a_continuous_one(
 ):
     """NEC 210.20(A), 20 A at 120 V: 2400 VA, or 2400 / 1.25 = 1920 VA where continuous."""
     box = {"device": "equipment-1p", "load_va": load_va, "continuous": continuous}
-    assert row(count(schedule(box), compared=EMT), "verdicts")["load_check"] == outcome
+    assert row(count(schedule(box), compared=PLAN_OF[EMT]), "verdicts")["load_check"] == outcome
 
 
 @pytest.mark.parametrize(("load_va", "outcome"), [(38 * 120, "meets"), (39 * 120, "fails")])
@@ -312,7 +312,7 @@ def test_the_conductors_carry_the_load_where_the_breaker_is_the_next_standard_ra
 ):
     """NEC 210.19(A)(1): five 8 AWG at 113 F carry 55 x 0.87 x 0.80 = 38.28 A; they may stand on 40 A, 240.4(B)."""
     box = {"device": "equipment-1p", "wires": "A S1 S2 S3 N", "awg": 8, "breaker_a": 40, "load_va": load_va}
-    counted = count(schedule(box), "ambient_f=113", compared=EMT)
+    counted = count(schedule(box), "ambient_f=113", compared=PLAN_OF[EMT])
     assert carries(counted)["usable_a"] == pytest.approx(38.28, abs=1e-12)
     assert carries(counted)["overcurrent"] == "meets"
     assert row(counted, "verdicts")["load_check"] == outcome

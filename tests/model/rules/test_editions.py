@@ -24,7 +24,7 @@ def test_a_fifth_grounding_conductor_takes_a_quarter_from_2020(
     count: Counter, edition: str, allowances: float, box: str
 ):
     counted = count(FIVE, f"code_edition={edition}")
-    found = counted.box("X", "mc-wire")
+    found = counted.box("X", "mc-wire-first")
     assert found["fill_in3"] == 27 + allowances * 2.25
     assert found["chosen_box"] == box
     assert counted.results["inputs"]["code_edition"] == edition
@@ -33,12 +33,12 @@ def test_a_fifth_grounding_conductor_takes_a_quarter_from_2020(
 @pytest.mark.parametrize("edition", ["2017", "2020", "2023"])
 def test_no_edition_counts_what_does_not_enter(count: Counter, edition: str):
     """Armor-type: nothing of the grounding path takes room, and four grounds are one allowance in all editions."""
-    assert count(FIVE, f"code_edition={edition}").box("X", "ac")["fill_in3"] == 27
+    assert count(FIVE, f"code_edition={edition}").box("X", "ac-first")["fill_in3"] == 27
     four = FIVE.replace("F3,P-1,junction,9,X\n", "")
-    assert count(four, f"code_edition={edition}").box("X", "mc-wire")["fill_in3"] == (8 + 2 + 1) * 2.25
+    assert count(four, f"code_edition={edition}").box("X", "mc-wire-first")["fill_in3"] == (8 + 2 + 1) * 2.25
 
 
 @pytest.mark.parametrize("edition", ["2017", "2020", "2023"])
 def test_no_edition_changes_what_is_made_up(count: Counter, edition: str):
     # circuit: 5 ends + 1 spliced and a pigtail landed, twice; grounds: 5 runs, device and box, screw, green terminal
-    assert count(FIVE, f"code_edition={edition}").counts("X", "mc-wire") == (2 * 7, 2, 7 + 2, 1)
+    assert count(FIVE, f"code_edition={edition}").counts("X", "mc-wire-first") == (2 * 7, 2, 7 + 2, 1)

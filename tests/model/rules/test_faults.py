@@ -14,7 +14,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from takeoff.build import Options, compute
-from tests.conftest import Counted, Counter
+from tests.conftest import ALL_PLANS, PLAN_OF, Counted, Counter
 from tests.copies import published
 from tests.networks import GROUND, Network
 from tests.tables import NO_TAILS, row, rows, schedule
@@ -42,11 +42,12 @@ def side_by_side(ohms: list[float]) -> float:
 
 def one_run(count: Counter, *sets: str, cables: str = CABLES, **cells: object) -> Counted:
     box = {"device": "equipment-1p", "wires": "A N", "awg": 12, "run_ft": 100, **cells}
-    return count(schedule(box), *(sets or NO_SOURCE), cables=cables)
+    return count(schedule(box), *(sets or NO_SOURCE), compared=ALL_PLANS, cables=cables)
 
 
 def fault(counted: Counted, construction: str = "mc-wire") -> dict[str, Any]:
-    return row(counted, "faults", construction=construction)
+    """Return the fault of the one circuit in the plan that prefers a construction, which it must be wired in."""
+    return row(counted, "faults", plan=PLAN_OF[construction], wired_as=construction)
 
 
 # The loop, by hand
@@ -143,7 +144,7 @@ def test_the_fault_is_at_the_box_with_the_longest_loop_not_the_longest_conductor
         {"box": "N", "device": "equipment-1p", "run_ft": 100, "awg": 12, "construction": "mc-wire"},
         {"box": "F", "device": "equipment-1p", "run_ft": 250, "awg": 8},
     ]
-    counted = count(schedule(*boxes), *NO_SOURCE, compared="mc-wire")
+    counted = count(schedule(*boxes), *NO_SOURCE, compared="mc-wire-first")
     assert fault(counted)["fault_a"] == pytest.approx(120 / 0.5045, rel=1e-9)
 
 
@@ -153,7 +154,7 @@ def test_a_run_without_a_cable_is_no_perfect_path(count: Counter):
         {"box": "J", "run_ft": 100, "awg": 4, "construction": "ac"},
         {"box": "X", "device": "equipment-1p", "run_ft": 100, "awg": 12, "fed_from": "J"},
     ]
-    counted = count(schedule(*boxes), *NO_SOURCE, compared="ac", cables=CABLES)
+    counted = count(schedule(*boxes), *NO_SOURCE, compared="ac-first", cables=CABLES)
     assert row(counted, "verdicts")["cable_check"] == "fails"
     assert row(counted, "verdicts")["fault_path_check"] == "untested"
 
@@ -284,7 +285,7 @@ def test_any_tree_against_nodal_analysis(tmp_path: Path, tree: list[tuple[int, i
     (overlay / "cables.csv").write_text(CABLES)
     (tmp_path / "s.csv").write_text(schedule(*boxes))
     sets = (*NO_TAILS, f"source_mohm={source_mohm}")
-    built = compute(Options(tmp_path / "s.csv", overlay, None, sets))
+    built = compute(Options(tmp_path / "s.csv", overlay, None, sets, ALL_PLANS))
     copper, aluminum = {"12": (1.98, 2.04), "10": (1.24, 1.28)}[awg]
     for construction in KINDS:
         back = {
@@ -295,7 +296,9 @@ def test_any_tree_against_nodal_analysis(tmp_path: Path, tree: list[tuple[int, i
         least = min(
             bolted(tree, parents, copper, [o for o in back.values() if o], source_mohm, n) for n in range(len(tree))
         )
-        assert row(built, "faults", construction=construction)["fault_a"] == pytest.approx(least, rel=1e-9)
+        assert row(built, "faults", plan=PLAN_OF[construction], wired_as=construction)["fault_a"] == pytest.approx(
+            least, rel=1e-9
+        )
 
 
 def bolted(

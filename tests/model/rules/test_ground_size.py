@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.conftest import Counted, Counter
+from tests.conftest import PLAN_OF, Counted, Counter
 from tests.tables import row, rows, schedule
 
 WIRE, ARMOR, AC = "mc-wire", "mc-armor", "ac"
@@ -28,7 +28,7 @@ def cable(awg: str, egc_awg: str) -> str:
 def two_wire(count: Counter, awg: str, breaker_a: int, *sets: str, held: str = WIRE, **catalogs: str) -> Counted:
     """Build a circuit of one two-wire run, wired as said whatever the checks find."""
     box = {"device": "equipment-1p", "wires": "A N", "awg": awg, "breaker_a": breaker_a, "construction": held}
-    return count(schedule(box), *sets, compared=held, **catalogs)
+    return count(schedule(box), *sets, compared=PLAN_OF[held], **catalogs)
 
 
 def sized(counted: Counted, construction: str = WIRE) -> dict[str, object]:
@@ -218,7 +218,7 @@ def test_trap_9_part_of_an_increase_may_be_spared(count: Counter, edition: str):
 def test_a_plan_passes_over_a_cable_whose_ground_did_not_grow(count: Counter):
     """8 AWG on 20 A: Type MC with a wire-type EGC of 10 AWG is passed over, pulled wire with 8 AWG serves."""
     box = {"device": "equipment-1p", "wires": "A N", "awg": 8}
-    counted = count(schedule(box), compared=WIRE)
+    counted = count(schedule(box), compared=PLAN_OF[WIRE])
     found = row(counted, "verdicts")
     assert (found["wired_as"], found["failed"]) == ("emt-wire", 0)
     assert found["said_1"] == (
@@ -229,7 +229,7 @@ def test_a_plan_passes_over_a_cable_whose_ground_did_not_grow(count: Counter):
 def test_every_size_of_run_of_a_circuit_is_tested(count: Counter):
     """A home run of 8 AWG with 12 AWG behind it: one of the two kinds of run fails, so does the circuit."""
     boxes = [{"wires": "A N", "awg": 8, "construction": WIRE}, {"box": "Y", "wires": "A N", "awg": 12, "fed_from": "X"}]
-    counted = count(schedule(*boxes), compared=WIRE)
+    counted = count(schedule(*boxes), compared=PLAN_OF[WIRE])
     assert {r["awg"]: r["egc_increase"] for r in rows(counted, "run_tests", construction=WIRE)} == {
         "8": "fails",
         "12": "meets",

@@ -220,7 +220,7 @@ def build_tree(folder: Path, tree: list[dict[str, Any]], *sets: str, **cells: ob
     ]
     path = folder / "s.csv"
     path.write_text(schedule(*boxes), encoding="utf-8")
-    return compute(Options(path, sets=sets, constructions=EMT))
+    return compute(Options(path, sets=sets, plans="emt"))
 
 
 def run_ohm(box: dict[str, Any], panel_tail: float, box_tail: float) -> float:
@@ -294,7 +294,7 @@ def test_any_tree_of_three_phase_loads_against_phasors(tmp_path: Path, tree: lis
     ]
     path = tmp_path / "s.csv"
     path.write_text(schedule(*boxes), encoding="utf-8")
-    built = compute(Options(path, sets=NO_TAILS, constructions=EMT))
+    built = compute(Options(path, sets=NO_TAILS, plans="emt"))
     for n in range(len(tree)):
         drop = abs(volts["A", n] - volts["B", n])
         assert place(built, f"B{n}")["drop_v"] == pytest.approx(drop, rel=1e-9, abs=1e-9)

@@ -17,10 +17,13 @@ from takeoff.build import Build, Options, compute
 from takeoff.catalog.rows import Catalogs
 from takeoff.report.results import results_of
 from takeoff.text.problems import InputError
-from tests.conftest import Counter
+from tests.conftest import ALL_PLANS, PLAN_OF, Counter
+from tests.copies import worked
 from tests.tables import row, rows, schedule
 
-SHIPPED = ["ac", "mc-wire", "mc-armor", "ac-redundant", "mc-redundant", "emt-wire"]
+SHIPPED = list(PLAN_OF)
+DEFAULT = ["ac-first", "mc-wire-first", "mc-armor-first"]
+KEYS = "ac-first, mc-wire-first, mc-armor-first, ac-redundant-first, mc-redundant-first, emt"
 NEEDS = "another size or space, a plan with another construction, or a construction for the circuit"
 AC_DRY = "ac: Type AC is for dry locations (320.10, 320.12)"
 AC_CARE = "ac: no insulated copper equipment grounding conductor in the cable (517.13(B))"
@@ -32,7 +35,7 @@ def build(folder: Path, text: str, toml: str = "", compared: str = "") -> Build:
     path, inputs = folder / "s.csv", folder / "in.toml"
     path.write_text(text, encoding="utf-8")
     inputs.write_text(toml, encoding="utf-8")
-    return compute(Options(path, inputs=inputs, constructions=compared))
+    return compute(Options(path, inputs=inputs, plans=compared))
 
 
 def refused(folder: Path, text: str, toml: str = "", compared: str = "") -> list[str]:
@@ -44,14 +47,21 @@ def refused(folder: Path, text: str, toml: str = "", compared: str = "") -> list
 # The first that may serve
 
 
+@pytest.mark.parametrize("case", worked("plan"), ids=lambda c: c["id"])
+def test_a_plan_worked_by_hand(count: Counter, case: dict[str, str]):
+    box = {name: case[name] for name in ("space", "device", "wires", "awg", "breaker_a") if case[name]}
+    counted = count(schedule(box), f"code_edition={case['edition']}", compared=case["plan"])
+    assert counted.box("X", case["plan"])["wired_as"] == case["wired_as"]
+
+
 def test_in_a_dry_general_space_every_plan_takes_its_preferred_construction(count: Counter):
-    found = count(schedule(DUPLEX)).results["constructions"]
-    assert {plan: c["circuits_wired_as"] for plan, c in found.items()} == {plan: {plan: 1} for plan in SHIPPED}
+    found = count(schedule(DUPLEX), compared=ALL_PLANS).results["plans"]
+    assert {plan: c["circuits_wired_as"] for plan, c in found.items()} == {plan: {c: 1} for c, plan in PLAN_OF.items()}
     assert all(c["circuits_fallen_back"] == 0 for c in found.values())
 
 
 @pytest.mark.parametrize(
-    ("plan", "wired_as"),
+    ("preferred", "wired_as"),
     [
         ("ac", "ac-redundant"),
         ("mc-wire", "mc-redundant"),
@@ -62,18 +72,19 @@ def test_in_a_dry_general_space_every_plan_takes_its_preferred_construction(coun
     ],
 )
 @pytest.mark.parametrize("edition", ["2017", "2020", "2023"])
-def test_patient_care_falls_to_the_redundant_kind(count: Counter, plan: str, wired_as: str, edition: str):
+def test_patient_care_falls_to_the_redundant_kind(count: Counter, preferred: str, wired_as: str, edition: str):
     """NEC 517.13(A) and (B): a metal path that is recognized by itself, and an insulated copper EGC."""
+    plan = PLAN_OF[preferred]
     counted = count(schedule({**DUPLEX, "space": "patient-care"}), f"code_edition={edition}", compared=plan)
     assert counted.box("X", plan)["wired_as"] == wired_as
     assert counted.box("X", plan)["space_check"] == "meets"
     assert counted.total("circuits_wired_as", plan) == {wired_as: 1}
-    assert counted.total("circuits_fallen_back", plan) == int(plan != wired_as)
+    assert counted.total("circuits_fallen_back", plan) == int(preferred != wired_as)
 
 
 def test_type_ac_falls_past_its_redundant_kind_where_it_is_wet(count: Counter):
     """NEC 320.10, 320.12; Type MC where listed for it, 330.10(A)(11): a person must look."""
-    found = row(count(schedule({**DUPLEX, "space": "wet"}), compared="ac"), "verdicts")
+    found = row(count(schedule({**DUPLEX, "space": "wet"}), compared="ac-first"), "verdicts")
     assert (found["wired_as"], found["space_check"], found["falls"]) == ("mc-wire", "look", 1)
     assert [found[f"said_{n}"] for n in (1, 2, 3)] == [AC_DRY, AC_DRY.replace("ac:", "ac-redundant:", 1), "-"]
 
@@ -81,7 +92,7 @@ def test_type_ac_falls_past_its_redundant_kind_where_it_is_wet(count: Counter):
 def test_a_size_that_the_catalog_lacks_is_passed_over(count: Counter):
     """Type AC has no cable of five conductors, nor one of 4 AWG."""
     for box in ({"wires": "A B C NA NB"}, {"awg": 4, "breaker_a": 70}):
-        found = row(count(schedule({"device": "equipment-1p", **box}), compared="ac"), "verdicts")
+        found = row(count(schedule({"device": "equipment-1p", **box}), compared="ac-first"), "verdicts")
         assert found["wired_as"] == "mc-wire"
         assert found["said_1"] == "ac: not in the catalog with these conductors and size (catalog)"
 
@@ -92,8 +103,12 @@ def test_one_box_decides_for_its_whole_circuit_and_for_no_other(count: Counter):
         {**DUPLEX, "box": "A2", "fed_from": "A1", "space": "patient-care"},
         {**DUPLEX, "box": "B1", "circuit": "P-3"},
     ]
-    counted = count(schedule(*boxes), compared="ac")
-    assert [counted.box(b, "ac")["wired_as"] for b in ("A1", "A2", "B1")] == ["ac-redundant", "ac-redundant", "ac"]
+    counted = count(schedule(*boxes), compared="ac-first")
+    assert [counted.box(b, "ac-first")["wired_as"] for b in ("A1", "A2", "B1")] == [
+        "ac-redundant",
+        "ac-redundant",
+        "ac",
+    ]
 
 
 def test_circuits_fall_back_as_often_as_they_are_built(count: Counter):
@@ -102,32 +117,32 @@ def test_circuits_fall_back_as_often_as_they_are_built(count: Counter):
         {**DUPLEX, "box": "B", "circuit": "P-3", "repeat": 2},
         {**DUPLEX, "box": "C", "circuit": "P-5", "space": "patient-care"},
     ]
-    counted = count(schedule(*boxes), compared="ac,emt-wire")
-    assert counted.total("circuits_wired_as", "ac") == {"mc-wire": 3, "ac": 2, "ac-redundant": 1}
-    assert counted.total("circuits_fallen_back", "ac") == 4
-    assert counted.total("circuits_wired_as", "emt-wire") == {"emt-wire": 6}
-    assert counted.total("circuits_fallen_back", "emt-wire") == 0
-    assert [r["falls"] for r in rows(counted, "verdicts", construction="ac")] == [1, 0, 1]
-    assert [r["fell_back"] for r in rows(counted, "plan", construction="ac")] == [2, 0, 1]
+    counted = count(schedule(*boxes), compared="ac-first,emt")
+    assert counted.total("circuits_wired_as", "ac-first") == {"mc-wire": 3, "ac": 2, "ac-redundant": 1}
+    assert counted.total("circuits_fallen_back", "ac-first") == 4
+    assert counted.total("circuits_wired_as", "emt") == {"emt-wire": 6}
+    assert counted.total("circuits_fallen_back", "emt") == 0
+    assert [r["falls"] for r in rows(counted, "verdicts", plan="ac-first")] == [1, 0, 1]
+    assert [r["chosen_place"] - 1 for r in rows(counted, "plan", plan="ac-first")] == [2, 0, 1]
 
 
 def test_a_check_that_does_not_refuse_passes_nothing_over(count: Counter):
     """A breaker above what the conductors carry is the same in every construction: it is shown, not passed over."""
-    counted = count(schedule({**DUPLEX, "awg": 14, "breaker_a": 20}), compared="ac")
+    counted = count(schedule({**DUPLEX, "awg": 14, "breaker_a": 20}), compared="ac-first")
     found = row(counted, "verdicts")
     assert (found["wired_as"], found["overcurrent_check"]) == ("ac", "fails")
-    assert counted.total("circuits_with_a_check_not_met", "ac") == 1
+    assert counted.total("circuits_with_a_check_not_met", "ac-first") == 1
 
 
 def test_a_check_may_be_made_to_refuse_and_not_to(count: Counter):
     """The catalog of checks says which pass over: bonding at knockouts never fails, the space may be let go."""
     wet = schedule({**DUPLEX, "space": "wet"})
     let_go = "check,editions,refuses\nspace,2017 2020 2023,0\n"
-    found = row(count(wet, compared="ac", checks=let_go), "verdicts")
+    found = row(count(wet, compared="ac-first", checks=let_go), "verdicts")
     assert (found["wired_as"], found["space_check"], found["failed"]) == ("ac", "fails", 1)
     bundled = schedule(*({**DUPLEX, "box": f"B{n}", "fed_from": f"B{n - 1}" if n else "panel"} for n in range(2)))
     refuse = "check,editions,refuses\novercurrent,2017 2020 2023,1\n"
-    found = row(count(bundled, "bundled_cables=11", compared="ac", checks=refuse), "verdicts")
+    found = row(count(bundled, "bundled_cables=11", compared="ac-first", checks=refuse), "verdicts")
     assert found["wired_as"] == "emt-wire"
     assert found["said_1"] == "ac: the breaker is above what the conductors carry here (310.15, 240.4)"
 
@@ -139,7 +154,10 @@ def test_every_passed_over_construction_names_reason_and_section(count: Counter)
     spaces = ["general", "patient-care", "assembly", "plenum", "damp", "wet", "hazardous"]
     boxes = [{**DUPLEX, "box": f"B{n}", "circuit": f"P-{n}", "space": s} for n, s in enumerate(spaces)]
     said = [
-        found[f"said_{n}"] for found in rows(count(schedule(*boxes)), "verdicts") for n in (1, 2, 3) if found["falls"]
+        found[f"said_{n}"]
+        for found in rows(count(schedule(*boxes), compared=ALL_PLANS), "verdicts")
+        for n in (1, 2, 3)
+        if found["falls"]
     ]
     told = [text for text in said if text != "-"]
     assert len(told) > len(spaces)
@@ -151,9 +169,9 @@ def test_every_passed_over_construction_names_reason_and_section(count: Counter)
 
 
 def test_the_words_of_a_reason_are_those_of_the_rule(count: Counter):
-    found = row(count(schedule({**DUPLEX, "space": "patient-care"}), compared="mc-armor"), "verdicts")
+    found = row(count(schedule({**DUPLEX, "space": "patient-care"}), compared="mc-armor-first"), "verdicts")
     assert found["said_1"] == AC_CARE.replace("ac:", "mc-armor:")
-    found = row(count(schedule({**DUPLEX, "space": "patient-care"}), compared="mc-wire"), "verdicts")
+    found = row(count(schedule({**DUPLEX, "space": "patient-care"}), compared="mc-wire-first"), "verdicts")
     assert found["said_1"] == (
         "mc-wire: the armor is not itself a recognized equipment grounding conductor (517.13(A))"
     )
@@ -162,7 +180,7 @@ def test_the_words_of_a_reason_are_those_of_the_rule(count: Counter):
 # Held by the schedule
 
 
-@pytest.mark.parametrize("compared", ["ac", "mc-wire", "emt-wire"])
+@pytest.mark.parametrize("compared", ["ac-first", "mc-wire-first", "emt"])
 def test_a_held_circuit_is_wired_as_held_even_where_refused_and_shows_it(count: Counter, compared: str):
     counted = count(schedule({**DUPLEX, "space": "wet", "construction": "ac", "repeat": 2}), compared=compared)
     found = row(counted, "verdicts")
@@ -181,7 +199,7 @@ def test_a_held_circuit_needs_no_plan_that_may_serve_it(tmp_path: Path):
 
 def test_of_a_held_circuit_nothing_is_passed_over(count: Counter):
     """Held to Type AC where it is wet: that AC was passed over would be untrue."""
-    counted = count(schedule({**DUPLEX, "space": "wet", "construction": "ac"}), compared="ac")
+    counted = count(schedule({**DUPLEX, "space": "wet", "construction": "ac"}), compared="ac-first")
     found = row(counted, "verdicts")
     assert found["wired_as"] == "ac"
     assert [found[f"said_{n}"] for n in (1, 2, 3)] == ["-", "-", "-"]
@@ -190,13 +208,13 @@ def test_of_a_held_circuit_nothing_is_passed_over(count: Counter):
 # Plans of the inputs file
 
 
-def test_plans_of_the_inputs_file_are_compared_beside_the_shipped_ones(tmp_path: Path):
+def test_plans_of_the_inputs_file_are_compared_beside_those_compared_by_default(tmp_path: Path):
     toml = 'project = "clinic"\n\n[plans]\nclinic = ["mc-armor", "mc-redundant"]\nplain = "emt-wire"\n'
     found = results_of(build(tmp_path, schedule({**DUPLEX, "space": "patient-care"}), toml))
-    assert list(found["constructions"]) == [*SHIPPED, "clinic", "plain"]
-    assert found["constructions"]["clinic"]["circuits_wired_as"] == {"mc-redundant": 1}
-    assert found["constructions"]["plain"]["circuits_wired_as"] == {"emt-wire": 1}
-    assert found["constructions"]["clinic"]["title"] == "plan of the inputs file"
+    assert list(found["plans"]) == [*DEFAULT, "clinic", "plain"]
+    assert found["plans"]["clinic"]["circuits_wired_as"] == {"mc-redundant": 1}
+    assert found["plans"]["plain"]["circuits_wired_as"] == {"emt-wire": 1}
+    assert found["plans"]["clinic"]["title"] == "plan of the inputs file"
     assert found["inputs"]["project"] == "clinic"
 
 
@@ -204,7 +222,7 @@ def test_a_plan_may_be_named_alone_and_order_is_its_own(tmp_path: Path):
     toml = '[plans]\none = ["mc-redundant", "ac-redundant"]\nother = ["ac-redundant", "mc-redundant"]\n'
     text = schedule({**DUPLEX, "space": "patient-care"})
     found = results_of(build(tmp_path, text, toml, "other,one"))
-    assert {p: c["circuits_wired_as"] for p, c in found["constructions"].items()} == {
+    assert {p: c["circuits_wired_as"] for p, c in found["plans"].items()} == {
         "other": {"ac-redundant": 1},
         "one": {"mc-redundant": 1},
     }
@@ -228,8 +246,8 @@ def test_a_plan_may_be_one_text_in_any_case(tmp_path: Path):
 
 
 def test_a_plan_may_be_the_base_of_the_differences(tmp_path: Path):
-    toml = 'base_construction = "mine"\n[plans]\nmine = ["ac"]\n'
-    assert build(tmp_path, schedule(DUPLEX), toml).inputs["base_construction"] == "mine"
+    toml = 'base_plan = "mine"\n[plans]\nmine = ["ac"]\n'
+    assert build(tmp_path, schedule(DUPLEX), toml).inputs["base_plan"] == "mine"
 
 
 BAD_PLANS = [
@@ -244,8 +262,18 @@ BAD_PLANS = [
         'mine = ["ac", "mc-wire", "ac"]',
         'in.toml:plans.mine: stands twice: "ac"; each construction once',
     ),
-    ("name of a plan", 'ac = ["ac"]', 'in.toml:plans.ac: is a plan of the catalog: "ac"; another name'),
-    ("name in another case", 'AC = ["ac"]', 'in.toml:plans.AC: is a plan of the catalog: "AC"; another name'),
+    ("name of a plan", 'emt = ["ac"]', 'in.toml:plans.emt: is a plan of the catalog: "emt"; another name'),
+    (
+        "name of a construction",
+        'ac = ["ac"]',
+        'in.toml:plans.ac: is a construction of the catalog: "ac"; another name',
+    ),
+    ("name in another case", 'EMT = ["ac"]', 'in.toml:plans.EMT: is a plan of the catalog: "EMT"; another name'),
+    (
+        "construction in another case",
+        'AC = ["ac"]',
+        'in.toml:plans.AC: is a construction of the catalog: "AC"; another name',
+    ),
     ("empty list", "mine = []", "in.toml:plans.mine: names no constructions; a list of them, the preferred one first"),
     ("a table", "mine.x = 1", "in.toml:plans.mine: names no constructions; a list of them, the preferred one first"),
     ("empty text", 'mine = ""', "in.toml:plans.mine: names no constructions; a list of them, the preferred one first"),
@@ -292,7 +320,7 @@ def test_all_bad_plans_and_inputs_are_told_in_one_pass(tmp_path: Path):
         "in.toml:plans.mine",
         "in.toml:plans.empty",
         "in.toml:terminal_c",
-        "--constructions",
+        "--plans",
         "s.csv:2:device",
     ]
 
@@ -300,16 +328,45 @@ def test_all_bad_plans_and_inputs_are_told_in_one_pass(tmp_path: Path):
 @pytest.mark.parametrize(
     ("compared", "message"),
     [
-        ("mine,mine", '--constructions: stands twice: "mine"; each one once'),
+        ("mine,mine", '--plans: stands twice: "mine"; each one once'),
         (
             "mime",
-            '--constructions: is neither a construction nor a plan: "mime"; '
-            "accepted: ac, mc-wire, mc-armor, ac-redundant, mc-redundant, emt-wire, mine",
+            f'--plans: is not a plan: "mime"; accepted: {KEYS}, mine',
         ),
     ],
 )
 def test_what_is_compared_must_be_a_plan_once(tmp_path: Path, compared: str, message: str):
     assert refused(tmp_path, schedule(DUPLEX), '[plans]\nmine = ["ac"]\n', compared) == [message]
+
+
+@pytest.mark.parametrize(
+    ("compared", "named"),
+    [("ac", ["ac-first, mine"]), ("EMT-wire", ["emt"]), ("mc-wire,ac-first,ac", ["mc-wire-first", "ac-first, mine"])],
+)
+def test_a_construction_is_no_plan_and_the_plans_that_prefer_it_are_named(
+    tmp_path: Path, compared: str, named: list[str]
+):
+    found = refused(tmp_path, schedule(DUPLEX), '[plans]\nmine = ["ac", "mc-wire"]\n', compared)
+    asked = [name for name in compared.casefold().split(",") if name in SHIPPED]
+    assert found == [
+        f'--plans: is a construction, not a plan: "{name}"; a plan that prefers it: {plans}'
+        for name, plans in zip(asked, named, strict=True)
+    ]
+
+
+def test_what_is_compared_by_default_stands_in_the_catalog(count: Counter):
+    assert count(schedule(DUPLEX)).build.frame.compared == DEFAULT
+    only = "plan,default\n" + "".join(f"{plan},0\n" for plan in DEFAULT)
+    assert count(schedule(DUPLEX), plans=f"{only}emt,1\n").build.frame.compared == ["emt"]
+    assert count(schedule(DUPLEX), plans=only).build.frame.compared == list(PLAN_OF.values())
+
+
+def test_a_construction_that_no_plan_prefers_gets_a_plan_of_its_own(count: Counter):
+    """Its name gives way where it is taken."""
+    others = "plan,members\nac-first,mc-wire emt-wire\n"
+    assert "ac-first-2" in count(schedule(DUPLEX), plans=others).build.catalogs["plans"]
+    found = count(schedule(DUPLEX), plans=others, compared="ac-first-2").results["plans"]["ac-first-2"]
+    assert found["circuits_wired_as"] == {"ac": 1}
 
 
 # Circuits that nothing may serve
@@ -352,7 +409,7 @@ def test_no_wired_circuit_of_the_sample_fails_a_refusing_check(sample_build: Bui
 
 def test_the_circuits_of_the_sample_are_all_wired_once_in_every_plan(sample_build: Build):
     circuits = sum(c.repeat for c in sample_build.job.circuits)
-    for found in results_of(sample_build)["constructions"].values():
+    for found in results_of(sample_build)["plans"].values():
         assert sum(found["circuits_wired_as"].values()) == circuits
 
 
@@ -362,7 +419,7 @@ def test_every_fallback_of_the_sample_says_what_was_passed_over(sample_build: Bu
     assert fallen
     for found in fallen:
         told = [found[f"said_{n}"] for n in (1, 2, 3) if found[f"said_{n}"] != "-"]
-        plan = members[found["construction"]]
+        plan = members[found["plan"]]
         assert [text.partition(":")[0] for text in told] == plan[: plan.index(found["wired_as"])]
         assert all(re.fullmatch(r"[a-z-]+: [^:]+ \((\d{3}\.\d+.*|catalog)\)", text) for text in told), told
 
@@ -437,7 +494,7 @@ def test_the_construction_used_is_the_first_that_may_serve(
         told = {(p.value, re.findall(r"of the plan (\S+) may", p.message)[0]) for p in stopped.problems}
         assert told == {key for key, member in wanted.items() if member is None}
         return
-    assert {(r["circuit"], r["construction"]): r["wired_as"] for r in rows(built, "verdicts")} == wanted
+    assert {(r["circuit"], r["plan"]): r["wired_as"] for r in rows(built, "verdicts")} == wanted
     check_against_options(built)
 
 
@@ -448,9 +505,11 @@ def wires(conductors: int) -> str:
 def check_against_options(built: Build) -> None:
     """The members before the one used are all refused by a check; the one used is not."""
     options: dict[str, dict[str, Any]] = {r["key"]: r for r in rows(built, "options")}
-    for found in rows(built, "plan"):
-        members = next(p.members for p in built.frame.plans if p.key == found["construction"])
-        refusals = [options[f"{found['circuit_key']}|{m}"]["refused"] for m in members]
+    chosen = {r["key"]: r["chosen_place"] for r in rows(built, "plan")}
+    for found in rows(built, "wiring"):
+        members = next(p.members for p in built.frame.plans if p.key == found["plan"])
+        kind = built.frame.alike_of[found["circuit_key"]]
+        refusals = [options[f"{kind}|{m}"]["refused"] for m in members]
         place = members.index(found["wired_as"])
         assert refusals[: place + 1] == [1] * place + [0]
-        assert (found["fell_back"], found["falls"]) == (place, min(place, 1))
+        assert (chosen[f"{kind}|{found['plan']}"] - 1, found["falls"]) == (place, min(place, 1))

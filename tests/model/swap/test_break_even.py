@@ -177,7 +177,7 @@ def test_none_where_no_hours_are_saved(rebuild: Rebuild):
 
 def test_none_where_no_termination_is_avoided(rebuild: Rebuild):
     """Both armors end at the fitting: no ground is made up by hand in either plan."""
-    build = rebuild(CLINIC, *TODAY, "swap_from=ac", compared="ac,mc-armor")
+    build = rebuild(CLINIC, *TODAY, "swap_from=ac-first", compared="ac-first,mc-armor-first")
     assert swap_of(build)["grounds_from"] == swap_of(build)["grounds_to"]
     assert limits_of(build)["minutes"] == "none"
 

@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 
 from takeoff.build import Build, Options, compute
-from tests.conftest import SAMPLES
-from tests.swapping import CLINIC, FROM_TO, INVENTED, Rebuild, by_hand, on_grounds, shipped, swap_of
+from tests.conftest import ALL_PLANS, SAMPLES
+from tests.copies import number, worked
+from tests.swapping import CLINIC, FROM_TO, INVENTED, Rebuild, by_hand, limits_of, on_grounds, shipped, swap_of
 from tests.tables import row, rows
 
 BID = Options(
@@ -17,7 +18,12 @@ BID = Options(
     quotes=[SAMPLES / "quote-current.csv", SAMPLES / "quote-expired.csv"],
 )
 NO_ONE_TIME = ("on_hand_usd=0", "scrap_usd=0", "resubmittal_usd=0", "reinspection_usd=0")
-PAIRS = [("mc-wire", "mc-armor"), ("mc-armor", "mc-wire"), ("ac", "emt-wire"), ("emt-wire", "mc-redundant")]
+PAIRS = [
+    ("mc-wire-first", "mc-armor-first"),
+    ("mc-armor-first", "mc-wire-first"),
+    ("ac-first", "emt"),
+    ("emt", "mc-redundant-first"),
+]
 
 FAMILIES = {
     "cable": ("cable", "raceway", "wire"),
@@ -38,13 +44,13 @@ def whole(pair: tuple[str, str], tmp_path: Path) -> Build:
     toml = tmp_path / "inputs.toml"
     toml.write_text("\n".join(line for line in lines if not line.startswith("installed_pct")), encoding="utf-8")
     sets = (*NO_ONE_TIME, f"swap_from={pair[0]}", f"swap_to={pair[1]}")
-    return compute(Options(BID.schedule, inputs=toml, sets=sets, quotes=BID.quotes))
+    return compute(Options(BID.schedule, inputs=toml, sets=sets, plans=ALL_PLANS, quotes=BID.quotes))
 
 
 @pytest.mark.parametrize("pair", PAIRS, ids=" for ".join)
 def test_with_nothing_installed_the_swap_is_the_difference_of_the_totals(pair: tuple[str, str], tmp_path: Path):
     build = whole(pair, tmp_path)
-    old, new = (row(build, "totals", construction=p) for p in pair)
+    old, new = (row(build, "totals", plan=p) for p in pair)
     swap = swap_of(build)
     assert swap["saved_hours"] == pytest.approx(old["labor_hours"] - new["labor_hours"])
     assert swap["labor_usd"] == pytest.approx(old["labor_cost"] - new["labor_cost"])
@@ -57,7 +63,7 @@ def test_with_nothing_installed_the_swap_is_the_difference_of_the_totals(pair: t
 @pytest.mark.parametrize("pair", PAIRS, ids=" for ".join)
 def test_each_side_is_its_plan_without_the_circuits_that_both_wire_alike(pair: tuple[str, str], tmp_path: Path):
     build = whole(pair, tmp_path)
-    old, new = ({r["circuit"]: r for r in rows(build, "verdicts", construction=p)} for p in pair)
+    old, new = ({r["circuit"]: r for r in rows(build, "verdicts", plan=p)} for p in pair)
     moved = [c for c in old if old[c]["wired_as"] != new[c]["wired_as"]]
     assert 0 < len(moved) < len(old)
     swap = swap_of(build)
@@ -95,8 +101,8 @@ def test_hours_on_grounds_are_those_of_the_operations_on_grounds(pair: tuple[str
 
 def test_each_side_of_a_job_without_fallbacks_is_its_total(rebuild: Rebuild):
     build = rebuild(CLINIC)
-    for which, plan in (("from", "mc-wire"), ("to", "mc-armor")):
-        total = row(build, "totals", construction=plan)
+    for which, plan in (("from", "mc-wire-first"), ("to", "mc-armor-first")):
+        total = row(build, "totals", plan=plan)
         names = {"hours": "labor_hours", "feet": "feet", "labor_usd": "labor_cost"}
         assert [swap_of(build)[f"{n}_{which}"] for n in names] == pytest.approx([total[t] for t in names.values()])
         assert swap_of(build)[f"{which}_usd"] == pytest.approx(total["installed_cost"])
@@ -104,7 +110,7 @@ def test_each_side_of_a_job_without_fallbacks_is_its_total(rebuild: Rebuild):
 
 def test_a_swap_back_costs_what_the_swap_saves(rebuild: Rebuild):
     there = swap_of(rebuild(CLINIC))
-    back = swap_of(rebuild(CLINIC, "swap_from=mc-armor", "swap_to=mc-wire"))
+    back = swap_of(rebuild(CLINIC, "swap_from=mc-armor-first", "swap_to=mc-wire-first"))
     for name in ("saved_hours", "labor_usd", "cable_usd", "box_usd", "fitting_usd", "net_usd"):
         assert there[name] == pytest.approx(-back[name], abs=1e-9)
     assert there["net_usd"] != 0
@@ -142,6 +148,25 @@ def test_hours_saved_become_crew_days(rebuild: Rebuild):
     build = by_hand(rebuild, "crew_size=4", "hours_per_day=10")
     assert (swap_of(build)["saved_hours"], swap_of(build)["crew_days"]) == pytest.approx((12, 0.3))
     assert [r["crew_days"] for r in rows(build, "swap_by_area")] == pytest.approx([0.3])
+
+
+@pytest.mark.parametrize("case", worked("swap"), ids=lambda c: c["id"])
+def test_a_swap_worked_by_hand(rebuild: Rebuild, case: dict[str, str]):
+    """Home runs of 85 ft to a junction box; only the landing of the EGC on the box screw takes time."""
+    build = by_hand(
+        rebuild,
+        f"labor_rate_usd_per_h={case['labor_rate_usd_per_h']}",
+        f"material_tax_pct={case['material_tax_pct']}",
+        f"other_one_time_usd={case['one_time_usd']}",
+        repeat=int(case["runs"]),
+        minutes_each=number(case["minutes_each"]),
+        premium_usd_per_kft=number(case["premium_usd_per_kft"]),
+        waste_pct=number(case["waste_pct"]),
+    )
+    found = {**swap_of(build), "feet": swap_of(build)["feet_to"]}
+    for name in ("feet", "saved_hours", "labor_usd", "cable_usd", "net_usd"):
+        assert found[name] == pytest.approx(number(case[name]), abs=1e-6), name
+    assert limits_of(build)["premium"] == pytest.approx(number(case["break_even_usd_per_kft"]), abs=1e-6)
 
 
 def test_the_job_by_hand_has_the_figures_it_claims(rebuild: Rebuild):
@@ -201,5 +226,5 @@ def test_nothing_is_shared_where_nothing_is_saved(rebuild: Rebuild, sets: tuple[
 
 def test_the_plans_of_the_swap_are_two_of_those_compared(rebuild: Rebuild):
     """Where a plan of the inputs is not compared, another takes its place, and never the same one twice."""
-    build = rebuild(CLINIC, "swap_from=emt-wire", compared=FROM_TO)
-    assert {build.inputs["swap_from"], build.inputs["swap_to"]} == {"mc-wire", "mc-armor"}
+    build = rebuild(CLINIC, "swap_from=emt", compared=FROM_TO)
+    assert {build.inputs["swap_from"], build.inputs["swap_to"]} == {"mc-wire-first", "mc-armor-first"}

@@ -1,0 +1,33 @@
+"""Which items of the price list a job can call for, and so have a cost of one in the workbook."""
+
+from __future__ import annotations
+
+from takeoff.catalog.rows import Row
+from takeoff.model.frame import NOTHING, Frame
+
+
+def reachable_items(frame: Frame) -> list[Row]:
+    """Return the priced items that some input of the workbook can call for in this job.
+
+    Cables of sizes that no run of the job has, and boxes of styles and gangs that no box has, are left out.
+    """
+    sizes = {(m, kind.partition("c")[2]) for m in frame.constructions for kind in frame.run_kinds}
+    families = {(m.box_style, m.gangs) for m in frame.types.by_key.values()}
+    cables = [c for c in frame.catalogs["cables"] if (c["construction"], c["awg"]) in sizes]
+    uses = [u for u in frame.catalogs["box_uses"] if (u["box_style"], u["gangs"]) in families]
+    wanted = {str(c[n]) for c in cables for n in ("sheath_item", "wire_item", "egc_item")}
+    wanted |= {str(u[n]) for u in uses for n in ("box", "cover")}
+    wanted |= {str(f[n]) for f in frame.catalogs["fittings"] for n in ("connector_item", "coupling_item")}
+    wanted |= {str(r["item"]) for name in ("connectors", "uses") for r in frame.catalogs[name]}
+    return [r for r in frame.catalogs["prices"] if r["item"] in wanted - {NOTHING}]
+
+
+def costed_items(frame: Frame) -> list[Row]:
+    """Return the items that have a cost of one in the workbook, and last the price of nothing."""
+    return [*reachable_items(frame), *(r for r in frame.catalogs["prices"] if r["item"] == NOTHING)]
+
+
+def listed_items(frame: Frame) -> list[Row]:
+    """Return the items whose price of the list is read: those that have a cost of one, and those of the quotes."""
+    wanted = {str(r["item"]) for r in costed_items(frame)} | {line.item for line in frame.quotes}
+    return [r for r in frame.catalogs["prices"] if r["item"] in wanted]

@@ -1,0 +1,84 @@
+"""What is read of the circuits: each with the plans side by side, and how often every check came out how."""
+
+from __future__ import annotations
+
+from takeoff.engine.aggregates import SumByEither
+from takeoff.engine.expr import col
+from takeoff.engine.lookups import At, Match
+from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.frame import Frame
+from takeoff.model.rules.circuits import CHECKS
+
+OUTCOMES = ("meets", "fails", "look", "untested")
+
+
+SHOWN = (
+    ("wired_as", "wired as", "", "", 13.0),
+    ("failed", "checks not met", "ea", "0", 0.0),
+    ("to_look", "checks to look at", "ea", "0", 0.0),
+    ("times_pickup", "fault, times pickup", "x", "0.0", 0.0),
+    ("hours", "labor", "h", "#,##0.00", 0.0),
+    ("material_usd", "material", "USD", "#,##0", 0.0),
+    ("installed_usd", "installed", "USD", "#,##0", 0.0),
+)
+"""What is shown of a circuit, side by side for the plans: column, title, unit, format, width."""
+
+
+def circuit_outcomes_table(frame: Frame) -> Table:
+    """Each circuit with the plans side by side: what it is wired in, what was passed over, checks, cost."""
+    count = len(frame.compared)
+    places = list(enumerate(frame.compared, start=1))
+    return Table(
+        "circuit_outcomes",
+        "Circuits, the plans side by side",
+        [
+            Field("circuit", "circuit", role="key", width=13),
+            Field("panel", "panel"),
+            *(Field(f"line_{n}", f"line, {p}", "no.") for n, p in places),
+        ],
+        [
+            Column("repeat", "times built", "ea", At("verdicts", "repeat", col("line_1"))),
+            *(
+                Column(f"{name}_{n}", f"{title}, {p}", unit, At("verdicts", name, col(f"line_{n}")), "", form, p, width)
+                for name, title, unit, form, width in SHOWN
+                for n, p in places
+            ),
+        ],
+        {
+            "circuit": [c.name for c in frame.job.circuits],
+            "panel": [c.panel for c in frame.job.circuits],
+            **{f"line_{n}": [k * count + n for k in range(len(frame.job.circuits))] for n, _ in places},
+        },
+        key="circuit",
+    )
+
+
+def findings_table(frame: Frame) -> Table:
+    """How often every check came out how, in each plan compared, circuits counted as often as they are built."""
+    rows = [(c, place, p) for place, c in enumerate(CHECKS, start=1) for p in frame.compared]
+
+    def count(word: str) -> Column:
+        found = SumByEither("verdicts", "repeat", "checks", col("place"), word, {"plan": col("plan")})
+        return Column(word, word, "ea", found)
+
+    listed = Match("check_list", "check", col("check"))
+    return Table(
+        "findings",
+        "Findings by check",
+        [
+            Field("check", "check", role="key", width=16),
+            Field("plan", "plan", role="key", width=14),
+            Field("place", "place of the check", "no."),
+        ],
+        [
+            Column("row", "row of the check", "no.", listed),
+            Column("section", "section in force", "", At("check_list", "section", col("row")), width=24),
+            *(count(word) for word in OUTCOMES),
+            Column("refuses", "a plan passes over", "0/1", At("check_list", "refuses", col("row"))),
+        ],
+        {
+            "check": [c for c, *_ in rows],
+            "plan": [p for *_, p in rows],
+            "place": [place for _, place, _ in rows],
+        },
+    )

@@ -1,0 +1,143 @@
+"""Resistance of catalog cables and of the runs of the job: conductors and ground paths."""
+
+from __future__ import annotations
+
+from takeoff.engine.expr import Expr, Head, call, col, ratio
+from takeoff.engine.lookups import At, Match
+from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.frame import Frame
+from takeoff.model.givens.conditions import condition
+
+
+def ohms_table(frame: Frame) -> Table:
+    """Resistance of a foot of every catalog cable: its conductor, and its ground path.
+
+    Aluminum counts only together with the armor: alone it would melt in the short-time test of the fitting.
+    """
+
+    def cable(name: str, title: str, unit: str = "") -> Column:
+        return Column(name, title, unit, At("cables", name, col("row")))
+
+    def construction(name: str) -> Expr:
+        return At("in_use", name, col("construction_row"))
+
+    def table_8(metal: str, row: str) -> Expr:
+        return At("conductors", f"{metal}_ohm_per_kft", col(row), 0) * condition(f"{metal}_factor")
+
+    def siemens(name: str, title: str, credited: Expr, ohm: str, note: str) -> Column:
+        return Column(name, title, "kft/ohm", ratio(credited, col(ohm), 0), note, "0.000")
+
+    rows = [(n, c) for n, c in enumerate(frame.catalogs["cables"], start=1) if c["construction"] in frame.constructions]
+    together = col("wire_s") + col("armor_s") + col("bare_s")
+    return Table(
+        "ohms",
+        "Resistance of cables and raceways",
+        [
+            Field("key", "cable", role="key", width=20),
+            Field("family", "construction and size", role="key", width=16),
+            Field("row", "row in the catalog", "no."),
+        ],
+        [
+            cable("construction", "construction"),
+            Column(
+                "construction_row",
+                "row of the construction",
+                "no.",
+                Match("in_use", "construction", col("construction")),
+            ),
+            cable("awg", "size", "AWG"),
+            cable("egc_awg", "wire EGC", "AWG"),
+            cable("bare_awg", "bare conductor or strip", "AWG"),
+            *(
+                Column(f"{n}_row", f"row of {t}", "no.", Match("conductors", "key", col(c), missing_ok=True))
+                for n, t, c in (
+                    ("size", "its size", "awg"),
+                    ("wire", "the wire EGC", "egc_awg"),
+                    ("bare", "the bare conductor", "bare_awg"),
+                )
+            ),
+            Column(
+                "phase_ohm",
+                "conductor",
+                "ohm/kft",
+                table_8("copper", "size_row"),
+                "Chapter 9 Table 8 at the temperature of the inputs",
+                "0.000",
+            ),
+            Column(
+                "wire_ohm",
+                "wire EGC",
+                "ohm/kft",
+                table_8("copper", "wire_row"),
+                format="0.000",
+            ),
+            Column(
+                "armor_ohm",
+                "armor or raceway",
+                "ohm/kft",
+                At("cables", "armor_ohm_per_kft", col("row")) * condition("aluminum_factor"),
+                "the catalog figure, with the strip of Type AC in it",
+                "0.000",
+            ),
+            Column(
+                "bare_ohm",
+                "bare aluminum",
+                "ohm/kft",
+                table_8("aluminum", "bare_row"),
+                format="0.000",
+            ),
+            siemens(
+                "wire_s", "wire EGC carries", construction("wire_egc"), "wire_ohm", "credited where the EGC is a wire"
+            ),
+            siemens(
+                "armor_s", "armor carries", construction("armor_egc"), "armor_ohm", "credited where the armor is an EGC"
+            ),
+            siemens(
+                "bare_s",
+                "bare aluminum carries",
+                construction("bare_conductor") * call("sign", col("armor_s")),
+                "bare_ohm",
+                "never without the armor",
+            ),
+            Column(
+                "egc_ohm", "ground path", "ohm/kft", ratio(1, together, 0), "all credited paths side by side", "0.000"
+            ),
+        ],
+        {
+            "key": [c["key"] for _, c in rows],
+            "family": [f"{c['construction']}|{c['awg']}" for _, c in rows],
+            "row": [n for n, _ in rows],
+        },
+    )
+
+
+def run_ohms_table(frame: Frame) -> Table:
+    """Resistance of the ground path of each kind of run, side by side for the constructions."""
+    run_row = Match("runs", "key", col("kind") & "|" & Head())
+    phase = At("conductors", "copper_ohm_per_kft", Match("conductors", "key", col("awg"))) * condition("copper_factor")
+    places = list(enumerate(frame.constructions, start=1))
+    return Table(
+        "run_ohms",
+        "Resistance of the runs of the job",
+        [Field("kind", "run kind", role="key"), Field("awg", "size", "AWG")],
+        [
+            Column("phase_ohm", "conductor", "ohm/kft", phase, "Chapter 9 Table 8", "0.000"),
+            *(
+                Column(f"cable_{n}", f"row of the cable, {m}", "no.", At("runs", "ohm_row", run_row), head=m)
+                for n, m in places
+            ),
+            *(
+                Column(
+                    f"egc_{n}",
+                    f"ground path, {m}",
+                    "ohm/kft",
+                    At("ohms", "egc_ohm", col(f"cable_{n}"), 0),
+                    format="0.000",
+                )
+                for n, m in places
+            ),
+        ],
+        {"kind": frame.run_kinds, "awg": [k.partition("c")[2] for k in frame.run_kinds]},
+        {"egcs": [f"egc_{n}" for n, _ in places]},
+        key="kind",
+    )
