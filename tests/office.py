@@ -133,11 +133,11 @@ def formulas(path: Path) -> dict[tuple[str, str], str]:
 def differences(
     ours: dict[tuple[str, str], object], theirs: dict[tuple[str, str], object], cells: Iterable[tuple[str, str]]
 ) -> Iterator[str]:
-    """Yield the cells whose values differ by more than 1e-9, relative."""
+    """Yield the cells whose values differ by more than 1e-9, relative; nothing and an empty text are the same."""
     for cell in cells:
         mine, other = ours.get(cell), theirs.get(cell)
         if isinstance(mine, int | float) and isinstance(other, int | float):
             if abs(mine - other) > 1e-9 * max(1.0, abs(mine), abs(other)):
                 yield f"{cell}: {mine!r} and {other!r}"
-        elif (mine or "") != (other or ""):
+        elif ("" if mine is None else mine) != ("" if other is None else other):
             yield f"{cell}: {mine!r} and {other!r}"

@@ -2,37 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import csv
+import io
 
-from takeoff.engine.tables import Field, Table
-from takeoff.workbook.layout import Here, Spot, heading
+from takeoff.engine.tables import Book, Column
+from takeoff.workbook.layout import heading
+from takeoff.workbook.references import formula_of
+from takeoff.workbook.writer import references_of
+
+HEADINGS = ("sheet", "table", "column", "letter", "what it is, and the rule it follows", "formula of its first row")
 
 
-def column_list(spots: Sequence[Spot]) -> Table:
-    """Return a table with one row for each computed column of the tables given."""
-    columns = [(spot, c) for spot in spots for c in spot.table.columns]
-    formulas = [
-        c.expr.text(Here(spot, c)).replace("{r}", str(spot.first_row)).replace("{q}", str(spot.header_row))
-        for spot, c in columns
-    ]
-    return Table(
-        "columns",
-        "Columns",
-        [
-            Field("sheet", "sheet", role="key", width=16),
-            Field("table", "table", role="key", width=36),
-            Field("heading", "column", role="key", width=44),
-            Field("letter", "letter", width=8),
-            Field("note", "what it is, and the rule it follows", width=70),
-            Field("formula", "formula of its first row", width=80),
-        ],
-        [],
-        {
-            "sheet": [spot.sheet for spot, _ in columns],
-            "table": [spot.table.title for spot, _ in columns],
-            "heading": [heading(c) for _, c in columns],
-            "letter": [spot.letter(c.name) for spot, c in columns],
-            "note": [c.note for _, c in columns],
-            "formula": formulas,
-        },
-    )
+def columns_text(book: Book) -> str:
+    """Return the list as CSV; formulas stand without the equals sign, so that they stay text."""
+    refs = references_of(book)
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(HEADINGS)
+    for name, spot in refs.spots.items():
+        for column in spot.shown:
+            if isinstance(column, Column) and refs.live(name, column.name):
+                formula = formula_of(spot, column, refs)
+                place = spot.letter(column.name)
+                writer.writerow((spot.sheet, spot.table.title, heading(column), place, column.note, formula))
+    return out.getvalue()

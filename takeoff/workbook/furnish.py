@@ -9,16 +9,14 @@ from openpyxl.formatting.rule import Rule
 from openpyxl.utils import get_column_letter
 from openpyxl.workbook.properties import CalcProperties
 from openpyxl.worksheet.datavalidation import DataValidation
-from openpyxl.worksheet.page import PageMargins
 from openpyxl.worksheet.table import Table as ExcelTable
 from openpyxl.worksheet.table import TableColumn, TableStyleInfo
 from openpyxl.worksheet.worksheet import Worksheet
 
 from takeoff.engine.tables import Book, Field
-from takeoff.workbook.file.styles import FAILS, LOOK, TABS
-from takeoff.workbook.layout import Spot, heading, width_of
+from takeoff.workbook.file.styles import FAILS, LOOK
+from takeoff.workbook.layout import WORDS_OF_A_LINE, Spot, heading, width_of
 
-CAUTION = "Counts and estimates only. The adopted code, the authority having jurisdiction and licensed practice decide."
 LONGEST_TEXT = 1000
 """Characters of a text that is typed into an input cell."""
 
@@ -29,30 +27,6 @@ ESCAPE = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
 """An underscore that the file format would read as the begin of an escape."""
 
 CALC = CalcProperties(calcId=191029, fullCalcOnLoad=False)
-
-
-NARROW = 160.0
-"""Widths of all columns together that a small sheet of paper shows in readable size; wider ones take a large sheet."""
-
-
-def print_setup(sheet: Worksheet, kind: str, one_page: bool = False, upright: bool = False) -> None:
-    """Landscape or upright, one page wide, with file, sheet, page, date and caution on every page.
-
-    The columns must have their widths: they decide on the size of the paper.
-    """
-    width = sum(d.width for d in sheet.column_dimensions.values())
-    sheet.sheet_properties.tabColor = TABS[kind]
-    sheet.page_setup.orientation = "portrait" if upright else "landscape"
-    sheet.page_setup.paperSize = sheet.PAPERSIZE_LETTER if width <= NARROW else sheet.PAPERSIZE_TABLOID
-    sheet.page_setup.fitToWidth = 1
-    sheet.page_setup.fitToHeight = 1 if one_page else 0
-    sheet.sheet_properties.pageSetUpPr.fitToPage = True
-    sheet.page_margins = PageMargins(left=0.4, right=0.4, top=0.7, bottom=0.7, header=0.3, footer=0.3)
-    sheet.oddHeader.left.text, sheet.oddHeader.center.text, sheet.oddHeader.right.text = "&F", "&A", "&D"
-    sheet.oddFooter.left.text, sheet.oddFooter.right.text = CAUTION, "Page &P of &N"
-    sheet.oddFooter.left.size = 7
-    sheet.sheet_view.showGridLines = False
-    sheet.sheet_view.zoomScale = 90
 
 
 def protect(sheet: Worksheet) -> None:
@@ -66,7 +40,7 @@ def widths(sheet: Worksheet, spots: Sequence[Spot], book: Book, fixed: Mapping[i
     """Give each column of a sheet the largest width that its tables ask for, or a fixed one."""
     wanted: dict[int, float] = {}
     for spot in spots:
-        for place, column in enumerate(spot.table, start=spot.first_column):
+        for place, column in enumerate(spot.shown, start=spot.first_column):
             values = (
                 spot.table.data[column.name] if isinstance(column, Field) else book.values(spot.table.name, column.name)
             )
@@ -80,11 +54,11 @@ def widths(sheet: Worksheet, spots: Sequence[Spot], book: Book, fixed: Mapping[i
 def header_height(spot: Spot, wide: Mapping[int, float]) -> float:
     """Return the height in points that shows every heading whole."""
     lines = 1
-    for place, column in enumerate(spot.table, start=spot.first_column):
+    for place, column in enumerate(spot.shown, start=spot.first_column):
         line, count = 0.0, 1
-        for word in heading(column).split():
-            size = len(word) + 1
-            if line and line + size > wide[place] * 1.2:
+        for word in WORDS_OF_A_LINE.split(heading(column)):
+            size = len(word) + (not word.endswith("-"))
+            if line and line + size > wide[place] * 1.12:
                 line, count = 0.0, count + 1
             line += size
         lines = max(lines, count)
@@ -93,11 +67,11 @@ def header_height(spot: Spot, wide: Mapping[int, float]) -> float:
 
 def add_table(sheet: Worksheet, spot: Spot) -> None:
     """Make the range a table with a filter on every heading."""
-    first, last = get_column_letter(spot.first_column), get_column_letter(spot.first_column + len(list(spot.table)) - 1)
+    first, last = get_column_letter(spot.first_column), get_column_letter(spot.first_column + len(spot.shown) - 1)
     table = ExcelTable(displayName=f"table_{spot.table.name}", ref=f"{first}{spot.header_row}:{last}{spot.last_row}")
     table.tableStyleInfo = TableStyleInfo(name="TableStyleLight1", showRowStripes=False)
     table._initialise_columns()
-    titles = [heading(c) for c in spot.table]
+    titles = [heading(c) for c in spot.shown]
     if len({t.casefold() for t in titles}) < len(titles):
         raise ValueError(f"two columns of {spot.table.name} have one heading: {sorted(titles)}")
     table.tableColumns = [TableColumn(id=n, name=ESCAPE.sub("_x005F_", t)) for n, t in enumerate(titles, start=1)]
@@ -105,20 +79,19 @@ def add_table(sheet: Worksheet, spot: Spot) -> None:
 
 
 def freeze(sheet: Worksheet, spots: Sequence[Spot]) -> None:
-    """Keep the headings and the keys of a single table in sight; repeat its headings on every page."""
-    if len(spots) == 1:
-        keys = sum(isinstance(c, Field) and c.role == "key" for c in spots[0].table)
-        sheet.freeze_panes = f"{get_column_letter(keys + 1)}{spots[0].first_row}"
-        sheet.print_title_rows = f"{spots[0].header_row}:{spots[0].header_row}"
+    """Keep the headings and the keys of a sheet with one table in sight, the title of one with more."""
+    together = [s for s in spots if not s.beside]
+    if len(together) == 1:
+        keys = sum(isinstance(c, Field) and c.role == "key" for c in together[0].shown)
+        sheet.freeze_panes = f"{get_column_letter(keys + 1)}{together[0].first_row}"
     else:
-        sheet.freeze_panes = "A4"
-        sheet.print_title_rows = "1:3"
+        sheet.freeze_panes = "A5"
 
 
 def validate(sheet: Worksheet, spot: Spot, spots: Mapping[str, Spot]) -> None:
     """Say what an input accepts, where it is typed; `spots` are all tables by name."""
-    for column in spot.table.fields:
-        if column.role == "input":
+    for column in spot.shown:
+        if isinstance(column, Field) and column.role == "input":
             for cells, rule in _rules(spot, column, spots):
                 rule.errorTitle, rule.showErrorMessage, rule.allow_blank = heading(column)[:31], True, False
                 rule.add(cells)
@@ -141,7 +114,10 @@ def _rules(spot: Spot, column: Field, spots: Mapping[str, Spot]) -> Iterator[tup
         error = "A number between the limits to the right."
         yield cells, DataValidation(type="decimal", operator="between", formula1=low, formula2=high, error=error)
     elif column.choices:
-        listed = column.choices if "." in column.choices else f'"{column.choices}"'
+        listed = f'"{column.choices}"'
+        if "." in column.choices:
+            table, _, name = column.choices.partition(".")
+            listed = spots[table].reference(name, spot.sheet)
         yield cells, DataValidation(type="list", formula1=listed, error="Choose one of the list.")
     elif column.unit == "date":
         error = "A date; 0 where it is not given."
@@ -169,7 +145,7 @@ WORDS = {
 
 def mark_outcomes(sheet: Worksheet, spot: Spot) -> None:
     """Let the words of an outcome stand out where they occur."""
-    for column in spot.table.columns:
+    for column in spot.shown:
         if column.name.endswith("_check") or column.name in ("state", "flag", "doubt"):
             letter = spot.letter(column.name)
             cells = f"{letter}{spot.first_row}:{letter}{spot.last_row}"

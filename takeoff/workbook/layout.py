@@ -1,16 +1,18 @@
-"""Where every table stands, the defined names its columns have, and its rows ready to be written."""
+"""Where every table stands, the defined names of single figures, and its rows ready to be written."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
+from textwrap import wrap
+from typing import Any
 
 import numpy as np
 from openpyxl.utils import get_column_letter
 
 from takeoff.engine.expr import Expr, Given
-from takeoff.engine.lookups import Named
 from takeoff.engine.tables import Book, Column, Field, Table
 from takeoff.text.dates import FORMAT
 from takeoff.workbook.file.rows import Block, BlockColumn, Cell, SheetRows
@@ -45,18 +47,32 @@ DATE_WIDTH = 12.0
 DECIMALS = re.compile(r"\.([0#]*)")
 """The places after the point in a number format."""
 
+WORDS_OF_A_LINE = re.compile(r"\s|(?<=-)(?=\w)")
+"""Where a heading may go on in the next line: programs break lines at a hyphen too."""
+
 HIGHEST = 409.0
 """Points of the highest row that a worksheet has."""
 
 
 @dataclass(frozen=True)
 class Spot:
-    """The place of a table: its sheet, the row of its headings and its first column."""
+    """The place of a table: its sheet, the row of its headings and its first column.
+
+    `kind` is that of the sheet; a table `beside` another one has the same rows and does not repeat its keys; `after`
+    is how many columns lie between it and the table to its left, -1 where there is none; the headings of one that is
+    `long` are repeated on printed pages; `hidden` are the columns that have no cells: row numbers that are known, and
+    fetches on working sheets, whose readers refer to where the entry stands.
+    """
 
     table: Table
     sheet: str
     header_row: int
     first_column: int = 1
+    kind: str = "working"
+    beside: bool = False
+    after: int = -1
+    long: bool = False
+    hidden: frozenset[str] = frozenset()
 
     @property
     def first_row(self) -> int:
@@ -68,45 +84,34 @@ class Spot:
         """Row of the last line."""
         return self.header_row + len(self.table)
 
+    @cached_property
+    def shown(self) -> list[Field | Column]:
+        """Columns that have cells, from left to right."""
+        return [c for c in self.table if c.name not in self.hidden]
+
+    @cached_property
+    def _letters(self) -> dict[str, str]:
+        return {c.name: str(get_column_letter(n)) for n, c in enumerate(self.shown, start=self.first_column)}
+
     def letter(self, column: str) -> str:
         """Return the letter of a column."""
-        names = [c.name for c in self.table]
-        return str(get_column_letter(self.first_column + names.index(self.table.column(column))))
+        return self._letters[self.table.column(column)]
 
     def columns_of(self, name: str) -> tuple[str, str]:
         """Return the first and the last letter of a column or of a block."""
         members = self.table.blocks.get(name, (name,))
         return self.letter(members[0]), self.letter(members[-1])
 
-    def reference(self, name: str) -> str:
-        """Return the absolute range of a column or of a block."""
+    def prefix(self, sheet: str) -> str:
+        """Return what stands before a reference to this sheet, as seen from a sheet."""
+        if self.sheet == sheet:
+            return ""
+        return f"{self.sheet}!" if self.sheet.isalnum() else f"'{self.sheet}'!"
+
+    def reference(self, name: str, sheet: str = "") -> str:
+        """Return the absolute range of a column or of a block, as seen from a sheet."""
         first, last = self.columns_of(name)
-        return f"'{self.sheet}'!${first}${self.first_row}:${last}${self.last_row}"
-
-
-@dataclass(frozen=True)
-class Here:
-    """The place of one formula column, for rendering its expression."""
-
-    spot: Spot
-    column: Column
-
-    def cell(self, column: str) -> str:
-        return f"${self.spot.letter(column)}{{r}}"
-
-    def head(self) -> str:
-        return f"{self.spot.letter(self.column.name)}${self.spot.header_row - 1}"
-
-    def above(self) -> str:
-        return f"{self.spot.letter(self.column.name)}{{q}}"
-
-    def all_above(self) -> str:
-        letter = self.spot.letter(self.column.name)
-        return f"{letter}${self.spot.header_row}:{letter}{{q}}"
-
-    def span(self, block: str) -> str:
-        first, last = self.spot.columns_of(block)
-        return f"${first}{{r}}:${last}{{r}}"
+        return f"{self.prefix(sheet)}${first}${self.first_row}:${last}${self.last_row}"
 
 
 def heading(column: Field | Column) -> str:
@@ -129,42 +134,14 @@ def style_of(column: Field | Column) -> str:
 
 
 def names_of(spots: Sequence[Spot]) -> dict[str, str]:
-    """Return the defined names: each column or block that a formula reads, and each named figure."""
-    by_name = {s.table.name: s for s in spots}
+    """Return the defined names of single figures, such as those of the code in force."""
     names: dict[str, str] = {}
     for spot in spots:
-        for table, column in _reads(spot.table):
-            if table:
-                names[f"{table}.{column}"] = by_name[table].reference(column)
-        for column in spot.table.exposed:
-            names[f"{spot.table.name}.{column}"] = spot.reference(column)
-        for field in spot.table.fields:
-            if field.choices and "." in field.choices:
-                table, _, column = field.choices.partition(".")
-                names[field.choices] = by_name[table].reference(column)
         if spot.table.named:
             letter = spot.letter(spot.table.named)
             for row, key in enumerate(spot.table.data[spot.table.key], start=spot.first_row):
                 names[f"{spot.table.name}.{key}"] = f"'{spot.sheet}'!${letter}${row}"
     return names
-
-
-def _reads(table: Table) -> Iterator[tuple[str, str]]:
-    for column in table.columns:
-        yield from _ranges(column.expr)
-
-
-def _ranges(expr: Expr) -> Iterator[tuple[str, str]]:
-    """Yield what an expression reads by name; a single named figure has a name of its own instead."""
-    if isinstance(expr, Named):
-        return
-    if not expr.parts():
-        yield from expr.reads()
-        return
-    inner = {read for part in expr.parts() for read in part.reads()}
-    yield from (read for read in expr.reads() if read not in inner)
-    for part in expr.parts():
-        yield from _ranges(part)
 
 
 def inputs_read(tables: Iterable[Table]) -> set[str]:
@@ -179,31 +156,44 @@ def inputs_read(tables: Iterable[Table]) -> set[str]:
     return {name for table in tables for column in table.columns for name in given(column.expr)}
 
 
-def place_rows(spot: Spot, book: Book, styles: Styles, rows: SheetRows, widths: Mapping[int, float]) -> None:
-    """Put a table's headings and lines into the rows of its sheet, rows high enough for text that wraps."""
+def place_rows(
+    spot: Spot,
+    book: Book,
+    styles: Styles,
+    rows: SheetRows,
+    widths: Mapping[int, float],
+    formulas: Mapping[str, tuple[str, Mapping[str, Any]]],
+) -> None:
+    """Put a table's headings and lines into the rows of its sheet, rows high enough for text that wraps.
+
+    `formulas` are the formulas by column, with their parts that differ from row to row; a column without one is a
+    fact, which no input changes.
+    """
     table = spot.table
     columns, lines = [], np.ones(len(table))
-    for place, column in enumerate(table, start=spot.first_column):
+    for place, column in enumerate(spot.shown, start=spot.first_column):
         values = _values(book, table, column)
         text = any(isinstance(v, str) for v in values[:1])
         wraps = text and _longest(values) > widths[place] * 1.18 - 1
         align = "wrapped" if wraps else "left" if text else "right"
         if wraps:
-            sizes = np.fromiter((len(str(v)) for v in values), dtype=float, count=len(table))
-            lines = np.maximum(lines, np.ceil((sizes + 1) / (widths[place] * 1.24)))
+            wide = int(widths[place] * 1.2) - 1
+            needed = {v: len(wrap(str(v), wide)) for v in set(values)}
+            lines = np.maximum(lines, np.fromiter((needed[v] for v in values), dtype=float, count=len(table)))
         is_input = isinstance(column, Field) and column.role == "input"
         header = "header input" if is_input else "header"
         rows.put(spot.header_row, place, Cell(heading(column), styles.index(header, align=align)))
         if isinstance(column, Column) and column.head:
             rows.put(spot.header_row - 1, place, Cell(column.head, styles.index("band")))
-        template = column.expr.text(Here(spot, column)) if isinstance(column, Column) else ""
-        columns.append(BlockColumn(values, styles.index(style_of(column), number_format(column), align), template))
+        template, fills = formulas.get(column.name, ("", {}))
+        look = "fact" if isinstance(column, Column) and not template else style_of(column)
+        columns.append(BlockColumn(values, styles.index(look, number_format(column), align), template, fills))
     for name in table.totals:
         cells = f"{spot.letter(name)}{spot.first_row}:{spot.letter(name)}{spot.last_row}"
-        column = next(c for c in table if c.name == name)
+        column = next(c for c in spot.shown if c.name == name)
         style = styles.index("status", number_format(column), "right")
         total = float(book.values(table.name, name).sum())
-        place = spot.first_column + [c.name for c in table].index(name)
+        place = spot.first_column + spot.shown.index(column)
         rows.put(spot.header_row - 2, place, Cell(total, style, f"SUBTOTAL({SHOWN_SUM},{cells})"))
     heights = np.minimum(HIGHEST, 12.5 * lines) if lines.max() > 1 else ()
     rows.blocks.append(Block(spot.first_row, spot.first_column, columns, heights))
@@ -222,12 +212,12 @@ def width_of(column: Field | Column, values: Sequence[object] | np.ndarray) -> f
     if column.unit == "date":
         return DATE_WIDTH
     title = heading(column)
-    longest_word = max(len(word) for word in title.split())
+    longest_word = max(len(word) for word in WORDS_OF_A_LINE.split(title))
     if any(isinstance(v, str) for v in values[:1]):
         entry = _longest(values)
     else:
         entry = max((len(_shown(v, number_format(column))) for v in _widest(values)), default=0)
-    return min(44.0, max(6.5, longest_word * 0.95 + 2.0, len(title) / 3.2, entry * 1.02 + 2.4))
+    return min(44.0, max(6.5, longest_word * 0.85 + 1.8, len(title) / 3.2, entry * 1.02 + 2.4))
 
 
 def _longest(values: Sequence[object] | np.ndarray) -> int:

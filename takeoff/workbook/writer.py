@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
+from typing import Any
 
 from openpyxl import Workbook
+from openpyxl.utils.datetime import from_excel
 from openpyxl.workbook.defined_name import DefinedName
-from openpyxl.workbook.protection import WorkbookProtection
 from openpyxl.worksheet.worksheet import Worksheet
 
-from takeoff.engine.tables import Book, Table
-from takeoff.workbook import furnish
-from takeoff.workbook.columns import column_list
+from takeoff.engine.tables import Book, Column
+from takeoff.model.order.crew import ON_THE_PAGE
+from takeoff.workbook import furnish, printing
 from takeoff.workbook.file.package import save
 from takeoff.workbook.file.rows import SheetRows
 from takeoff.workbook.file.styles import Styles
@@ -21,19 +23,34 @@ from takeoff.workbook.layout import Spot, inputs_read, names_of, place_rows
 from takeoff.workbook.pages import about, crew, ground_path, proposal, summary
 from takeoff.workbook.pages import swap as swap_page
 from takeoff.workbook.pages.page import Page, Provenance
+from takeoff.workbook.references import References
 from takeoff.workbook.sheets.order import SHEETS
 from takeoff.workbook.sheets.plan import (
     ABOUT,
-    COLUMNS,
+    BREAKDOWN,
     CREW,
     GROUND_PATH,
     KIND_WORDS,
     PROPOSAL,
-    SOURCES,
     SUMMARY,
     SWAP,
     SheetPlan,
 )
+
+READ_BY_PAGES = (
+    *(("proposal", name) for name in ("part", "text")),
+    *((table, "repeat") for table in ("boxes", "circuits")),
+)
+"""Columns that sentences of the pages read as ranges."""
+
+SHOWN_BY_PAGES = ("crew_boxes",)
+"""Tables whose cells stand on pages one by one."""
+
+LEADS = (("labor", "operation", "operations", "operation"), ("material", "item", "prices", "item"))
+"""Where a row of a breakdown leads: table and key, table of the inputs and its key."""
+
+BACK_ROW = 4
+"""Row of the link back to the summary."""
 
 FIRST_TABLE_ROW = 7
 """Row of the headings of a sheet's first table; the rows above hold its title or sums, and the keys of blocks."""
@@ -46,6 +63,7 @@ class _Draft:
     book: Book
     file: Workbook
     styles: Styles
+    refs: References
     rows: dict[str, SheetRows] = field(default_factory=dict)
     spots: dict[str, list[Spot]] = field(default_factory=dict)
 
@@ -58,7 +76,7 @@ def write_workbook(book: Book, provenance: Provenance, path: Path) -> None:
     book
         Every table and input.
     provenance
-        What the about and the sources sheets say of the build.
+        What the sheet About says of the build.
     path
         Target file; it is replaced when the new one is whole.
     """
@@ -66,19 +84,22 @@ def write_workbook(book: Book, provenance: Provenance, path: Path) -> None:
     sheets = {plan.title: (file.active if n == 0 else file.create_sheet()) for n, plan in enumerate(SHEETS)}
     for title, sheet in sheets.items():
         sheet.title = title
-    draft = _Draft(book, file, Styles(file))
+    draft = _Draft(book, file, Styles(file), references_of(book))
     for plan in SHEETS:
-        draft.spots[plan.title] = _spots(plan, book)
+        draft.spots[plan.title] = [draft.refs.spots[name] for name in plan.tables]
         draft.rows[plan.title] = SheetRows()
-    every = [spot for spots in draft.spots.values() for spot in spots]
-    draft.spots[COLUMNS] = [Spot(column_list(every), COLUMNS, FIRST_TABLE_ROW)]
     _name_ranges(draft)
     for plan in SHEETS:
         _fill(draft, plan, sheets[plan.title], provenance)
     del sheets[SUMMARY]._cells[1, 1]  # the scratch cell of the styles
     file.calculation = furnish.CALC
-    file.security = WorkbookProtection(lockStructure=True)
-    save(file, path, draft.rows)
+    save(file, path, draft.rows, _day(book))
+
+
+def _day(book: Book) -> dt.datetime | None:
+    """Return the date of the estimate, which the file says as its date of creation."""
+    days = float(str(book.inputs["estimate_date"]))
+    return from_excel(days) if days else None
 
 
 def write_crew_book(book: Book, path: Path) -> None:
@@ -93,13 +114,14 @@ def write_crew_book(book: Book, path: Path) -> None:
     """
     file = Workbook()
     file.active.title = CREW
-    page = Page(file.active, SheetRows(), Styles(file), book)
-    crew.fill_crew(page, {spot.table.name: spot for plan in SHEETS for spot in _spots(plan, book)})
+    refs = references_of(book)
+    page = Page(file.active, SheetRows(), Styles(file), book, refs)
+    crew.fill_crew(page, refs.spots)
     page.rows.cells = {
         row: {column: replace(cell, formula="") for column, cell in cells.items()}
         for row, cells in page.rows.cells.items()
     }
-    furnish.print_setup(page.sheet, "result")
+    printing.heads_and_feet(page.sheet, "result")
     crew.set_print(page)
     page.sheet.oddHeader.left.text = "Crew pages"  # not the name of a file that nobody keeps
     page.sheet.oddHeader.center.text = ""
@@ -107,15 +129,32 @@ def write_crew_book(book: Book, path: Path) -> None:
     save(file, path, {CREW: page.rows})
 
 
+def references_of(book: Book) -> References:
+    """Return where everything stands, and which columns are not written."""
+    refs = References(book, [spot for plan in SHEETS for spot in _spots(plan, book)])
+    refs.settle(READ_BY_PAGES, SHOWN_BY_PAGES, [("crew_lines", name) for name in ON_THE_PAGE])
+    return refs
+
+
 def _spots(plan: SheetPlan, book: Book) -> list[Spot]:
     starts = {SUMMARY: summary.FIRST_TABLE_ROW, SWAP: swap_page.FIRST_TABLE_ROW}
     row = starts.get(plan.title, FIRST_TABLE_ROW)
     spots = []
-    for name in plan.tables:
-        table: Table = book.tables[name]
-        spots.append(Spot(table, plan.title, row))
-        row += len(table) + 4
+    for group in plan.groups:
+        names = (group,) if isinstance(group, str) else group
+        spots += [Spot(book.tables[n], plan.title, row, kind=plan.kind, **_beside(k)) for k, n in enumerate(names)]
+        row += max(len(book.tables[name]) for name in names) + 4
+    for number, group in enumerate(plan.long):
+        for place, name in enumerate((group,) if isinstance(group, str) else group):
+            after = 0 if place else 1 if number else -1
+            table = book.tables[name]
+            spots.append(Spot(table, plan.title, row, kind=plan.kind, beside=place > 0, after=after, long=True))
     return spots
+
+
+def _beside(place: int) -> dict[str, Any]:
+    """Return how a table stands among those with the same rows: the first with its keys, the others next to it."""
+    return {"beside": True, "after": 0} if place else {}
 
 
 def _name_ranges(draft: _Draft) -> None:
@@ -126,11 +165,6 @@ def _name_ranges(draft: _Draft) -> None:
         spot = by_table[table]
         for row, key in enumerate(spot.table.data["key"], start=spot.first_row):
             names[str(key)] = f"'{spot.sheet}'!${spot.letter('value')}${row}"
-    names["base_construction"] = f"'{SUMMARY}'!{summary.BASE_CELL}"
-    names["swap_from"], names["swap_to"] = (f"'{SWAP}'!{c}" for c in (swap_page.FROM_CELL, swap_page.TO_CELL))
-    for column in ("part", "text"):
-        names[f"proposal.{column}"] = by_table["proposal"].reference(column)
-    names["totals.construction"] = by_table["totals"].reference("construction")
     missing = inputs_read(draft.book.tables.values()) - names.keys()
     if missing:
         raise ValueError(f"inputs that no cell holds: {sorted(missing)}")
@@ -140,28 +174,64 @@ def _name_ranges(draft: _Draft) -> None:
 
 def _fill(draft: _Draft, plan: SheetPlan, sheet: Worksheet, provenance: Provenance) -> None:
     rows, spots = draft.rows[plan.title], draft.spots[plan.title]
-    page = Page(sheet, rows, draft.styles, draft.book)
+    page = Page(sheet, rows, draft.styles, draft.book, draft.refs)
     by_table = {s.table.name: s for found in draft.spots.values() for s in found}
     fixed = {SUMMARY: summary.WIDTHS, SWAP: swap_page.WIDTHS}
     wide = furnish.widths(sheet, spots, draft.book, fixed.get(plan.title, {}))
     for spot in spots:
-        place_rows(spot, draft.book, draft.styles, rows, wide)
+        formulas = draft.refs.formulas(spot.table.name)
+        place_rows(spot, draft.book, draft.styles, rows, wide, formulas)
         rows.heights[spot.header_row] = furnish.header_height(spot, wide)
         furnish.add_table(sheet, spot)
         furnish.validate(sheet, spot, by_table)
         furnish.mark_outcomes(sheet, spot)
         if len(spots) > 1 or plan.title == SWAP:
-            page.put(spot.header_row - 2, 1, spot.table.title, "heading")
+            page.put(spot.header_row - 2, spot.first_column, spot.table.title, "heading")
     _fill_page(page, plan, spots, by_table, provenance)
-    furnish.print_setup(
-        sheet,
-        plan.kind,
-        one_page=plan.title in (SUMMARY, PROPOSAL),
-        upright=plan.title in (PROPOSAL, SWAP),
-    )
-    if plan.title == CREW:
-        crew.set_print(page)
+    if plan.title == BREAKDOWN:
+        _lead(page)
+    if plan.title == SUMMARY:
+        _explain(page, spots)
+    else:
+        page.put(BACK_ROW, 1, "to the Summary", "note")
+        rows.links.append((f"A{BACK_ROW}", f"'{SUMMARY}'!A1"))
+    _set_print(page, plan, spots)
     furnish.protect(sheet)
+
+
+def _explain(page: Page, spots: Sequence[Spot]) -> None:
+    """Link each figure of the summary to the cell that it shows."""
+    for spot in spots:
+        name = spot.table.name
+        for column in spot.shown:
+            if isinstance(column, Column) and page.refs.source(name, column.name):
+                for line in range(len(spot.table)):
+                    target = page.refs.explained(name, column.name, line)
+                    page.rows.links.append((f"{spot.letter(column.name)}{spot.first_row + line}", target))
+
+
+def _lead(page: Page) -> None:
+    """Link every operation to its minutes and every item to its price: what a total is made of, down to the input."""
+    for table, key, inputs, by in LEADS:
+        spot, there = page.refs.spots[table], page.refs.spots[inputs]
+        rows = {str(k): n for n, k in reversed(list(enumerate(there.table.data[by], start=there.first_row)))}
+        for line, wanted in enumerate(spot.table.data[key], start=spot.first_row):
+            if str(wanted) in rows:
+                cell = f"{there.letter(by)}{rows[str(wanted)]}"
+                page.rows.links.append((f"{spot.letter(key)}{line}", f"'{there.sheet}'!{cell}"))
+
+
+def _set_print(page: Page, plan: SheetPlan, spots: Sequence[Spot]) -> None:
+    """Set how a sheet prints: pages as one, tables with their headings on every page."""
+    if plan.title == CREW:
+        printing.heads_and_feet(page.sheet, plan.kind)
+        crew.set_print(page)
+    elif plan.title in (SUMMARY, PROPOSAL):
+        printing.print_page(page.sheet, plan.kind, upright=plan.title == PROPOSAL)
+    elif plan.title in (SWAP, ABOUT):
+        printing.print_page(page.sheet, plan.kind, upright=True, high=0)
+    else:
+        printing.print_tables(page.sheet, page.rows, spots, plan.kind, plan.printed)
 
 
 def _fill_page(
@@ -173,7 +243,6 @@ def _fill_page(
         SWAP: lambda: swap_page.fill(page, by_table),
         PROPOSAL: lambda: proposal.fill(page),
         ABOUT: lambda: about.fill_about(page, provenance),
-        SOURCES: lambda: about.fill_sources(page, provenance),
     }
     if plan.title in pages:
         pages[plan.title]()

@@ -12,9 +12,9 @@ import pytest
 from takeoff.build import Build
 from takeoff.report.output import write_outputs
 from takeoff.text.dates import day_number
-from takeoff.workbook.pages.swap import TO_CELL
-from takeoff.workbook.sheets.plan import PROPOSAL, SWAP
+from takeoff.workbook.sheets.plan import PROPOSAL
 from tests import office
+from tests.changes import Change, change_cells
 from tests.swapping import CLINIC, Rebuild, limits_of, swap_of
 from tests.tables import row
 
@@ -48,7 +48,7 @@ installed_pct = 35
 def bid(folder: Path, *sets: str) -> Build:
     """Build a job on which the swap saves, and its workbook."""
     folder.mkdir(parents=True, exist_ok=True)
-    build = Rebuild(folder)(MANY, *sets, toml=TOML, compared="ac,mc-wire,mc-armor")
+    build = Rebuild(folder)(MANY, *sets, toml=TOML, compared="ac-first,mc-wire-first,mc-armor-first")
     write_outputs(build, folder / "built.xlsx", None)
     return build
 
@@ -101,7 +101,7 @@ def test_the_difference_with_advantages_of_each_and_the_effect_on_function(
     parts: dict[str, Lines], built: tuple[Build, Path]
 ):
     found = words(parts["(c)(1)"])
-    plans = [r["title"] for r in (row(built[0], "plan_heads", plan=p) for p in ("mc-wire", "mc-armor"))]
+    plans = [r["title"] for r in (row(built[0], "plan_heads", plan=p) for p in ("mc-wire-first", "mc-armor-first"))]
     assert len(set(plans)) == 2
     assert all(title in found for title in plans)
     assert (found.count("For: "), found.count("Against: ")) == (2, 2)
@@ -185,12 +185,11 @@ def test_it_prints_on_one_page(recalculated: Path, tmp_path: Path):
     assert len(pages) == 1
 
 
-def test_it_follows_the_dropdown_of_the_swap(built: tuple[Build, Path], recalculate: Recalculate, tmp_path: Path):
-    book = openpyxl.load_workbook(built[1])
-    book[SWAP][TO_CELL.replace("$", "")].value = "ac"
-    book.save(tmp_path / "changed.xlsx")
+def test_it_follows_the_plan_chosen_on_the_inputs(built: tuple[Build, Path], recalculate: Recalculate, tmp_path: Path):
+    change = Change("", "Inputs", "swap_to", "value (input)", "ac-first")
+    change_cells(built[1], tmp_path / "changed.xlsx", [change])
     (again,) = recalculate([tmp_path / "changed.xlsx"])
-    bid(tmp_path / "rebuilt", "swap_to=ac")
+    bid(tmp_path / "rebuilt", "swap_to=ac-first")
     path = tmp_path / "rebuilt" / "built.xlsx"
     cells = [c for c in office.formulas(path) if c[0] == PROPOSAL]
     assert list(office.differences(office.values(path), office.values(again), cells)) == []

@@ -17,6 +17,7 @@ from collections.abc import Mapping
 from itertools import chain
 from pathlib import Path
 from typing import Any
+from xml.etree import ElementTree
 
 from openpyxl import Workbook
 from openpyxl.utils import get_column_letter
@@ -33,10 +34,29 @@ from takeoff.workbook.file.rows import SheetRows
 
 BYTES_OF_A_CELL = 150
 """More than a cell of ours takes before it is packed: tells which sheets need the large form of a zip member."""
-LEVEL = 3
-"""Of deflate: level 6 takes twice as long to pack, for a file one seventh smaller."""
-STAMP = dt.datetime(2000, 1, 1)
-"""Fixed date of every part of the file: the same input gives the same bytes."""
+LEVEL = 1
+"""Of deflate: level 3 takes half as long again, for a file one tenth smaller."""
+STAMP = (1980, 1, 1, 0, 0, 0)
+"""The first date that a zip knows, for every part of the file: the same input gives the same bytes."""
+
+PREFIXES = {
+    "xdr": "http://schemas.openxmlformats.org/drawingml/2006/spreadsheetDrawing",
+    "a": "http://schemas.openxmlformats.org/drawingml/2006/main",
+    "c": "http://schemas.openxmlformats.org/drawingml/2006/chart",
+    "r": "http://schemas.openxmlformats.org/officeDocument/2006/relationships",
+}
+"""The usual prefixes of a drawing: one reader of the format accepts no others."""
+
+_IGNORED = (
+    b'<ignoredErrors><ignoredError sqref="A1:XFD1048576" numberStoredAsText="1" formula="1" '
+    b'calculatedColumn="1"/></ignoredErrors>'
+)
+"""What spreadsheet programs need not remark: texts such as 12 for a size, and formulas that refer to known rows."""
+
+_AFTER_IGNORED = re.compile(rb"<drawing |<legacyDrawing |<tableParts|</worksheet>")
+
+_UNDATED = re.compile(rb"<dcterms:(created|modified)[^>]*>1980-01-01T00:00:00Z</dcterms:\1>")
+"""Dates of a book without one: openpyxl cannot leave them out."""
 
 _APP = (
     b'<?xml version="1.0"?><Properties xmlns="http://schemas.openxmlformats.org/officeDocument/2006/'
@@ -72,14 +92,28 @@ class _FixedZip(zipfile.ZipFile):
 
     def member(self, name: str) -> zipfile.ZipInfo:
         """Return the description of a member."""
-        info = zipfile.ZipInfo(name, STAMP.timetuple()[:6])
+        info = zipfile.ZipInfo(name, STAMP)
         info.compress_type, info.external_attr, info.create_system = zipfile.ZIP_DEFLATED, 0o600 << 16, 0
         info._compresslevel = self.compresslevel  # type: ignore[attr-defined]
         return info
 
     def writestr(self, name: Any, data: Any, *args: Any, **more: Any) -> None:  # type: ignore[override]
-        """Write a member, with our own program name in the properties."""
-        super().writestr(self.member(name), _APP if name == "docProps/app.xml" else data)
+        """Write a member: with our own program name in the properties, with the usual prefixes in a drawing."""
+        if name == "docProps/app.xml":
+            data = _APP
+        elif name.startswith("xl/drawings/drawing"):
+            data = _prefixed(data)
+        elif name == "docProps/core.xml":
+            data = _UNDATED.sub(b"", data)
+        super().writestr(self.member(name), data)
+
+
+def _prefixed(data: bytes | str) -> bytes:
+    for prefix, name in PREFIXES.items():
+        ElementTree.register_namespace(prefix, name)
+    # nothing of the user's: openpyxl wrote it a moment ago
+    root = ElementTree.fromstring(data)  # noqa: S314
+    return bytes(ElementTree.tostring(root, encoding="UTF-8", xml_declaration=True))
 
 
 class _BookWriter(ExcelWriter):
@@ -95,6 +129,9 @@ class _BookWriter(ExcelWriter):
         writer = _SheetWriter(sheet, self.rows[sheet.title])
         writer.write()
         before, after = re.split(rb"<rows\s*/>|<rows></rows>", writer.out.getvalue())
+        split = _AFTER_IGNORED.search(after)
+        if split:
+            after = after[: split.start()] + _IGNORED + after[split.start() :]
         rows = self.rows[sheet.title]
         large = rows.extent()[0] * rows.extent()[1] * BYTES_OF_A_CELL > 1 << 31
         with self.archive.open(self.archive.member(sheet.path[1:]), "w", force_zip64=large) as out:
@@ -104,7 +141,7 @@ class _BookWriter(ExcelWriter):
         self.manifest.append(sheet)
 
 
-def save(book: Workbook, path: Path, rows: Mapping[str, SheetRows]) -> None:
+def save(book: Workbook, path: Path, rows: Mapping[str, SheetRows], day: dt.datetime | None = None) -> None:
     """Write the workbook beside its target and move it into place.
 
     Parameters
@@ -115,8 +152,10 @@ def save(book: Workbook, path: Path, rows: Mapping[str, SheetRows]) -> None:
         Target; an existing file stays as it is until the new one is whole.
     rows
         Rows of every sheet, by title.
+    day
+        Date of creation that the file says; without it the file says none.
     """
-    book.properties.created = book.properties.modified = STAMP
+    book.properties.created = book.properties.modified = day or dt.datetime(*STAMP)
     book.properties.creator = "takeoff"
     handle, name = tempfile.mkstemp(prefix=".takeoff-", suffix=".xlsx", dir=path.parent)
     pending = Path(name)

@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import partial
 from itertools import chain, repeat
-from typing import Any
+from typing import Any, Protocol
 
 import numpy as np
 from openpyxl.utils import get_column_letter
@@ -25,6 +25,8 @@ _ESCAPES = re.compile(r"[&<>\r]|_x[0-9A-Fa-f]{4}_")
 _CELL = r"\$?[A-Z]{1,3}\$?(?:\d+|\{[rq]\})"
 _PLAIN = re.compile(rf'"[^"]*"|{_CELL}:{_CELL}')
 """Texts in a formula, and ranges between two cells: nothing in them bars it from being shared."""
+_TOKEN = re.compile(r"(\{[rq]\}|\{k\d+\})")
+"""Parts of a template that differ from row to row."""
 _BARRED = re.compile(r"[:!{\[#\s]")
 """What bars it from being shared, texts and ranges taken away."""
 
@@ -47,13 +49,24 @@ class Cell:
     formula: str = ""
 
 
+class Part(Protocol):
+    """A part of a formula that differs from row to row."""
+
+    def rows(self, chunk: slice) -> list[str]:
+        """Return the part in every row of a chunk, rows of the block counted from 0."""
+
+
 @dataclass(frozen=True)
 class BlockColumn:
-    """A column of a block: its values and, for formulas, a template; `{r}` is the row, `{q}` the row above."""
+    """A column of a block: its values and, for formulas, a template; `{r}` is the row, `{q}` the row above.
+
+    `fills` are the parts of the formula that differ otherwise from row to row, by their token in the template.
+    """
 
     values: Sequence[Any] | np.ndarray[Any, Any]
     style: int = 0
     template: str = ""
+    fills: Mapping[str, Part] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -159,9 +172,13 @@ class _Column:
         place, style, block = f"{self.letter}{first}", self.column.style, self.block
         if not self.column.template:
             return _ends(place, style, "", values)
-        if block.first_row == block.last_row or not may_be_shared(self.column.template):
-            formulas = [f"<f>{self.formula(row)}</f>" for row in range(first, first + len(values))]
-            return [_ends(place, style, f, [v])[0] for f, v in zip(formulas, values, strict=True)]
+        shared = not self.column.fills and may_be_shared(self.column.template)
+        if block.first_row == block.last_row or not shared:
+            formulas = self.formulas(first, chunk, len(values))
+            tails = {v: _tail(v) for v in set(_known(place, values))}
+            begins = {v: f"{_look(style)}{kind}><f>" for v, (kind, _) in tails.items()}
+            closes = {v: f"</f>{tail}" for v, (_, tail) in tails.items()}
+            return [begins[v] + f + closes[v] for f, v in zip(formulas, values, strict=True)]
         ends = _ends(place, style, f'<f t="shared" si="{self.number}"/>', values)
         if first == block.first_row:
             cells = f"{place}:{self.letter}{block.last_row}"
@@ -169,9 +186,31 @@ class _Column:
             ends[:1] = _ends(place, style, whole, values[:1])
         return ends
 
+    def formulas(self, first: int, chunk: slice, count: int) -> list[str]:
+        """Return the formulas of a chunk: pieces of the template and what differs, joined row by row."""
+        fills = {token: part.rows(chunk) for token, part in self.column.fills.items()}
+        rows = range(first, first + count)
+        pieces: list[Iterable[str]] = []
+        for piece in _TOKEN.split(escape(self.column.template)):
+            if piece == "{r}":
+                pieces.append(map(str, rows))
+            elif piece == "{q}":
+                pieces.append(str(row - 1) for row in rows)
+            else:
+                pieces.append(fills[piece] if piece in fills else repeat(piece, count))
+        return list(map("".join, zip(*pieces, strict=True)))
+
     def formula(self, row: int) -> str:
         """Return the formula of one row."""
         return escape(self.column.template).replace("{r}", str(row)).replace("{q}", str(row - 1))
+
+
+def _known(place: str, values: Sequence[Any]) -> Sequence[Any]:
+    """Return values of formulas that a cell can hold."""
+    for value in set(values):
+        if value is None or not (isinstance(value, str) or math.isfinite(value)):
+            raise ValueError(f"no cell holds {value!r}: {place} or below")
+    return values
 
 
 def _ends(place: str, style: int, formula: str, values: Sequence[Any]) -> list[str]:
@@ -184,14 +223,24 @@ def _ends(place: str, style: int, formula: str, values: Sequence[Any]) -> list[s
     return [ends[value] for value in values]
 
 
+def _look(style: int) -> str:
+    return f'" s="{style}"' if style else '"'
+
+
+def _tail(value: Any) -> tuple[str, str]:
+    """Return what the cell of a formula says of its value: its kind, and what follows the formula."""
+    if isinstance(value, str):
+        return ' t="str"', f"<v>{escape(value)}</v></c>"
+    number = repr(float(value) + 0.0).removesuffix(".0")  # adding 0 takes the sign of a zero away
+    return "", f"<v>{number}</v></c>"
+
+
 def _end(style: int, formula: str, value: Any) -> str:
-    look = f'" s="{style}"' if style else '"'
+    look = _look(style)
     if value is None or (value == "" and not formula):
         return f"{look}/>"
-    if not isinstance(value, str):
-        number = repr(float(value) + 0.0).removesuffix(".0")  # adding 0 takes the sign of a zero away
-        return f"{look}>{formula}<v>{number}</v></c>"
-    if formula:
-        return f'{look} t="str">{formula}<v>{escape(value)}</v></c>'
+    if formula or not isinstance(value, str):
+        kind, tail = _tail(value)
+        return f"{look}{kind}>{formula}{tail}"
     keep = ' xml:space="preserve"' if value != value.strip() or "\n" in value else ""
     return f'{look} t="inlineStr"><is><t{keep}>{escape(value)}</t></is></c>'

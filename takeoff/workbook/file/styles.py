@@ -9,7 +9,7 @@ from openpyxl.styles.differential import DifferentialStyle
 
 FONT = "Arial"
 INK, PAPER, SAND, MIST, SLATE = "FF1F2D33", "FFFFFFFF", "FFFFF3D6", "FFF1F4F4", "FF2E4A52"
-TABS = {"input": "FFE0B040", "working": "FF8FA3A8", "result": "FF2E4A52"}
+TABS = {"input": "FFE0B040", "working": "FF8FA3A8", "result": "FF2E4A52", "catalog": "FFC9D3D6"}
 """Color of the sheet tabs, by kind of sheet; the sheet's second line names the kind too."""
 
 _HAIR = Side(style="hair", color="FF9AA8AC")

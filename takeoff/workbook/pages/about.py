@@ -1,4 +1,4 @@
-"""The about sheet, which says what the workbook is and where it comes from, and the sheet of sources."""
+"""The about sheet: what the workbook is, how it reads, where it comes from, what it cannot do, its sources."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from math import ceil
 from takeoff.workbook.file.styles import LEGEND
 from takeoff.workbook.pages.page import Page, Provenance
 from takeoff.workbook.sheets.order import SHEETS
+from takeoff.workbook.sheets.plan import KIND_WORDS
 
 TEXT_WIDTH = 115.0
 """Width of the column of sentences; a longer one wraps."""
@@ -20,10 +21,16 @@ PURPOSE = (
     ("For", "Estimators, project managers, crew leaders, and the engineer who answers for the ground path."),
     (
         "How to use",
-        "Start on the summary. Change an input (Inputs, Minutes, Prices, Schedule, Circuit data, the catalogs): "
-        "everything follows. Change the schedule itself in its file and build again.",
+        "Start on the summary. Change an input (Inputs, Prices, Minutes, Schedule, Bid lines, figures marked input "
+        "in the catalogs): everything follows. Change the schedule or a catalog itself in its file and build again.",
     ),
-    ("Signs", "Cost is positive. A difference is a construction less the base: negative costs less."),
+    (
+        "Direction",
+        "Every sheet reads sheets to its right only: from a result to its workings to what one of everything costs. "
+        "Inputs and catalogs compute nothing; they stand where people look for them, and any sheet may read them. "
+        "What no input can change is written as a fact, without a formula.",
+    ),
+    ("Signs", "Cost is positive. A difference is a plan less the base: negative costs less."),
     (
         "Checks",
         "A check tests the one rule it names: meets, fails, look (a person must look) or untested. "
@@ -40,6 +47,9 @@ def fill_about(page: Page, provenance: Provenance) -> None:
     row = 5
     for label, text in PURPOSE:
         row = _line(page, row, label, text)
+    row = _heading(page, row + 1, "Cautions")
+    for number, text in enumerate(provenance.cautions, start=1):
+        row = _line(page, row, str(number), text)
     row = _heading(page, row + 1, "Built from")
     for label, text in _built_from(page, provenance):
         row = _line(page, row, label, text)
@@ -49,6 +59,12 @@ def fill_about(page: Page, provenance: Provenance) -> None:
     row = _heading(page, row + 1, "Counting rules")
     for label, text in provenance.definitions:
         row = _line(page, row, label, text)
+    row = _contents(page, row)
+    _read_and_sources(page, row, provenance)
+
+
+def _contents(page: Page, row: int) -> int:
+    """Write what the looks of cells say, and every sheet with its tables, each a link."""
     row = _heading(page, row + 1, "Cells")
     for style, text in LEGEND:
         page.put(row, 1, style, style)
@@ -57,9 +73,30 @@ def fill_about(page: Page, provenance: Provenance) -> None:
     row = _heading(page, row + 1, "Sheets")
     for plan in SHEETS:
         page.put(row, 1, plan.title, "key")
-        page.put(row, 2, plan.intro)
+        page.put(row, 2, f"{KIND_WORDS[plan.kind].partition(':')[0]}. {plan.intro}", "wrapped")
         page.rows.links.append((f"A{row}", f"'{plan.title}'!A1"))
         row += 1
+        for name in plan.tables:
+            spot = page.refs.spots[name]
+            page.put(row, 2, f"      {spot.table.title}", "text")
+            page.rows.links.append((f"B{row}", f"'{plan.title}'!{spot.letter(spot.shown[0].name)}{spot.header_row}"))
+            row += 1
+    return row
+
+
+def _read_and_sources(page: Page, row: int, provenance: Provenance) -> None:
+    """Write the notices on what was read, and the sources of every catalog."""
+    row = _heading(page, row + 1, "Notices on what was read")
+    for problem in provenance.notices:
+        row = _line(page, row, f"row {problem.row}" if problem.row else problem.file, str(problem))
+    if not provenance.notices:
+        row = _line(page, row, "none", "The reader found nothing to remark.")
+    row = _heading(page, row + 1, "Sources by catalog, with the rows that rest on them")
+    by_catalog: dict[str, list[str]] = {}
+    for catalog, source, count in provenance.sources:
+        by_catalog.setdefault(catalog, []).append(f"{source} ({count})")
+    for catalog, sources in by_catalog.items():
+        row = _line(page, row, catalog, "; ".join(sources))
 
 
 def _built_from(page: Page, provenance: Provenance) -> list[tuple[str, str]]:
@@ -93,28 +130,3 @@ def _line(page: Page, row: int, label: str, text: str) -> int:
     page.put(row, 2, text, "wrapped")
     page.rows.heights[row] = 12.5 * ceil((len(text) + 1) / (TEXT_WIDTH * 1.24))
     return row + 1
-
-
-def fill_sources(page: Page, provenance: Provenance) -> None:
-    """Write the cautions, the notices from reading, and every source with what it is used for."""
-    page.head(
-        "Sources and cautions",
-        "Read the cautions first. Every catalog row names its source; illustrative figures are invented.",
-    )
-    for letter, width in zip("ABC", (24, TEXT_WIDTH, 9), strict=True):
-        page.sheet.column_dimensions[letter].width = width
-    row = _heading(page, 5, "Cautions")
-    for number, text in enumerate(provenance.cautions, start=1):
-        row = _line(page, row, str(number), text)
-    row = _heading(page, row + 1, "Notices on what was read")
-    for problem in provenance.notices:
-        row = _line(page, row, f"row {problem.row}" if problem.row else problem.file, str(problem))
-    if not provenance.notices:
-        row = _line(page, row, "none", "The reader found nothing to remark.")
-    row = _heading(page, row + 1, "Sources by catalog")
-    for column, title in enumerate(("catalog", "source", "rows"), start=1):
-        page.put(row, column, title, "header")
-    for line, (catalog, source, count) in enumerate(provenance.sources, start=row + 1):
-        page.put(line, 1, catalog, "key")
-        page.put(line, 2, source, "wrapped")
-        page.put(line, 3, count, "fact", form="0")

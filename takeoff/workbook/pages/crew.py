@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 
 from openpyxl.drawing.image import Image
 from openpyxl.formatting.rule import Rule
@@ -22,7 +23,7 @@ from takeoff.workbook.file.styles import CHANGED
 from takeoff.workbook.layout import Spot
 from takeoff.workbook.pages.page import Page
 
-FIRST_ROW = 6
+FIRST_ROW = 7
 """Row of the first page: the rows above tell how to choose what is compared, and are not printed."""
 
 WIDTHS = (4.5, 37.0, 58.0, 49.0, 46.0, 22.5, 8.0, 8.0, 8.0, 8.0)
@@ -91,7 +92,10 @@ class _Source:
     ) -> None:
         """Show a cell of the table; `say` stands before it."""
         value = self.page.book.values(self.spot.table.name, name)[line]
-        formula = f"'{self.spot.sheet}'!${self.spot.letter(name)}${self.spot.first_row + line}"
+        table, sheet = self.spot.table.name, self.page.sheet.title
+        refs = self.page.refs
+        here = (table, name) in refs.elsewhere
+        formula = refs.formula(table, name, line, sheet) if here else refs.cell(table, name, line, sheet)
         if say:
             value, formula = f"{say}{value}", f'"{say}"&{formula}'
         self.page.put(row, column, value, style, formula=formula, form=form)
@@ -113,7 +117,7 @@ def fill_crew(page: Page, spots: Mapping[str, Spot]) -> None:
     """
     boxes, lines = (_Source(page, spots[name]) for name in ("crew_boxes", "crew_lines"))
     types = _Source(page, spots["types"])
-    page.put(4, 1, "Choose crew_from and crew_to on the sheet Inputs; texts stand on Job steps.", "note")
+    page.put(5, 1, "Choose crew_from and crew_to on the sheet Inputs; texts stand on the sheet Minutes.", "note")
     for place, width in enumerate(WIDTHS, start=1):
         page.sheet.column_dimensions[get_column_letter(place)].width = width
     page.sheet.column_dimensions[get_column_letter(DRAWN_COLUMN)].width = 46.0
@@ -121,7 +125,7 @@ def fill_crew(page: Page, spots: Mapping[str, Spot]) -> None:
     order = list(spots["types"].table.data["type"])
     row = FIRST_ROW
     for number, key in enumerate(keys):
-        title = f"{key}, {number + 1} of {len(keys)}:  "
+        title = f"{key}, {number + 1} of {len(keys)}: "
         page.rows.heights[row] = 27
         types.put(row, 1, "description", order.index(key), "crew title", say=title)
         row = _fill_figures(page, boxes, row + 1, 2 * number)
@@ -135,7 +139,7 @@ def fill_crew(page: Page, spots: Mapping[str, Spot]) -> None:
 def _fill_figures(page: Page, boxes: _Source, row: int, line: int) -> int:
     """Write what is compared, the two drawings and the figures beside them; return the next row."""
     for side, column in enumerate((LEFT, RIGHT)):
-        boxes.put(row, column, "says_plan", line + side, "crew side", say=f"{SIDES[side].upper()}  ")
+        boxes.put(row, column, "says_plan", line + side, "crew side", say=f"{SIDES[side].upper()} ")
         boxes.put(row + 1, column, "says_wired", line + side, "crew text")
     boxes.put(row + 1, FACTS, "says_change", line, "crew loud")
     page.rows.heights[row], page.rows.heights[row + 1] = 19, 16
@@ -153,7 +157,8 @@ def _fill_figures(page: Page, boxes: _Source, row: int, line: int) -> int:
     for side, column in enumerate((LEFT, RIGHT)):
         _put_check(page, boxes, row, column, line + side)
     page.rows.heights[row], page.rows.heights[row + 1] = 16, 37
-    _put_image(page, draw_legend(), row + 1, LEFT, LEGEND_WIDTH)
+    legend, picture = _legend()
+    _put_image(page, legend, row + 1, LEFT, LEGEND_WIDTH, picture)
     return row + 2
 
 
@@ -161,7 +166,7 @@ def _put_check(page: Page, boxes: _Source, row: int, column: int, line: int) -> 
     """Say for what a drawing was drawn, and whether that is still what is chosen."""
     place = DRAWN_COLUMN + (column == RIGHT)
     page.put(row, place, boxes.text("drawn", line), "note")
-    cell = f"'{boxes.spot.sheet}'!${boxes.spot.letter('drawn')}${boxes.spot.first_row + line}"
+    cell = page.refs.cell(boxes.spot.table.name, "drawn", line, page.sheet.title)
     test = f'IF({cell}=${get_column_letter(place)}{row},"{AS_DRAWN}","{NOT_AS_DRAWN}")'
     page.put(row, column, AS_DRAWN, "crew loud", formula=test)
 
@@ -180,8 +185,15 @@ def _put_drawings(page: Page, boxes: _Source, row: int, line: int) -> float:
     return taller
 
 
-def _put_image(page: Page, drawing: Drawing, row: int, column: int, width: float) -> None:
-    image = Image(io.BytesIO(png(drawing)))
+@cache
+def _legend() -> tuple[Drawing, bytes]:
+    """Return the legend and its picture: every page has the same."""
+    drawing = draw_legend()
+    return drawing, png(drawing)
+
+
+def _put_image(page: Page, drawing: Drawing, row: int, column: int, width: float, picture: bytes = b"") -> None:
+    image = Image(io.BytesIO(picture or png(drawing)))
     image.width, image.height = round(width), round(width * drawing.height / drawing.width)
     image.anchor = f"{get_column_letter(column)}{row}"
     image.words = drawing.words
@@ -242,6 +254,7 @@ def set_print(page: Page) -> None:
     inches = sum(width * 7 + 5 for width in WIDTHS) / 96
     scale = min(PAGE_INCHES[0] / inches, PAGE_INCHES[1] * 72 / tallest)
     sheet.print_area = f"A{FIRST_ROW}:{get_column_letter(LAST)}{ends[-1]}"
+    sheet.page_setup.orientation = "landscape"
     sheet.sheet_properties.pageSetUpPr.fitToPage = False
     sheet.page_setup.paperSize = sheet.PAPERSIZE_TABLOID
     sheet.page_setup.fitToWidth = sheet.page_setup.fitToHeight = None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from openpyxl.worksheet.pagebreak import Break
+from openpyxl.utils import get_column_letter
 
 from takeoff.workbook.charts import lines
 from takeoff.workbook.layout import Spot
@@ -12,11 +12,12 @@ from takeoff.workbook.pages.page import Page
 
 
 def add_chart(page: Page, spots: Sequence[Spot]) -> None:
-    """Put the chart below the tables of the sheet."""
-    spot = next(s for s in spots if s.table.name == "lengths")
+    """Put the chart beside the tables under that of the lengths: they are narrower."""
+    by_name = {s.table.name: s for s in spots}
+    spot = by_name["lengths"]
     columns = [c.name for c in spot.table.columns if c.name.startswith("times_")]
     chart = lines(page.book, spot, "length_ft", columns, "Ground fault over length", "fault current, times the pickup")
-    row = max(s.last_row for s in spots) + 2
-    page.sheet.row_breaks.append(Break(id=row - 1))  # the chart stands whole on a page of its own
-    chart.anchor = f"A{row}"
+    chart.width, chart.height = 22.0, 12.0
+    widest = max(len(by_name[name].shown) for name in ("curves", "short_times", "melting"))
+    chart.anchor = f"{get_column_letter(widest + 2)}{by_name['curves'].header_row - 2}"
     page.sheet.add_chart(chart)

@@ -11,6 +11,7 @@ from takeoff.engine.tables import Book
 from takeoff.text.problems import Problem
 from takeoff.workbook.file.rows import Cell, SheetRows
 from takeoff.workbook.file.styles import Styles
+from takeoff.workbook.references import References
 
 
 @dataclass(frozen=True)
@@ -37,6 +38,7 @@ class Page:
     rows: SheetRows
     styles: Styles
     book: Book
+    refs: References
 
     def put(
         self,
@@ -57,7 +59,9 @@ class Page:
     ) -> None:
         """Place a figure of a table that has one row."""
         value = self.book.values(table, name)[0]
-        self.put(row, column, value, style, formula=f"INDEX({table}.{name},1)", form=form, align=align)
+        self.put(
+            row, column, value, style, formula=self.refs.cell(table, name, 0, self.sheet.title), form=form, align=align
+        )
 
     def given(self, row: int, column: int, name: str, form: str, style: str = "computed", align: str = "") -> None:
         """Place the value of an input."""

@@ -118,12 +118,12 @@ def _words(page: Page, row: int, part: str) -> int:
     keys = list(page.book.values("proposal", "part"))
     place = keys.index(part) + 1
     text = str(page.book.values("proposal", "text")[place - 1])
-    formula = f'INDEX(proposal.text,MATCH("{part}",proposal.part,0))'
+    formula = page.refs.cell("proposal", "text", place - 1, page.sheet.title)
     return _wrapped(page, row, text, formula)
 
 
 def _sentence(page: Page, row: int, table: str, name: str) -> int:
-    return _wrapped(page, row, str(page.book.values(table, name)[0]), f"INDEX({table}.{name},1)")
+    return _wrapped(page, row, str(page.book.values(table, name)[0]), page.refs.cell(table, name, 0, page.sheet.title))
 
 
 def _given(page: Page, row: int, name: str) -> int:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.pagebreak import Break
 
 from takeoff.text.dates import FORMAT as DATE
@@ -12,7 +11,6 @@ from takeoff.workbook.charts import curve, swings
 from takeoff.workbook.layout import Spot
 from takeoff.workbook.pages.page import Page
 
-FROM_CELL, TO_CELL = "$B$5", "$B$6"
 FIRST_TABLE_ROW = 68
 """Row of the headings of the table by area, below what this module writes."""
 
@@ -41,7 +39,7 @@ BASIS = (
     ("labor difference on illustrative minutes, %", "invented_pct"),
     ("labor difference on measured minutes, %", "measured_pct"),
 )
-"""What the labor difference rests on; the rest is minutes from elsewhere: sheet Labor difference."""
+"""What the labor difference rests on; the rest is minutes from elsewhere: sheet Breakdown."""
 
 LIMITS = (
     (
@@ -92,25 +90,20 @@ def _top(page: Page) -> None:
     page.put(1, 1, title, "title", formula='"Swap "&swap_from&" for "&swap_to')
     page.rows.heights[1] = 22
     note = (
-        "Result sheet, two inputs. Saving is positive. Counted: what remains of circuits that the plans wire otherwise."
+        "Result sheet; the two plans are chosen on Inputs. Saving is positive. "
+        "Counted: what remains of circuits that the plans wire otherwise."
     )
     page.put(2, 1, note, "note")
     page.status(3)
-    choice = DataValidation(type="list", formula1="totals.construction", allow_blank=False, showErrorMessage=True)
-    choice.errorTitle, choice.error = "Swap", "Choose one of the plans compared."
-    for row, name, cell, said in (
-        (5, "swap_from", FROM_CELL, "Swap from (input)"),
-        (6, "swap_to", TO_CELL, "Swap to (input)"),
-    ):
+    for row, name, said in ((5, "swap_from", "Swap from"), (6, "swap_to", "Swap to")):
         page.put(row, 1, said, "key")
-        page.put(row, 2, inputs[name], "input")
+        page.given(row, 2, name, "General")
         page.figure(row, 3, "sharing", f"title_{name.removeprefix('swap_')}", "General", "text")
-        choice.add(cell.replace("$", ""))
-    page.sheet.add_data_validation(choice)
     page.put(7, 1, "Pricing of both is", "key")
     page.figure(7, 2, "swap", "state", "General")
     counts = [page.book.values("swap", f"open_prices_{w}")[0] for w in ("from", "to")]
-    live = '"prices to look at: "&INDEX(swap.open_prices_from,1)&" from, "&INDEX(swap.open_prices_to,1)&" to"'
+    cells = [page.refs.cell("swap", f"open_prices_{w}", 0, page.sheet.title) for w in ("from", "to")]
+    live = f'"prices to look at: "&{cells[0]}&" from, "&{cells[1]}&" to"'
     page.put(7, 3, f"prices to look at: {counts[0]:.0f} from, {counts[1]:.0f} to", "note", formula=live)
 
 
@@ -152,7 +145,7 @@ def _saving(page: Page, row: int) -> int:
     page.figure(row, 2, "swap", "grounds_from", "#,##0", align="right")
     page.figure(row, 3, "swap", "grounds_to", "#,##0", align="right")
     row += 1
-    page.put(row, 1, "circuits in a fallback (why: sheet Circuits)", "key")
+    page.put(row, 1, "circuits in a fallback (why: Circuit checks)", "key")
     page.figure(row, 4, "swap", "fallbacks", "0", align="right")
     return row + 1
 
@@ -192,7 +185,8 @@ def _risk(page: Page, row: int) -> int:
     page.figure(row, 2, "risk", "chance_pct", "0.0", align="right")
     row += 1
     shape, draws, seed = (page.book.values("risk", n)[0] for n in ("shape", "draws", "seed"))
-    drawn = 'INDEX(risk.shape,1)&", "&INDEX(risk.draws,1)&" draws, seed "&INDEX(risk.seed,1)'
+    cells = [page.refs.cell("risk", n, 0, page.sheet.title) for n in ("shape", "draws", "seed")]
+    drawn = f'{cells[0]}&", "&{cells[1]}&" draws, seed "&{cells[2]}'
     page.put(row, 1, f"{shape}, {draws:.0f} draws, seed {seed:.0f}", "note", formula=drawn)
     row += 1
     page.figure(row, 1, "risk", "says", "General", "status")

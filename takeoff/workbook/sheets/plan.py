@@ -2,25 +2,45 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+
+Group = str | tuple[str, ...]
+"""A table, or tables that have the same rows and stand side by side as one."""
 
 
 @dataclass(frozen=True)
 class SheetPlan:
-    """A sheet of tables, one below the other; `kind` is input, working or result."""
+    """A sheet of tables: short ones below each other, then the long ones, which begin in one row.
+
+    A short table fits a printed page. The headings of the long ones are repeated on every page after their first.
+    `kind` is result, input, working or catalog; `printed` is the last column that is printed where workings stand
+    to the right of results, 0 for all.
+    """
 
     title: str
     kind: str
     intro: str
-    tables: tuple[str, ...]
+    groups: tuple[Group, ...] = ()
+    long: tuple[Group, ...] = ()
+    printed: int = 0
+
+    @property
+    def tables(self) -> Iterator[str]:
+        """Yield the names of all tables."""
+        for group in (*self.groups, *self.long):
+            yield from (group,) if isinstance(group, str) else group
 
 
-SUMMARY, ABOUT, SOURCES, COLUMNS, GROUND_PATH = "Summary", "About", "Sources", "Columns", "Ground path"
-SWAP, PROPOSAL, CREW = "Swap", "Proposal", "Crew"
-"""Sheets with a page or a chart of their own, in the modules of their names."""
+SUMMARY, BID, SWAP, PROPOSAL, ORDER, CREW = "Summary", "Bid", "Swap", "Proposal", "Order", "Crew"
+CHECKS, BREAKDOWN, CIRCUITS, BOXES = "Checks", "Breakdown", "Circuits", "Boxes"
+WORKINGS = "Plan workings"
+GROUND_PATH, ABOUT = "Ground path", "About"
+"""Sheets that other code names: those with a page or a chart of their own, and those that pages link to."""
 
 KIND_WORDS = {
+    "result": "Result sheet: formulas only",
     "input": "Input sheet",
     "working": "Working sheet: formulas only",
-    "result": "Result sheet: formulas only",
+    "catalog": "Catalog sheet: what the job was built with; lay your own rows over it with --catalogs",
 }

@@ -1,131 +1,107 @@
-"""Sheets that are read: results, proofs, sources."""
+"""Sheets that are read: results in front, and what the workbook says of itself at the end."""
 
 from __future__ import annotations
 
-from takeoff.workbook.sheets.plan import ABOUT, COLUMNS, CREW, GROUND_PATH, PROPOSAL, SOURCES, SUMMARY, SWAP, SheetPlan
+from takeoff.workbook.sheets.plan import (
+    ABOUT,
+    BID,
+    BOXES,
+    BREAKDOWN,
+    CHECKS,
+    CIRCUITS,
+    CREW,
+    ORDER,
+    PROPOSAL,
+    SUMMARY,
+    SWAP,
+    WORKINGS,
+    SheetPlan,
+)
 
 FRONT = (
     SheetPlan(
         SUMMARY,
         "result",
         "One page: totals, what to look at first, boxes by size, charts.",
-        ("totals", "warnings", "box_counts"),
+        ("totals", "warnings", "size_counts"),
     ),
-    SheetPlan(ABOUT, "result", "What it is, how to use it, what it was built from, and what it cannot do.", ()),
-)
-"""What stands in front of all."""
-
-RESULTS = (
     SheetPlan(
-        "Bid",
+        CHECKS,
         "result",
-        "From cost to bid in every plan compared; your own lines one by one: sheet Line prices.",
+        "What was read equals what is shown, and totals equal the sums of their parts: no difference may remain.",
+        ("master", "reading", "number_flags", "choice_flags", "proofs"),
+    ),
+    SheetPlan(
+        BID,
+        "result",
+        "From cost to bid in every plan compared; your own lines one by one: sheet Breakdown.",
         ("bid_sheet",),
     ),
     SheetPlan(
-        "Line prices",
+        SWAP,
         "result",
-        "Your own lines priced: direct expenses, allowances, alternates taken or not, exclusions to copy.",
-        ("line_prices",),
+        "One plan against another on what remains of the work.",
+        ("swap_by_area", "tornado", "risk_curve"),
     ),
-    SheetPlan(SWAP, "result", "One plan against another on what remains of the work.", ("swap_by_area",)),
+    SheetPlan(PROPOSAL, "result", "One page to sign: what a public construction contract asks of a change."),
     SheetPlan(
-        "Labor difference",
-        "result",
-        "Which operations the swap saves, and whether their minutes are illustrative, measured or from elsewhere.",
-        ("labor_basis", "labor_difference"),
-    ),
-    SheetPlan(PROPOSAL, "result", "One page to sign: what a public construction contract asks of a change.", ()),
-    SheetPlan(
-        "Sensitivity",
-        "result",
-        "How the net saving of the swap moves with every range, and the chance that it comes to so much or less.",
-        ("tornado", "risk_curve"),
-    ),
-    SheetPlan(
-        "Order",
+        ORDER,
         "result",
         "What to buy in packages, rounded up once for the job; cable by the cutting plan of the build.",
-        ("order_state", "order_plans", "order_list"),
+        ("order_state", "order_plans", "cable_orders"),
+        ("order_list", "coils"),
+    ),
+    SheetPlan(CREW, "result", "One page to print for each of the most frequent make-up types."),
+    SheetPlan(
+        WORKINGS,
+        "working",
+        "Plans against each other: the bid step by step, the swap, its ranges and risk, the crew pages, the proofs.",
+        (
+            *("figures", "bid_rates", "bid", "run_sums", "run_changes", "plan_heads", "swap", "break_evens", "sharing"),
+            *("spreads", "swings", "cases", "risk", "risk_basis", "risk_ranges", "crew_boxes"),
+        ),
+        ("swap_areas", "crew_lines", "crew_steps"),
     ),
     SheetPlan(
-        "Cable order",
+        BREAKDOWN,
         "result",
-        "Every cable of every plan: what the cutting plan buys, beside feet with waste and the least there can be.",
-        ("cable_orders",),
-    ),
-    SheetPlan(
-        "Cutting plan",
-        "result",
-        "Every run is one uncut length: which runs come out of which coil or reel, and what is left of it.",
-        ("coils",),
-    ),
-    SheetPlan(
-        "Areas and mix",
-        "result",
-        "Totals by area; the cheapest construction that may serve each circuit, and what it costs to keep to one plan.",
-        ("simplicity", "best_mix", "mix_counts", "by_area", "mix_choices"),
-    ),
-    SheetPlan(CREW, "result", "One page to print for each of the most frequent make-up types.", ()),
-    SheetPlan(
-        "Boxes",
-        "result",
-        "Each box in each construction compared: terminations, splices, fill, box, labor and material of one box.",
-        ("results",),
-    ),
-    SheetPlan(
-        "Circuits",
-        "result",
-        "Each circuit in each construction compared: outcome of each check, labor and material of all times built.",
-        ("circuit_outcomes",),
-    ),
-    SheetPlan(
-        "Findings",
-        "result",
-        "How every check came out, circuits counted as often as they are built; sections of the edition in force.",
-        ("findings",),
-    ),
-    SheetPlan(
-        "Rules tested",
-        "result",
-        "Every check with its section in the edition in force, and whether a plan passes over a construction by it.",
-        ("check_list",),
-    ),
-    SheetPlan(
-        GROUND_PATH,
-        "result",
-        "The ground path of each construction over length, and what conductors and fittings withstand.",
-        ("curves", "lengths", "short_times", "melting"),
-    ),
-    SheetPlan(
-        "Labor",
-        "result",
-        "Hours of every operation, side by side; the sums are of the rows that a filter shows.",
-        ("labor",),
-    ),
-    SheetPlan(
-        "Material",
-        "result",
-        "Quantity with waste and cost of every item, side by side; the sums are of the rows that a filter shows.",
+        "Labor by operation, material by item, quantities and areas, side by side; the cheapest for each circuit.",
+        (
+            *("plan_sums", "plan_flags", "against_base", "simplicity", "best_mix", "mix_counts", "box_counts"),
+            *("line_prices", "labor_basis", "labor", "labor_difference", "quantities", "by_area"),
+        ),
         ("material",),
+        printed=13,
     ),
     SheetPlan(
-        "Quantities",
+        CIRCUITS,
         "result",
-        "What is counted in the job, panel ends included: these quantities call for labor and small parts.",
-        ("quantities",),
+        "How every check came out, with its section; each circuit, the plans side by side, and the cheapest of them.",
+        ("findings",),
+        (("circuit_outcomes", "mix_choices"),),
+        printed=24,
+    ),
+    SheetPlan(
+        "Circuit checks",
+        "result",
+        "Each circuit in each plan: what was passed over and why, every check, labor and material of all times built.",
+        (),
+        (("verdicts", "mix_places"),),
+        printed=28,
+    ),
+    SheetPlan(
+        BOXES,
+        "result",
+        "Each box with the plans side by side: terminations, splices, fill, box, labor and material of one box.",
+        (),
+        ("box_outcomes",),
+        printed=32,
     ),
 )
-"""Results, those of the bid and the swap first."""
+"""Results, each to the left of what it reads."""
 
 END = (
     SheetPlan(
-        "Checks",
-        "result",
-        "What was read equals what is shown, and totals equal the sums of their parts: no difference may remain.",
-        ("master", "proofs", "reading"),
+        ABOUT, "result", "What it is, how to use it, what it was built from, its words and sources, what it cannot do."
     ),
-    SheetPlan(COLUMNS, "result", "Every computed column: where it stands, what it is, and its first formula.", ()),
-    SheetPlan(SOURCES, "result", "Cautions, notices, and where every figure comes from.", ()),
 )
-"""Proofs and sources."""

@@ -1,0 +1,162 @@
+"""How sheets print: paper, scale, page breaks, headings on every page."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from itertools import pairwise
+from math import ceil
+
+from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.page import PageMargins
+from openpyxl.worksheet.pagebreak import Break
+from openpyxl.worksheet.worksheet import Worksheet
+
+from takeoff.engine.tables import Field
+from takeoff.workbook.file.rows import SheetRows
+from takeoff.workbook.file.styles import TABS
+from takeoff.workbook.layout import Spot
+
+CAUTION = "Counts and estimates only. The adopted code, the authority having jurisdiction and licensed practice decide."
+DIGIT, PAD = 7.0, 5.0
+"""Points of a screen, 96 to the inch, that a unit of a column's width and its margins take."""
+
+LEAST = {"result": 0.78, "input": 0.78, "catalog": 0.56, "working": 0.56}
+"""Smallest scale of print by kind of sheet: a cell of 9 pt prints at 7 pt on results, at 5 pt on workings."""
+
+PAPERS = (
+    ("portrait", Worksheet.PAPERSIZE_LETTER, 8.5, 11.0),
+    ("landscape", Worksheet.PAPERSIZE_LETTER, 11.0, 8.5),
+    ("portrait", Worksheet.PAPERSIZE_TABLOID, 11.0, 17.0),
+    ("landscape", Worksheet.PAPERSIZE_TABLOID, 17.0, 11.0),
+)
+"""Papers to choose from, the handiest first: orientation, size, width and height in inches."""
+
+SIDES, ENDS = 0.8, 1.4
+"""Inches that the margins take across and along."""
+
+ROW_POINTS = 12.5
+"""Height of a row that has none of its own; said in the file, for programs differ."""
+
+SPARE = 1.03
+"""What programs take more than these measures say: their columns are a little wider, their rows a little higher."""
+
+FEWEST = 12
+"""Lines of a long table that begin on a page, or else it begins on the next one."""
+
+
+def inches(sheet: Worksheet, first: int, last: int) -> float:
+    """Return the width of columns of a sheet on paper, at full scale."""
+    given = sheet.column_dimensions
+    letters = (get_column_letter(n) for n in range(first, last + 1))
+    return sum((given[x].width if x in given else 8.43) * DIGIT + PAD for x in letters) / 96 * SPARE
+
+
+def heads_and_feet(sheet: Worksheet, kind: str) -> None:
+    """Put file, sheet, page, date and caution on every page."""
+    sheet.sheet_properties.tabColor = TABS[kind]
+    sheet.page_margins = PageMargins(left=0.4, right=0.4, top=0.7, bottom=0.7, header=0.3, footer=0.3)
+    sheet.oddHeader.left.text, sheet.oddHeader.center.text, sheet.oddHeader.right.text = "&F", "&A", "&D"
+    sheet.oddFooter.left.text, sheet.oddFooter.right.text = CAUTION, "Page &P of &N"
+    sheet.oddFooter.left.size = 7
+    sheet.sheet_view.showGridLines = False
+    sheet.sheet_view.zoomScale = 90
+    sheet.sheet_format.defaultRowHeight, sheet.sheet_format.customHeight = ROW_POINTS, True
+
+
+def print_page(sheet: Worksheet, kind: str, upright: bool = False, high: int = 1) -> None:
+    """Print a page that is more than tables: one page wide and so many pages high, 0 for as many as it takes."""
+    heads_and_feet(sheet, kind)
+    width = sum(d.width for d in sheet.column_dimensions.values())
+    sheet.page_setup.orientation = "portrait" if upright else "landscape"
+    sheet.page_setup.paperSize = sheet.PAPERSIZE_LETTER if width <= WIDE else sheet.PAPERSIZE_TABLOID
+    sheet.sheet_properties.pageSetUpPr.fitToPage = True
+    sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, high
+
+
+WIDE = 160.0
+"""Widths of all columns together that a small sheet of paper shows in readable size."""
+
+
+def print_tables(sheet: Worksheet, rows: SheetRows, spots: Sequence[Spot], kind: str, last: int = 0) -> None:
+    """Print a sheet of tables: readable, a short table whole on one page, headings of a long one on every page.
+
+    The columns must have their widths: they decide on the paper and on the scale. Columns that do not fit at the
+    smallest scale break, with the keys of the table repeated where it is the only long one. Of a sheet whose workings
+    stand right of its results, columns up to `last` are printed.
+    """
+    heads_and_feet(sheet, kind)
+    ends = [s.first_column + len(s.shown) - 1 for s in spots]
+    last = min(last, max(ends)) or max(ends)
+    wide = [inches(sheet, s.first_column, min(end, last)) for s, end in zip(spots, ends, strict=True)]
+    apart = many_long(spots)
+    whole = max(_together(spots, wide)) if apart else inches(sheet, 1, last)
+    heights = {b.first_row + n: float(h) for b in rows.blocks for n, h in enumerate(b.heights)} | rows.heights
+    paper, scale = _paper(whole, heights, spots, LEAST[kind])
+    orientation, size, width, height = paper
+    sheet.page_setup.orientation, sheet.page_setup.paperSize = orientation, size
+    sheet.sheet_properties.pageSetUpPr.fitToPage = False
+    sheet.page_setup.scale = int(scale * 100)
+    long = [s for s in spots if s.long]
+    if long:
+        sheet.print_title_rows = f"{long[0].header_row - 1}:{long[0].header_row}"
+    if whole * scale > width - SIDES and not apart:
+        keys = sum(isinstance(c, Field) and c.role == "key" for c in (long or spots)[0].shown)
+        sheet.print_title_cols = f"A:{get_column_letter(max(1, min(keys, 2)))}"
+    # a sentence in the title that runs beyond the last column would add a page
+    sheet.print_area = f"A1:{get_column_letter(last)}{max(s.last_row for s in spots)}"
+    for row in _breaks(heights, spots, (height - ENDS) * 72 / (int(scale * 100) / 100)):
+        sheet.row_breaks.append(Break(id=row))
+    for spot in long[1:]:
+        if spot.after > 0 and all(s.long or s.first_column + len(s.shown) <= spot.first_column for s in spots):
+            sheet.col_breaks.append(Break(id=spot.first_column - 1))
+
+
+Paper = tuple[str, str, float, float]
+
+
+def _paper(whole: float, heights: Mapping[int, float], spots: Sequence[Spot], least: float) -> tuple[Paper, float]:
+    """Return the paper that takes the fewest pages, and the scale: the smallest one where there are many."""
+    end = max(s.last_row for s in spots)
+    tall = _points(heights, 1, end)
+
+    def pages(paper: Paper) -> tuple[int, float]:
+        width, height = paper[2] - SIDES, (paper[3] - ENDS) * 72
+        scale = max(least, min(1.0, width / whole))
+        if tall * scale > height:
+            scale = max(least, min(scale, height / tall))
+        edges = [0, *_breaks(heights, spots, height / scale), end]
+        along = sum(ceil(_points(heights, a + 1, z) * scale / height) for a, z in pairwise(edges))
+        return ceil(whole * scale / width - 0.001) * along, scale
+
+    best = min(PAPERS, key=lambda paper: (pages(paper)[0], paper[2] * paper[3]))
+    return best, pages(best)[1]
+
+
+def many_long(spots: Sequence[Spot]) -> bool:
+    """Return whether several long tables stand apart on a sheet."""
+    return any(s.after > 0 for s in spots)
+
+
+def _together(spots: Sequence[Spot], wide: Sequence[float]) -> list[float]:
+    """Return the widths of tables, those that stand side by side as one."""
+    found: list[float] = []
+    for spot, width in zip(spots, wide, strict=True):
+        if spot.beside and found:
+            found[-1] += width
+        else:
+            found.append(width)
+    return found
+
+
+def _points(heights: Mapping[int, float], first: int, last: int) -> float:
+    return sum(heights.get(row, ROW_POINTS) for row in range(first, last + 1)) * SPARE
+
+
+def _breaks(heights: Mapping[int, float], spots: Sequence[Spot], room: float) -> list[int]:
+    """Return the rows after which a page ends, so that a table begins on a new one where it would not end on this."""
+    found, top = [], 1
+    for start, last in sorted({(s.header_row - 2, s.first_row + FEWEST if s.long else s.last_row) for s in spots}):
+        if start > top and _points(heights, top, last) > room:
+            found.append(start - 1)
+            top = start
+    return found
