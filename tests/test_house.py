@@ -16,8 +16,9 @@ import pytest
 from takeoff.build import Build
 from takeoff.engine.tables import Book, Column
 from takeoff.model.givens.constructions import drivers_of
-from takeoff.workbook.layout import Here, Spot
+from takeoff.workbook.references import formula_of
 from takeoff.workbook.sheets.order import SHEETS
+from takeoff.workbook.writer import references_of
 from tests.conftest import ROOT
 
 FLOORS = (
@@ -37,7 +38,10 @@ FLOORS = (
 
 WITHIN = {
     "model": ("frame", "givens", "boxes", "rules", "cost", "order", "swap", "book"),
-    "workbook": ("file", "layout", "furnish", "charts", "columns", "sheets", "pages", "writer"),
+    "workbook": (
+        *("file", "layout", "known", "formulas", "references", "furnish", "printing", "charts", "sheets", "pages"),
+        *("writer", "columns"),
+    ),
 }
 """Rooms of a folder, the lowest first."""
 
@@ -169,7 +173,7 @@ def test_the_readme_names_every_command_option_and_input(sample_build: Build):
         "--catalogs",
         "--inputs",
         "--set",
-        "--constructions",
+        "--plans",
         "--crew-pdf",
         "--quiet",
     ):
@@ -201,7 +205,7 @@ def test_the_readme_names_every_key_of_the_json():
 
     schema = json.loads((ROOT / "tests" / "results.schema.json").read_text(encoding="utf-8"))
     text = readme()
-    for part in ("construction", "box", "problem"):
+    for part in ("plan", "box", "problem"):
         for key in schema["$defs"][part]["properties"]:
             assert f"`{key}`" in text, key
 
@@ -250,5 +254,5 @@ def test_the_worked_example_of_the_developers_guide_works(sample_build: Build):
     book = Book([t if t is not table else longer for t in sample_build.book.tables.values()], sample_build.inputs)
     room = book.values("fits", "chosen_volume_in3") - book.values("fits", "sum_in3")
     assert list(book.values("fits", column.name)) == list(room)
-    formula = column.expr.text(Here(Spot(longer, "Box fill", 6), column)).replace("{r}", "7")
-    assert f"`={formula}`" in text
+    refs = references_of(book)
+    assert f"`={formula_of(refs.spots['fits'], column, refs)}`" in text
