@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from openpyxl.worksheet.worksheet import Worksheet
@@ -12,6 +12,8 @@ from takeoff.text.problems import Problem
 from takeoff.workbook.file.rows import Cell, SheetRows
 from takeoff.workbook.file.styles import Styles
 from takeoff.workbook.references import References
+
+MONEY = "#,##0;-#,##0;0"
 
 
 @dataclass(frozen=True)
@@ -28,6 +30,34 @@ class Provenance:
     limits: Sequence[str]
     definitions: Sequence[tuple[str, str]]
     notices: Sequence[Problem]
+
+
+@dataclass(frozen=True)
+class Live:
+    """What a cell shows of the workbook: its value now, and the formula that keeps it so."""
+
+    value: object
+    formula: str
+
+    @property
+    def text(self) -> str:
+        """The value inside a sentence, as a spreadsheet program joins a whole number or a text."""
+        return f"{self.value:.0f}" if isinstance(self.value, (int, float)) else str(self.value)
+
+
+@dataclass(frozen=True)
+class Line:
+    """A line of a page: a title, and right of it what it shows.
+
+    `shows` has, by column when the title stands in the first one, table and name of a figure, or an input without a
+    table. `meaning` stands behind them, a `loud` line is the sum that matters.
+    """
+
+    title: str
+    shows: Mapping[int, tuple[str, str]]
+    form: str = MONEY
+    meaning: str = ""
+    loud: bool = False
 
 
 @dataclass(frozen=True)
@@ -58,14 +88,38 @@ class Page:
         self, row: int, column: int, table: str, name: str, form: str, style: str = "computed", align: str = ""
     ) -> None:
         """Place a figure of a table that has one row."""
-        value = self.book.values(table, name)[0]
-        self.put(
-            row, column, value, style, formula=self.refs.cell(table, name, 0, self.sheet.title), form=form, align=align
-        )
+        live = self.live(table, name)
+        self.put(row, column, live.value, style, formula=live.formula, form=form, align=align)
 
     def given(self, row: int, column: int, name: str, form: str, style: str = "computed", align: str = "") -> None:
         """Place the value of an input."""
-        self.put(row, column, self.book.inputs[name], style, formula=name, form=form, align=align)
+        live = self.live("", name)
+        self.put(row, column, live.value, style, formula=live.formula, form=form, align=align)
+
+    def line(self, row: int, line: Line, first: int = 1) -> None:
+        """Place a line, its title in the column `first`."""
+        self.put(row, first, line.title, "heading" if line.loud else "key")
+        for column, (table, name) in line.shows.items():
+            live, style = self.live(table, name), "status" if line.loud else "computed"
+            self.put(row, column + first - 1, live.value, style, formula=live.formula, form=line.form, align="right")
+        if line.meaning:
+            self.put(row, first + 4, line.meaning, "note")
+
+    def live(self, table: str, name: str) -> Live:
+        """Return a figure of a table that has one row, or without a table the value of an input."""
+        if not table:
+            return Live(self.book.inputs[name], name)
+        return Live(self.book.values(table, name)[0], self.refs.cell(table, name, 0, self.sheet.title))
+
+    def total(self, table: str, name: str) -> Live:
+        """Return the sum of a column."""
+        return Live(self.book.values(table, name).sum(), f"SUM({self.refs.column(table, name, self.sheet.title)})")
+
+    def sentence(self, row: int, column: int, *parts: str | Live, style: str = "note") -> None:
+        """Place a sentence of words and figures; what it says and its formula come from the same parts."""
+        said = "".join(part if isinstance(part, str) else part.text for part in parts)
+        formula = "&".join(f'"{part}"' if isinstance(part, str) else part.formula for part in parts)
+        self.put(row, column, said, style, formula=formula)
 
     def head(self, title: str, intro: str) -> None:
         """Write the three lines on top of every sheet: title, what it is, and whether all proofs hold."""

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import ceil
 
 from takeoff.text.dates import FORMAT as DATE
-from takeoff.workbook.pages.page import Page
-from takeoff.workbook.pages.swap import HOURS, MONEY, PARTS
+from takeoff.workbook.pages.page import Line, Page
+from takeoff.workbook.pages.swap import HOURS, PARTS, saved
 
 WIDTHS = {1: 7.0, 2: 84.0, 3: 16.0, 4: 16.0, 5: 16.0}
 LINE = 92.0
@@ -14,9 +15,23 @@ LINE = 92.0
 
 ESTIMATE = (
     *PARTS,
-    ("work affected, direct cost, USD", "from_usd", "to_usd", "gross_usd", MONEY),
-    ("development and implementation, USD", "", "", "one_time_usd", MONEY),
-    ("net saving, USD", "", "", "net_usd", MONEY),
+    saved("work affected, direct cost, USD", ("from_usd", "to_usd", "gross_usd")),
+    Line("development and implementation, USD", {4: ("swap", "one_time_usd")}),
+    Line("net saving, USD", {4: ("swap", "net_usd")}),
+)
+SHARES = (
+    Line("owner's cost, USD", {2: ("", "owner_cost_usd")}),
+    Line("owner's share, %", {2: ("", "owner_share_pct")}, "0"),
+    Line("owner's share, USD", {2: ("sharing", "owner_usd")}),
+    Line("contractor's share, USD", {2: ("sharing", "contractor_usd")}),
+    Line("contract price falls by, USD", {2: ("sharing", "price_falls_usd")}),
+)
+COLLATERAL = (Line("contractor's share of collateral savings, USD", {2: ("sharing", "collateral_usd")}),)
+DATES = (
+    Line("accept by, for all of the saving", {2: ("break_evens", "full_by")}, DATE),
+    Line("every day later takes off, USD", {2: ("break_evens", "usd_per_day")}),
+    Line("accepted after this day nothing is saved", {2: ("break_evens", "accept_by")}, DATE),
+    Line("crew-days saved", {2: ("swap", "crew_days")}, HOURS),
 )
 
 
@@ -24,9 +39,7 @@ def fill(page: Page) -> None:
     """Write the proposal."""
     for column, width in WIDTHS.items():
         page.sheet.column_dimensions["ABCDE"[column - 1]].width = width
-    inputs = page.book.inputs
-    title = f"Proposal of a change that saves cost: {inputs['project']}"
-    page.put(1, 1, title, "title", formula='"Proposal of a change that saves cost: "&project')
+    page.sentence(1, 1, "Proposal of a change that saves cost: ", page.live("", "project"), style="title")
     page.rows.heights[1] = 22
     page.put(
         2,
@@ -54,7 +67,7 @@ def fill(page: Page) -> None:
 
 def _estimates(page: Page, row: int) -> int:
     row = _heading(page, row, "(c)(2)", "Contract requirements that must change")
-    row = _given(page, row, "contract_changes")
+    row = _sentence(page, row, "", "contract_changes")
     row = _heading(
         page,
         row,
@@ -63,49 +76,29 @@ def _estimates(page: Page, row: int) -> int:
     )
     for column, head in enumerate(("", "existing", "proposed", "saved"), start=2):
         page.put(row, column, head, "header", align="right" if head else "left")
-    for said, *names, form in ESTIMATE:
-        row += 1
-        page.put(row, 2, said, "key")
-        for column, name in enumerate(names, start=3):
-            if name:
-                page.figure(row, column, "swap", name, form, align="right")
-    return _sentence(page, row + 1, "sharing", "says")
+    row = _lines(page, row + 1, ESTIMATE)
+    return _sentence(page, row, "sharing", "says")
 
 
 def _shares(page: Page, row: int) -> int:
     row = _heading(page, row, "(c)(4)", "Costs to the owner, and how the saving is shared")
     row = _words(page, row, "owner-costs")
-    for said, table, name, form in (
-        ("owner's cost, USD", "", "owner_cost_usd", MONEY),
-        ("owner's share, %", "", "owner_share_pct", "0"),
-        ("owner's share, USD", "sharing", "owner_usd", MONEY),
-        ("contractor's share, USD", "sharing", "contractor_usd", MONEY),
-        ("contract price falls by, USD", "sharing", "price_falls_usd", MONEY),
-    ):
-        page.put(row, 2, said, "key")
-        if table:
-            page.figure(row, 3, table, name, form, align="right")
-        else:
-            page.given(row, 3, name, form, align="right")
-        row += 1
+    row = _lines(page, row, SHARES)
     row = _heading(page, row, "(c)(5)", "Effect on the cost of owning")
     row = _words(page, row, "collateral")
-    page.put(row, 2, "contractor's share of collateral savings, USD", "key")
-    page.figure(row, 3, "sharing", "collateral_usd", MONEY, align="right")
-    row = _heading(page, row + 1, "(c)(6)", "Date by which acceptance is needed, and effect on the time of completion")
-    for said, table, name, form in (
-        ("accept by, for all of the saving", "break_evens", "full_by", DATE),
-        ("every day later takes off, USD", "break_evens", "usd_per_day", MONEY),
-        ("accepted after this day nothing is saved", "break_evens", "accept_by", DATE),
-        ("crew-days saved", "swap", "crew_days", HOURS),
-    ):
-        page.put(row, 2, said, "key")
-        page.figure(row, 3, table, name, form, align="right")
-        row += 1
+    row = _lines(page, row, COLLATERAL)
+    row = _heading(page, row, "(c)(6)", "Date by which acceptance is needed, and effect on the time of completion")
+    row = _lines(page, row, DATES)
     row = _heading(page, row, "(c)(7)", "Earlier proposals and outcomes")
-    row = _given(page, row, "earlier_proposals")
+    row = _sentence(page, row, "", "earlier_proposals")
     row = _words(page, row + 1, "status")
     return _words(page, row, "authority")
+
+
+def _lines(page: Page, row: int, lines: Sequence[Line]) -> int:
+    for place, line in enumerate(lines, start=row):
+        page.line(place, line, first=2)
+    return row + len(lines)
 
 
 def _heading(page: Page, row: int, clause: str, title: str) -> int:
@@ -123,11 +116,8 @@ def _words(page: Page, row: int, part: str) -> int:
 
 
 def _sentence(page: Page, row: int, table: str, name: str) -> int:
-    return _wrapped(page, row, str(page.book.values(table, name)[0]), page.refs.cell(table, name, 0, page.sheet.title))
-
-
-def _given(page: Page, row: int, name: str) -> int:
-    return _wrapped(page, row, str(page.book.inputs[name]), name)
+    live = page.live(table, name)
+    return _wrapped(page, row, live.text, live.formula)
 
 
 def _wrapped(page: Page, row: int, text: str, formula: str) -> int:

@@ -24,16 +24,11 @@ CHART_ROWS, CHART_COLUMNS = 17, 5
 def fill(page: Page, spots: Sequence[Spot], provenance: Provenance) -> None:
     """Write the cells of the summary around its tables, and its two charts."""
     book = page.book
-    project = str(book.inputs["project"])
-    page.put(1, 1, f"Plans compared: {project}", "title", formula='"Plans compared: "&project')
+    page.sentence(1, 1, "Plans compared: ", page.live("", "project"), style="title")
     page.rows.heights[1] = 22
-    boxes, circuits = (int(book.values(t, "repeat").sum()) for t in ("boxes", "circuits"))
-    here = page.sheet.title
-    sums = [f"SUM({page.refs.column(table, 'repeat', here)})" for table in ("boxes", "circuits")]
-    built = f'{sums[0]}&" boxes in "&{sums[1]}&" circuits, repeats included"'
-    page.put(2, 1, f"{boxes} boxes in {circuits} circuits, repeats included", "note", formula=built)
-    edition, basis = str(book.inputs["code_edition"]), '"code edition "&code_edition&"; date of the estimate:"'
-    page.put(2, 3, f"code edition {edition}; date of the estimate:", "note", formula=basis)
+    boxes, circuits = (page.total(table, "repeat") for table in ("boxes", "circuits"))
+    page.sentence(2, 1, boxes, " boxes in ", circuits, " circuits, repeats included")
+    page.sentence(2, 3, "code edition ", page.live("", "code_edition"), "; date of the estimate:")
     page.put(2, 7, book.inputs["estimate_date"], "note", formula="estimate_date", form=DATE)
     page.status(3)
     page.put(4, 1, "Base of the differences", "key")
