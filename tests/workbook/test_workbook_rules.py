@@ -29,7 +29,7 @@ from takeoff.workbook.layout import heading
 from takeoff.workbook.printing import LEAST
 from takeoff.workbook.references import LONGEST
 from takeoff.workbook.sheets.order import SHEETS
-from takeoff.workbook.sheets.plan import ABOUT, CREW, PROPOSAL, SUMMARY, SWAP
+from takeoff.workbook.sheets.plan import ABOUT, BREAKDOWN, CREW, PROPOSAL, SUMMARY, SWAP
 from tests import office
 from tests.benchmarks import audit
 from tests.conftest import SAMPLES
@@ -476,6 +476,47 @@ def test_every_number_fits_its_column(sample_build: Build, book: Workbook):
             numbers = [float(v) for v in values if not isinstance(v, str)]
             widest = max((len(f"{v:,.{len(places[1]) if places else 0}f}") for v in numbers), default=0)
             assert widest <= sheet.column_dimensions[letter].width + 0.5, f"{sheet.title} {head}"
+
+
+def links_of(sheet: Worksheet) -> dict[str, str]:
+    return {c.coordinate: str(c.hyperlink.location) for row in sheet.iter_rows() for c in row if c.hyperlink}
+
+
+def test_every_sheet_leads_to_the_summary_and_the_summary_to_every_sheet(book: Workbook):
+    """The line of the link holds nothing else: a text beside it would cut it."""
+    for sheet in book.worksheets[1:]:
+        assert links_of(sheet).get("A4") == f"'{SUMMARY}'!A1", sheet.title
+        assert [c.value for c in sheet[4] if c.value is not None] == ["to the Summary"], sheet.title
+    assert {f"'{name}'!A1" for name in book.sheetnames[1:]} <= set(links_of(book[SUMMARY]).values())
+
+
+def test_a_figure_of_the_summary_leads_to_a_cell_that_shows_it(
+    book: Workbook, shipped: dict[tuple[str, str], office.Cell]
+):
+    figures = {c: to.replace("$", "") for c, to in links_of(book[SUMMARY]).items() if not to.endswith("!A1")}
+    assert len(figures) > 90
+    for here, to in figures.items():
+        sheet, _, cell = to.partition("!")
+        assert shipped[SUMMARY, here].value == shipped[sheet.strip("'"), cell].value, (here, to)
+
+
+def test_an_operation_and_an_item_lead_to_their_minutes_and_price(book: Workbook):
+    leads = {c: to for c, to in links_of(book[BREAKDOWN]).items() if c != "A4"}
+    assert {to.partition("!")[0] for to in leads.values()} == {"'Minutes'", "'Prices'"}
+    for here, to in leads.items():
+        sheet, _, cell = to.partition("!")
+        assert book[sheet.strip("'")][cell].value == book[BREAKDOWN][here].value
+
+
+def test_the_file_suits_other_readers(sample_workbook: Path):
+    """Texts of digits are meant so, drawing parts carry the usual prefix, and no date is made up."""
+    with zipfile.ZipFile(sample_workbook) as archive:
+        parts = {name: archive.read(name).decode() for name in archive.namelist() if name.endswith(".xml")}
+    sheets = [text for name, text in parts.items() if name.startswith("xl/worksheets/")]
+    assert all('numberStoredAsText="1"' in text for text in sheets)
+    assert all("<xdr:wsDr" in text for name, text in parts.items() if name.startswith("xl/drawings/drawing"))
+    assert "created" not in parts["docProps/core.xml"]  # the sample has no date of the estimate
+    assert "lockStructure" not in parts["xl/workbook.xml"]
 
 
 def test_about_says_what_was_drawn_by_chance(book: Workbook, sample_build: Build):

@@ -104,7 +104,13 @@ def short_times_table(frame: Frame) -> Table:
             ),
             Column("aluminum_cmil", "its area", "cmil", At("sizes", "area_cmil", col("aluminum_row"), 0)),
             Column(
-                "aluminum_a", "aluminum alone melts at", "A", melts("aluminum", "aluminum_cmil"), "same time", "#,##0"
+                "aluminum_a",
+                "aluminum alone melts at",
+                "A",
+                melts("aluminum", "aluminum_cmil"),
+                "same time",
+                "#,##0",
+                width=9.5,
             ),
             Column(
                 "alone_word",

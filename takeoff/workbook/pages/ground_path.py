@@ -17,7 +17,7 @@ def add_chart(page: Page, spots: Sequence[Spot]) -> None:
     spot = by_name["lengths"]
     columns = [c.name for c in spot.table.columns if c.name.startswith("times_")]
     chart = lines(page.book, spot, "length_ft", columns, "Ground fault over length", "fault current, times the pickup")
-    chart.width, chart.height = 22.0, 12.0
+    chart.width, chart.height = 19.0, 12.0
     widest = max(len(by_name[name].shown) for name in ("curves", "short_times", "melting"))
     chart.anchor = f"{get_column_letter(widest + 2)}{by_name['curves'].header_row - 2}"
     page.sheet.add_chart(chart)

@@ -48,7 +48,7 @@ def fill(page: Page) -> None:
         "note",
     )
     page.status(3)
-    row = _words(page, 4, "purpose")
+    row = _words(page, 5, "purpose")
     row = _heading(page, row, "(c)(1)", "Difference, and what speaks for and against each")
     for which, said in (("from", "as the contract has it"), ("to", "as proposed")):
         page.put(row, 2, said, "key")
