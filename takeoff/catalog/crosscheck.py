@@ -26,7 +26,7 @@ def _wrong(row: Row, column: str, message: str, accepted: str) -> Problem:
 
 
 def _words(catalogs: Catalogs) -> Iterator[Problem]:
-    for name in ("constructions", "conductors", "devices", "box_styles"):
+    for name in ("constructions", "conductors", "devices", "box_styles", "plans"):
         for row in catalogs[name]:
             if str(row["key"]).casefold() in RESERVED:
                 column = catalogs[name].key_columns[0].column

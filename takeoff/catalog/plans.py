@@ -5,7 +5,7 @@ A construction is a way of wiring, a plan a preferred construction with its fall
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import chain, count
 
@@ -83,12 +83,8 @@ def with_own_plans(catalogs: Catalogs, own: object, file: str) -> Catalogs:
     for name, value in own.items():
         column = f"plans.{name}"
         members = _members(value)
-        if not NAME.fullmatch(name) or name.casefold() in RESERVED:
-            problems.error(None, column, name, "is not a key:", "letters, digits and . _ / - only")
-        if name in constructions:
-            problems.error(None, column, name, "is a construction of the catalog:", "another name")
-        if name in catalogs["plans"]:
-            problems.error(None, column, name, "is a plan of the catalog:", "another name")
+        for wrong in _wrong_names(name, catalogs):
+            problems.error(None, column, name, *wrong)
         if not members:
             problems.error(None, column, "", "names no constructions", "a list of them, the preferred one first")
         for member in dict.fromkeys(members):
@@ -101,6 +97,17 @@ def with_own_plans(catalogs: Catalogs, own: object, file: str) -> Catalogs:
     spelled = {name: [str(constructions[m]["key"]) for m in _members(value)] for name, value in own.items()}
     said, source = "plan of the inputs file", f"inputs file {file}"
     return _with_plans(catalogs, [{**_plan_row(n, said, m, source), "default": 1} for n, m in spelled.items()])
+
+
+def _wrong_names(name: str, catalogs: Catalogs) -> Iterator[tuple[str, str]]:
+    """Yield what speaks against the name of a plan, and what would be accepted."""
+    if name.casefold() in RESERVED:
+        yield "is a word with a meaning of its own:", "another name"
+    elif not NAME.fullmatch(name):
+        yield "is not a key:", "letters, digits and . _ / - only"
+    for taken, what in (("constructions", "construction"), ("plans", "plan")):
+        if name in catalogs[taken]:
+            yield f"is a {what} of the catalog:", "another name"
 
 
 def names_in(text: str) -> list[str]:

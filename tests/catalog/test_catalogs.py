@@ -12,7 +12,7 @@ from takeoff.catalog.rows import Catalogs
 from takeoff.model.givens.catalogs import SHOWN
 from takeoff.text.problems import InputError
 from tests.conftest import ROOT, Counter
-from tests.copies import PUBLISHED, number, published
+from tests.copies import PUBLISHED, WORKED, number, published, worked
 
 
 def test_every_row_has_a_source_and_invented_figures_say_so(catalogs: Catalogs):
@@ -23,9 +23,12 @@ def test_every_row_has_a_source_and_invented_figures_say_so(catalogs: Catalogs):
     assert [r["item"] for r in real] == ["none"]
 
 
-def test_every_published_row_names_its_source():
-    for path in PUBLISHED.glob("*.csv"):
-        assert all(row["source"] for row in published(path.stem)), path.name
+def test_every_published_row_and_every_case_names_its_source():
+    for folder, read in ((PUBLISHED, published), (WORKED, worked)):
+        found = list(folder.glob("*.csv"))
+        assert len(found) > 2
+        for path in found:
+            assert all(row["source"] for row in read(path.stem)), path.name
 
 
 def test_volume_allowances_against_the_published_table(catalogs: Catalogs):

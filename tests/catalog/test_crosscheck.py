@@ -69,6 +69,12 @@ RULES = [
         "plan,title,members\nAC,plan of the test,ac emt-wire\n",
         ['plans.csv:2:plan: is the key of a construction: "AC"; another key'],
     ),
+    (
+        "plan with the name of the best mix",
+        "plans",
+        "plan,title,members\nbest-mix,plan of the test,ac\n",
+        [f"plans.csv:2:plan: {RESERVED.format(key='best-mix')}"],
+    ),
     ("reserved device", "devices", device("panel"), [f"devices.csv:2:device: {RESERVED.format(key='panel')}"]),
     (
         "reserved style",

@@ -19,9 +19,6 @@ from takeoff.drawing.shapes import DASHES, Circle, Drawing, Line, Rect, Text
 from tests.conftest import Counter
 from tests.tables import row, rows, schedule
 
-THROUGH = "make_up=through"
-
-
 FILLS = ("none", "white", "black", "hatch")
 """Kinds of area that are told apart without color."""
 

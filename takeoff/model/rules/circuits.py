@@ -13,9 +13,6 @@ from takeoff.model.rules.options import OPTION_CHECKS
 CIRCUIT_CHECKS = ("multiwire", "isolated", "voltage_drop")
 """Checks that come out the same in every construction."""
 
-LOADED_CHECKS = ("load", "fault_path")
-"""Checks of a circuit in what it is wired in: they look at its load and its length."""
-
 CHECKS = (
     *("cable", "egc_kind", "egc_size", "egc_increase", "fitting", "space", "overcurrent", "load"),
     *("switch_neutral", "knockout", "fault_path", *CIRCUIT_CHECKS, "box_fill"),

@@ -9,7 +9,7 @@ import numpy as np
 
 from takeoff.engine.expr import Array
 
-TRIANGULAR, PERT = "triangular", "pert"
+PERT = "pert"
 PERCENTS = tuple(range(0, 101, 5))
 """Chances, in percent, for which the curve gives the saving that is not exceeded with them."""
 

@@ -69,4 +69,4 @@ def test_no_plan_of_the_user_takes_its_name(tmp_path: Path):
     (tmp_path / "i.toml").write_text('[plans]\nbest-mix = ["ac"]\n')
     with pytest.raises(InputError) as wrong:
         compute(Options(SAMPLES / "small.csv", None, tmp_path / "i.toml"))
-    assert str(wrong.value) == 'i.toml:plans.best-mix: is not a key: "best-mix"; letters, digits and . _ / - only'
+    assert str(wrong.value) == 'i.toml:plans.best-mix: is a word with a meaning of its own: "best-mix"; another name'

@@ -285,7 +285,7 @@ BAD_PLANS = [
     (
         "name with a meaning",
         'none = ["ac"]',
-        'in.toml:plans.none: is not a key: "none"; letters, digits and . _ / - only',
+        'in.toml:plans.none: is a word with a meaning of its own: "none"; another name',
     ),
     (
         "a number",
