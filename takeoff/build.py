@@ -25,7 +25,7 @@ from takeoff.catalog.plans import (
 from takeoff.catalog.rows import Catalogs
 from takeoff.engine.tables import Book
 from takeoff.job.bid_lines import BidLines, read_bid_lines
-from takeoff.job.inputs import AREAS, CIRCUITS, LATE, LINES, PLANS, Inputs, load_inputs, read_toml
+from takeoff.job.inputs import AREAS, CIRCUITS, LATE, LINES, PLANS, Inputs, load_inputs, names_stated, read_toml
 from takeoff.job.quotes import Quotes, read_quotes
 from takeoff.job.schedule import read_schedule
 from takeoff.model.book import build_book, complete
@@ -81,6 +81,12 @@ class Build:
     orders: Sequence[CableOrder]
     notices: Sequence[Problem]
     quotes: Quotes
+
+    @property
+    def unusable(self) -> list[str]:
+        """Plans that are not to be used, by the stop list."""
+        states = zip(*(self.book.values("standing", name) for name in ("plan", "unusable")), strict=True)
+        return [str(plan) for plan, unusable in states if unusable]
 
     @property
     def problems(self) -> list[Problem]:
@@ -183,7 +189,8 @@ def compute(options: Options, step: Step = lambda _: None) -> Build:
     read = read_job(options)
     step("sorting boxes into make-up types")
     types = find_types(read.job, read.catalogs)
-    frame = Frame(read.job, types, read.catalogs, read.compared, read.quotes.lines, read.places, read.bid_lines)
+    stated = names_stated(options.inputs, options.sets)
+    frame = Frame(read.job, types, read.catalogs, read.compared, read.quotes.lines, read.places, read.bid_lines, stated)
     step("counting")
     frame = _with_best_mix(frame, read.inputs)
     book = build_book(frame, read.inputs)

@@ -18,8 +18,8 @@ from takeoff import __version__
 if TYPE_CHECKING:
     from takeoff.text.problems import Problem
 
-DONE, BROKEN, INPUT = 0, 1, 2
-"""Exit codes: done; anything unforeseen; the user's input."""
+DONE, BROKEN, INPUT, UNUSABLE = 0, 1, 2, 3
+"""Exit codes: done; anything unforeseen; the user's input; with --strict, a plan that is not to be used."""
 
 SHOWN = 400
 """Problems printed one by one; what is beyond is counted."""
@@ -49,6 +49,10 @@ InputsOption = Annotated[
 SetOption = Annotated[
     list[str] | None, typer.Option("--set", metavar="NAME=VALUE", help="One input; may be given again.")
 ]
+QuoteOption = Annotated[
+    list[Path] | None,
+    typer.Option("--quote", metavar="FILE", help="Supplier quote laid over the price list; may be given again."),
+]
 QuietOption = Annotated[bool, typer.Option("--quiet", help="No progress and no notices on stderr.")]
 
 
@@ -72,10 +76,7 @@ def build(
     catalogs: CatalogsOption = None,
     inputs: InputsOption = None,
     sets: SetOption = None,
-    quotes: Annotated[
-        list[Path] | None,
-        typer.Option("--quote", metavar="FILE", help="Supplier quote laid over the price list; may be given again."),
-    ] = None,
+    quotes: QuoteOption = None,
     order: Annotated[
         Path | None,
         typer.Option(
@@ -95,6 +96,9 @@ def build(
         Path | None,
         typer.Option("--columns", metavar="FILE.csv", help="Write what every computed column is, with its formula."),
     ] = None,
+    strict: Annotated[
+        bool, typer.Option("--strict", help="Return 3 when any plan is not to be used; all files are written.")
+    ] = False,
     quiet: QuietOption = False,
 ) -> None:
     """Read a schedule and write the comparison workbook."""
@@ -125,6 +129,8 @@ def build(
         _notices(result.problems, quiet)
         typer.echo(totals_text(result))
         typer.echo("wrote " + " and ".join(str(p) for p in (output, json_file, order, crew_pdf, columns) if p))
+    if strict and result.unusable:
+        raise typer.Exit(UNUSABLE)
 
 
 @app.command(epilog="Example: takeoff check samples/two-story.csv")
@@ -133,20 +139,21 @@ def check(
     catalogs: CatalogsOption = None,
     inputs: InputsOption = None,
     sets: SetOption = None,
+    quotes: QuoteOption = None,
     quiet: QuietOption = False,
 ) -> None:
-    """Validate a schedule and print what was found."""
-    from takeoff.build import Options, read_job
-    from takeoff.report.totals import job_text
+    """Validate a schedule; print what was found, and which figures of the default plans are still invented."""
+    from takeoff.build import Options, compute
+    from takeoff.report.totals import invented_text, job_text
 
     with _guarded(), _progress(quiet) as step:
-        step("reading")
-        read = read_job(Options(schedule, catalogs, inputs, tuple(sets or ())))
-        text = job_text(read.job, read.catalogs)
+        found = compute(Options(schedule, catalogs, inputs, tuple(sets or ()), quotes=tuple(quotes or ())), step)
+        text = job_text(found.job, found.catalogs)
     with _guarded():
-        for notice in read.job.notices:
+        for notice in found.notices:
             typer.echo(f"notice: {notice}")
         typer.echo(text)
+        typer.echo(invented_text(found))
 
 
 @app.command(

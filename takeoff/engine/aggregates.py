@@ -171,6 +171,33 @@ class SumProducts(ByKey):
         yield from super().reads()
 
 
+class SumGaps(SumProducts):
+    """Sum of products as `SumProducts`, of the size of the gap between two columns of a block, whichever is larger."""
+
+    def __init__(
+        self, table: str, block: str, one: Expr, other: Expr, factors: Sequence[str], where: Mapping[str, Any]
+    ) -> None:
+        super().__init__(table, [*factors, (block, one), (block, other)], where)
+
+    def text(self, place: Place) -> str:
+        among = place.among(self.table, self.where)
+        terms = [f"({place.part(self.table, c, among)}={k.text(place)})" for c, k in among.left.items()]
+        terms += [place.part(table, column, among) for table, column in self.columns]
+        one, other = (f"INDEX({place.part(t, block, among)},0,{at.text(place)})" for (t, block), at in self.blocks)
+        return f"SUMPRODUCT({'*'.join([*terms, f'ABS({one}-{other})'])})"
+
+    def value(self, rows: Rows) -> Any:
+        factors = reduce(np.multiply, (rows.other(*c).astype(float) for c in self.columns), np.ones(1))
+        (table, block), _ = self.blocks[0]
+        columns = [rows.other(table, c).astype(float) for c in rows.block(table, block)]
+        one, other = (spread(at.value(rows), rows.count).astype(int) for _, at in self.blocks)
+        sums = np.zeros(rows.count)
+        for a, b in set(zip(one.tolist(), other.tolist(), strict=True)):
+            gaps = factors * np.abs(columns[a - 1] - columns[b - 1])
+            sums = np.where((one == a) & (other == b), self._sum(rows, gaps), sums)
+        return sums
+
+
 class SumByEither(SumBy):
     """Sum of a column over the rows where a column equals a key; which column of a block, the row says.
 

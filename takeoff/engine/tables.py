@@ -164,6 +164,11 @@ class Book:
                 self._busy.remove(place)
         return self._arrays[place]
 
+    def take(self, other: Book) -> None:
+        """Take over what another book has computed of tables that both share."""
+        mine = {name for name, table in self.tables.items() if other.tables.get(name) is table}
+        self._arrays |= {place: values for place, values in other._arrays.items() if place[0] in mine}
+
     def evaluate(self, table: str, expr: Expr, head: object = "") -> Array:
         """Return the values of an expression over the rows of a table."""
         count = len(self.tables[table])

@@ -12,7 +12,7 @@ from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
 from functools import cache, reduce, singledispatchmethod
 
-from takeoff.engine.aggregates import ByKey, CountSmaller, SumBy, SumByEither, SumProducts, SumWhere
+from takeoff.engine.aggregates import ByKey, CountSmaller, SumBy, SumByEither, SumGaps, SumProducts, SumWhere
 from takeoff.engine.chains import Chain, Highest, Lowest, PlaceOf, Running
 from takeoff.engine.errors import DefinitionError
 from takeoff.engine.expr import Call, Col, Expr, Given, Literal
@@ -242,7 +242,8 @@ class UnitReader:
         if isinstance(expr, SumBy):
             return self.read(expr.table, expr.column)
         if isinstance(expr, SumProducts):
-            places = [*expr.columns, *(place for place, _ in expr.blocks)]
+            blocks = expr.blocks[:1] if isinstance(expr, SumGaps) else expr.blocks
+            places = [*expr.columns, *(place for place, _ in blocks)]
             return reduce(_product, (self.read(*place) for place in places), _NUMBER)
         return _NUMBER
 

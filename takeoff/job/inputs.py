@@ -66,6 +66,12 @@ def load_inputs(catalogs: Catalogs, file: Path | None = None, sets: Sequence[str
     return values
 
 
+def names_stated(file: Path | None, sets: Sequence[str]) -> frozenset[str]:
+    """Return the inputs that the user gave a value, in a file or on the command line, as their catalog spells them."""
+    names = [*(read_toml(file) if file else ()), *(text.partition("=")[0].strip() for text in sets)]
+    return frozenset(name.casefold() for name in names)
+
+
 def _defaults(catalogs: Catalogs) -> dict[str, str | int | float]:
     """Return the values of the catalog; a row of the user may be wrong."""
     values: dict[str, str | int | float] = {}

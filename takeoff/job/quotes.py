@@ -15,13 +15,16 @@ from takeoff.text.problems import InputError, Problem, Problems, nearest
 from takeoff.text.read import RawTable, read_table
 
 NEEDED = ("item", "unit", "price_usd")
-COLUMNS = (*NEEDED, "date", "valid_until", "discount_pct", "coil_ft", "note")
+COLUMNS = (*NEEDED, "date", "valid_until", "discount_pct", "coil_ft", "kind", "note")
 ALIASES = {"price": "price_usd", "unit of measure": "unit", "discount": "discount_pct"}
 LENGTHS = ("ft", "coil")
 """Units of measure that only what is bought by length can have."""
 
 NOTHING = "none"
 """Row of the price list that stands where nothing is bought: no quote has a price for it."""
+
+QUOTED, SAMPLE = "quoted", "illustrative"
+"""What the price of a row is: a supplier's, or invented for a sample."""
 
 LARGEST_USD = 1e7
 LONGEST_COIL_FT = 10_000
@@ -41,6 +44,7 @@ class QuoteLine:
     discount_pct: float
     date: int
     valid_until: int
+    kind: str
     note: str
 
 
@@ -154,7 +158,17 @@ class _LineReader:
         discount = self.cell.number("discount_pct", get("discount_pct", ""), 0, 100) or 0.0
         self.lines.append(
             QuoteLine(
-                self.problems.file, number, item, unit, per, price or 0.0, discount, date, valid_until, get("note", "")
+                file=self.problems.file,
+                row=number,
+                item=item,
+                unit=unit,
+                per=per,
+                price_usd=price or 0.0,
+                discount_pct=discount,
+                date=date,
+                valid_until=valid_until,
+                kind=self._kind(get("kind", "")),
+                note=get("note", ""),
             )
         )
 
@@ -190,6 +204,12 @@ class _LineReader:
         if item and not coil and not lengths:
             self.cell.error("coil_ft", "", "is blank", f"the feet of one coil; the catalog has no package for {item}")
         return unit, length or min(lengths, default=1.0)
+
+    def _kind(self, text: str) -> str:
+        if text and text.casefold() not in (QUOTED, SAMPLE):
+            accepted = f"{QUOTED}, or {SAMPLE} for an invented price; blank is {QUOTED}"
+            self.cell.error("kind", text, "is not a kind of price:", accepted)
+        return text.casefold() or QUOTED
 
     def _day(self, column: str, text: str) -> int:
         day = day_number(text) if text else 0

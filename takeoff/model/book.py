@@ -8,9 +8,28 @@ from takeoff.engine.check import check
 from takeoff.engine.tables import Book, Table
 from takeoff.job.inputs import Inputs
 from takeoff.model.boxes import makeup, roles, runs, spares, types, work
-from takeoff.model.cost import best_mix, bid, boxes, counts, each, labor, material, proofs, quantities, totals
+from takeoff.model.cost import (
+    best_mix,
+    bid,
+    boxes,
+    counts,
+    decision,
+    each,
+    labor,
+    material,
+    own_lines,
+    pair,
+    parts,
+    proofs,
+    quantities,
+    states,
+    stops,
+    totals,
+    weights,
+)
+from takeoff.model.cost.invented import invented_tables
 from takeoff.model.frame import Frame
-from takeoff.model.givens import catalogs, conditions, constructions, inputs, job, practice, prices, wages
+from takeoff.model.givens import catalogs, conditions, constructions, inputs, job, practice, prices, quotes, wages
 from takeoff.model.order import crew, cutting
 from takeoff.model.order.cables import CableOrder, cable_orders
 from takeoff.model.order.order import order_tables
@@ -22,10 +41,24 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     totals.plan_sums_table,
     totals.plan_flags_table,
     totals.against_base_table,
-    totals.totals_table,
-    totals.warnings_table,
+    stops.stop_list_table,
+    stops.stops_table,
+    stops.stop_count_table,
+    states.demonstration_table,
+    pair.ranks_table,
+    pair.pair_table,
+    pair.pair_parts_table,
+    pair.pair_bars_table,
+    decision.moves_table,
+    decision.sureness_table,
+    weights.circuit_weights_table,
+    weights.heaviest_table,
+    decision.decision_table,
+    parts.parts_table,
+    parts.basis_table,
+    parts.basis_whole_table,
     counts.box_counts_table,
-    counts.size_counts_table,
+    inputs.held_inputs_table,
     wages.burden_lines_table,
     wages.crew_rates_table,
     wages.labor_rate_table,
@@ -43,8 +76,8 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     job.base_table,
     run_checks.alikes_table,
     catalogs.code_table,
-    prices.quotes_table,
-    prices.quote_lines_table,
+    quotes.quotes_table,
+    quotes.quote_lines_table,
     prices.list_costs_table,
     prices.unit_costs_table,
     catalogs.box_choices_table,
@@ -115,9 +148,9 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     ranges.swings_table,
     ranges.tornado_table,
     cutting.run_sums_table,
-    bid.bid_lines_table,
-    bid.late_changes_table,
-    bid.line_prices_table,
+    own_lines.bid_lines_table,
+    own_lines.late_changes_table,
+    own_lines.line_prices_table,
     bid.bid_rates_table,
     bid.bid_table,
     bid.bid_sheet_table,
@@ -134,8 +167,16 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     proofs.reading_table,
     proofs.figures_table,
     proofs.proofs_table,
-    proofs.master_table,
 )
+
+
+LATE: tuple[Callable[[Frame], Table], ...] = (
+    states.job_stops_table,
+    states.standing_table,
+    states.master_table,
+    totals.totals_table,
+)
+"""Tables that read whether the cutting plans and the risk are still those of the build."""
 
 
 def build_book(frame: Frame, given: Inputs) -> Book:
@@ -180,6 +221,8 @@ def complete(book: Book, frame: Frame, given: Inputs) -> list[CableOrder]:
     orders = cable_orders(book, frame, float(given["cut_waste_ft"]))
     book.add(risk_tables(book, frame, given))
     book.add(order_tables(book, frame, orders))
+    book.add([make(frame) for make in LATE])
+    book.add(invented_tables(book, frame))
     check(book)
     for table in list(book.tables.values()):
         for column in table.columns:

@@ -38,7 +38,7 @@ class Frame:
     """The givens of one build.
 
     `plans` are what is compared; `constructions` are those they name, and those that single
-    circuits are held to.
+    circuits are held to. `stated` are the inputs that the user gave a value.
     """
 
     job: Job
@@ -48,6 +48,7 @@ class Frame:
     quotes: Sequence[QuoteLine] = ()
     places: Places = field(default_factory=Places)
     bid_lines: BidLines = field(default_factory=BidLines)
+    stated: frozenset[str] = frozenset()
 
     @cached_property
     def constructions(self) -> list[str]:

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 
 from takeoff.build import Build
 from takeoff.model.order.cables import CUTS, ORDER
-from takeoff.report.results import plain
+from takeoff.report.plain import plain
 
 
 def order_texts(build: Build) -> dict[str, str]:

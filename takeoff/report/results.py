@@ -7,6 +7,8 @@ from typing import Any
 from takeoff.build import Build
 from takeoff.engine.tables import Book
 from takeoff.model.frame import places_of
+from takeoff.report.plain import plain
+from takeoff.report.standing import decision_of, still_invented, stops_of
 from takeoff.text.dates import iso
 
 TOTALS = (
@@ -36,6 +38,7 @@ SWAP = (
 BREAK_EVENS = ("premium_today", "premium", "wage", "minutes_today", "minutes", "feet", "decide_by")
 RISK = ("p10_usd", "p50_usd", "p90_usd", "mean_usd", "chance_pct")
 COUNTED = ("circuit_terminations", "ground_terminations", "circuit_splices", "ground_splices")
+DEMONSTRATION = ("on", "hours_pct", "installed_pct", "bid_pct")
 BOX = {
     **dict.fromkeys(COUNTED, "makeup"),
     **dict.fromkeys(("fill_in3", "chosen_box", "chosen_volume_in3"), "fits"),
@@ -55,6 +58,10 @@ def results_of(build: Build) -> dict[str, Any]:
     return {
         "inputs": _inputs(build),
         "plans": {p: _plan(book, n) for n, p in enumerate(build.frame.compared)},
+        "decision": decision_of(book),
+        "demonstration": {n: plain(book.values("demonstration", n)[0]) for n in DEMONSTRATION},
+        "stops": stops_of(book, build.catalogs, build.frame.compared),
+        "still_invented": still_invented(book),
         "swap": _swap(book),
         "best_mix": _best_mix(book),
         "boxes": _boxes(build),
@@ -67,15 +74,17 @@ def _plan(book: Book, row: int) -> dict[str, Any]:
     labor = zip(book.values("labor", "operation"), book.values("labor", f"hours_{row + 1}"), strict=True)
     material = zip(book.values("material", "item"), book.values("material", f"quantity_{row + 1}"), strict=True)
     return {
-        "title": str(book.values("totals", "title")[row]),
-        **{name: plain(book.values("totals", name)[row]) for name in TOTALS},
+        "title": str(book.values("plan_sums", "title")[row]),
+        **{name: plain(book.values("plan_sums", name)[row]) for name in TOTALS},
         "boxes": {str(box): plain(count) for box, count in sizes.items() if count},
         "boxes_without_size": plain(book.values("plan_flags", "unsized")[row]),
         "runs_without_cable": plain(book.values("plan_flags", "no_cable")[row]),
-        "complete": bool(book.values("totals", "state")[row] == "complete"),
+        "state": str(book.values("standing", "state")[row]),
+        "complete": not book.values("against_base", "unpriced")[row],
+        "rests_on": _rests_on(book, row),
         "circuits_with_a_check_not_met": plain(book.values("plan_flags", "circuits_failing")[row]),
         "circuits_fallen_back": plain(book.values("plan_flags", "circuits_fallen_back")[row]),
-        "circuits_wired_as": _wired(book, str(book.values("totals", "plan")[row])),
+        "circuits_wired_as": _wired(book, str(book.values("plan_sums", "plan")[row])),
         "circuits_to_look_at": plain(book.values("plan_flags", "circuits_to_look")[row]),
         "panel_ends": {
             "home_runs": plain(book.values("plan_flags", "home_runs")[row]),
@@ -88,6 +97,19 @@ def _plan(book: Book, row: int) -> dict[str, Any]:
         "packages": _packages(book, row),
         "labor_hours_by_operation": {str(o): plain(h) for o, h in labor if h},
         "material_by_item": {str(i): plain(q) for i, q in material if q},
+    }
+
+
+def _rests_on(book: Book, row: int) -> dict[str, Any]:
+    """Return what share of hours, installed cost and bid rests on which kind of figure, percent."""
+    of_hours = {
+        kind: plain(book.values("basis", f"hours_{kind}_pct")[row]) for kind in ("invented", "measured", "stated")
+    }
+    kinds = ("invented", "quoted", "measured", "stated")
+    return {
+        "hours_pct": of_hours,
+        "installed_pct": {kind: plain(book.values("basis", f"{kind}_pct")[row]) for kind in kinds},
+        "bid_pct": {"invented": plain(book.values("bid", "invented_pct")[row])},
     }
 
 
@@ -185,11 +207,3 @@ def _boxes(build: Build) -> list[dict[str, Any]]:
             }
         )
     return lines
-
-
-def plain(value: object) -> Any:
-    """Return a value that is written as people write it: whole numbers without a decimal point."""
-    if isinstance(value, str | bool):
-        return value
-    number = float(str(value))
-    return int(number) if number.is_integer() else number

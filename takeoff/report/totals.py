@@ -6,23 +6,30 @@ from collections import Counter
 
 from takeoff.build import Build
 from takeoff.catalog.rows import Catalogs
+from takeoff.engine.tables import Book
+from takeoff.report.standing import still_invented
 from takeoff.text.terminal import aligned
 from takeoff.wiring.makeup import find_types
 from takeoff.wiring.tree import Job
 
 COLUMNS = (
     ("plan", "plan", "{}"),
-    ("circuit_terminations", "circuit\nterm.", "{:,.0f}"),
-    ("ground_terminations", "ground\nterm.", "{:,.0f}"),
-    ("circuit_splices", "circuit\nsplices", "{:,.0f}"),
-    ("ground_splices", "ground\nsplices", "{:,.0f}"),
+    ("terminations", "termi-\nnations", "{:,.0f}"),
+    ("ground_terminations", "of them\nground", "{:,.0f}"),
+    ("splices", "splices", "{:,.0f}"),
+    ("larger", "larger\nboxes", "{:,.0f}"),
     ("labor_hours", "labor\nh", "{:,.1f}"),
     ("material_cost", "material\nUSD", "{:,.0f}"),
     ("installed_cost", "installed\nUSD", "{:,.0f}"),
     ("bid_usd", "bid\nUSD", "{:,.0f}"),
-    ("difference", "to base\nUSD", "{:+,.0f}"),
-    ("state", "pricing is", "{}"),
+    ("difference", "bid to\nbase, USD", "{:+,.0f}"),
+    ("fewer_grounds", "grounds\nto base", "{:+,.0f}"),
+    ("state", "state", "{}"),
 )
+
+
+MOST = 15
+"""Invented figures that a terminal shows; the workbook and the results have all of them."""
 
 
 def totals_text(build: Build) -> str:
@@ -34,8 +41,36 @@ def totals_text(build: Build) -> str:
         [_shown(book.values("totals", name)[row], form) for name, _, form in COLUMNS]
         for row in range(len(build.frame.compared))
     ]
-    base = build.inputs["base_plan"]
-    return "\n".join([*aligned(lines, (0, len(COLUMNS) - 1)), f"base of the differences: {base}"])
+    base = f"base of the differences: {build.inputs['base_plan']}"
+    said = [str(book.values("decision", name)[0]) for name in ("says", "against", "sure")]
+    table = aligned(lines, (0, len(COLUMNS) - 1))
+    return "\n".join([*table, base, *(s for s in said if s), *_standing_lines(build)])
+
+
+def _standing_lines(build: Build) -> list[str]:
+    """Return what every sheet says, and below it what stands against the totals, the gravest first."""
+    book = build.book
+    stops = [f"  {state}: {says}" for state, says in _stops(book) if says]
+    more = str(book.values("stop_count", "says")[0])
+    job = str(book.values("job_stops", "says")[0])
+    return [str(book.values("master", "says")[0]).strip(), *stops, *(f"  {text}" for text in (more, job) if text)]
+
+
+def _stops(book: Book) -> list[tuple[str, ...]]:
+    return list(zip(*(book.values("stops", name).tolist() for name in ("state", "says")), strict=True))
+
+
+def invented_text(build: Build) -> str:
+    """Return which figures of a build are still invented, those that weigh most in a total first."""
+    rows = still_invented(build.book)
+    if not rows:
+        return "invented figures: none that a total rests on"
+    lines = [
+        ["weighs USD", "figure", "kind"],
+        *([f"{r['weight_usd']:,.0f}", r["title"], r["kind"]] for r in rows[:MOST]),
+    ]
+    head = f"invented figures that a total rests on: {len(rows)}, those that weigh most first; replace them"
+    return "\n".join([head, *aligned(lines, (1, 2))])
 
 
 def job_text(job: Job, catalogs: Catalogs) -> str:

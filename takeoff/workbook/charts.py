@@ -18,8 +18,10 @@ from openpyxl.chart.data_source import (
 from openpyxl.chart.marker import Marker
 from openpyxl.chart.series import Series, SeriesLabel
 from openpyxl.chart.shapes import GraphicalProperties
+from openpyxl.chart.text import RichText
 from openpyxl.drawing.fill import ColorChoice, PatternFillProperties
 from openpyxl.drawing.line import LineProperties
+from openpyxl.drawing.text import CharacterProperties, Paragraph, ParagraphProperties, RichTextProperties
 
 from takeoff.engine.tables import Book
 from takeoff.workbook.layout import Spot, heading
@@ -28,6 +30,22 @@ COLORS = ("2E4A52", "E0B040", "8FA3A8")
 DASHES = ("solid", "dash", "sysDot", "lgDashDot")
 MARKS = ("circle", "square", "triangle", "diamond", "x", "plus")
 """Dashes and marks that tell lines apart in black and white."""
+
+
+def small(chart: BarChart) -> BarChart:
+    """Return a chart with letters that fit a small one."""
+    letters = CharacterProperties(sz=800, b=False)
+    for part in (chart.title, chart.x_axis.title, chart.y_axis.title):
+        for paragraph in part.tx.rich.p:
+            paragraph.pPr = ParagraphProperties(defRPr=CharacterProperties(sz=900, b=True))
+            for run in paragraph.r:
+                run.rPr = CharacterProperties(sz=900, b=True)
+    chart.x_axis.tickLblSkip = 1
+    for axis in (chart.x_axis, chart.y_axis):
+        axis.txPr = RichText(
+            bodyPr=RichTextProperties(), p=[Paragraph(pPr=ParagraphProperties(defRPr=letters), endParaRPr=letters)]
+        )
+    return chart
 
 
 def bars(
@@ -96,22 +114,22 @@ def lines(book: Book, spot: Spot, across: str, columns: Sequence[str], title: st
     return chart
 
 
-def swings(book: Book, spot: Spot, names: str, columns: Sequence[str], title: str, across: str) -> BarChart:
-    """Return sideways bars of two columns that start from nothing: what an estimate moves at either end.
+def across(book: Book, spot: Spot, names: str, columns: Sequence[str], title: str, along: str) -> BarChart:
+    """Return sideways bars of columns that start from nothing, such as what an estimate moves at either end.
 
     Parameters
     ----------
     names
         Column with the names of the bars, the first on top.
     columns
-        The two columns of signed amounts.
-    title, across
+        The columns of signed amounts, one or more.
+    title, along
         Titles of the chart and of the axis along the bars.
     """
     chart = BarChart()
     chart.type, chart.grouping, chart.overlap, chart.gapWidth = "bar", "clustered", 100, 40
     chart.title, chart.style, chart.height, chart.width = title, 2, 9.0, 15.0
-    chart.x_axis.title, chart.y_axis.title = title_of(spot, names), across
+    chart.x_axis.title, chart.y_axis.title = title_of(spot, names), along
     chart.x_axis.delete = chart.y_axis.delete = False
     chart.x_axis.tickLblPos, chart.x_axis.scaling.orientation = "low", "maxMin"
     chart.y_axis.numFmt = "#,##0"
@@ -121,9 +139,11 @@ def swings(book: Book, spot: Spot, names: str, columns: Sequence[str], title: st
     bars_of = [str(n) for n in book.values(spot.table.name, names)]
     for place, name in enumerate(columns):
         chart.series.append(_series(book, spot, name, bars_of, place, names))
-    low, high = (book.values(spot.table.name, c) for c in columns)
-    said = "; ".join(f"{n}: {a:+,.0f} and {b:+,.0f}" for n, a, b in zip(bars_of, low, high, strict=True))
-    chart.words = f"{title}: {title_of(spot, columns[0])} and {title_of(spot, columns[1])}. {said}."
+    values = zip(*(book.values(spot.table.name, c) for c in columns), strict=True)
+    said = "; ".join(f"{n}: " + " and ".join(f"{v:+,.0f}" for v in row) for n, row in zip(bars_of, values, strict=True))
+    chart.words = f"{title}: {' and '.join(title_of(spot, c) for c in columns)}. {said}."
+    if len(columns) == 1:
+        chart.legend = None
     return chart
 
 

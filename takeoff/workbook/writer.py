@@ -40,10 +40,12 @@ from takeoff.workbook.sheets.plan import (
 READ_BY_PAGES = (
     *(("proposal", name) for name in ("part", "text")),
     *((table, "repeat") for table in ("boxes", "circuits")),
+    ("plan_sums", "grounds_per_box"),
+    *(("pair_bars", name) for name in ("title", "less_usd")),
 )
 """Columns that sentences of the pages read as ranges."""
 
-SHOWN_BY_PAGES = ("crew_boxes",)
+SHOWN_BY_PAGES = ("crew_boxes", "stops", "heaviest", "pair_parts", "basis_whole", "best_mix")
 """Tables whose cells stand on pages one by one."""
 
 LEADS = (("labor", "operation", "operations", "operation"), ("material", "item", "prices", "item"))
@@ -239,7 +241,7 @@ def _fill_page(
 ) -> None:
     """Write what stands on a sheet beside its tables."""
     pages: dict[str, Callable[[], None]] = {
-        SUMMARY: lambda: summary.fill(page, spots, provenance),
+        SUMMARY: lambda: summary.fill(page, spots, by_table, provenance),
         SWAP: lambda: swap_page.fill(page, by_table),
         PROPOSAL: lambda: proposal.fill(page),
         ABOUT: lambda: about.fill_about(page, provenance),

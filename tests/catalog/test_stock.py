@@ -69,8 +69,8 @@ def test_where_none_is_left_the_total_is_not_complete(count: Counter):
 
 
 def differences(counted: Counted) -> dict[str, tuple[object, object]]:
-    """Return the difference to the base in USD and in percent, as the totals table holds them."""
-    usd, pct = (counted.build.book.values("totals", name) for name in ("difference", "difference_pct"))
+    """Return the difference to the base in USD and in percent, as the sheet Breakdown holds them."""
+    usd, pct = (counted.build.book.values("against_base", name) for name in ("difference", "difference_pct"))
     return dict(zip(counted.build.frame.compared, zip(usd, pct, strict=True), strict=True))
 
 
@@ -100,9 +100,9 @@ def test_an_incomplete_base_leaves_no_difference_at_all(count: Counter):
 def test_the_terminal_says_which_total_is_not_complete(count: Counter):
     text = totals_text(pair(count, "device", "device-3x2x3.5", base="ac-first").build)
     lines = [line.split() for line in text.splitlines()[2:4]]
-    assert [(line[0], line[9:]) for line in lines] == [
-        ("ac-first", ["+0", "complete"]),
-        ("mc-wire-first", ["n/c", "NOT", "COMPLETE"]),
+    assert [(line[0], line[9], " ".join(line[11:])) for line in lines] == [
+        ("ac-first", "+0", "complete"),
+        ("mc-wire-first", "n/c", "not to be used"),
     ]
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from takeoff.engine.aggregates import CountBy, CountSmaller, SumBy, SumByEither, SumProducts, SumWhere
+from takeoff.engine.aggregates import CountBy, CountSmaller, SumBy, SumByEither, SumGaps, SumProducts, SumWhere
 from takeoff.engine.arithmetic import as_text, round_up
 from takeoff.engine.chains import Chain, Highest, Lowest, PlaceOf, Running
 from takeoff.engine.expr import (
@@ -107,6 +107,8 @@ NODES = [
     c("gap_products", SumProducts("theirs", ["y", ("numbers", M)], {"side": SIDE})),
     c("all_products", SumProducts("theirs", ["x"], {}) + N),
     c("other_products", SumProducts("theirs", ["theirs.x", ("theirs.numbers", M)], {})),
+    c("gaps", SumGaps("theirs", "numbers", M, as_expr(1), ["y"], {"family": FAMILY})),
+    c("all_gaps", SumGaps("theirs", "numbers", as_expr(1), M, [], {})),
     c("either", SumByEither("theirs", "y", "keys", M, SIDE, {"z": "two"})),
     c("either_family", SumByEither("theirs", "y", "keys", M, SIDE, {"family": FAMILY})),
     c("where_above", SumWhere("theirs", "y", "numbers", M, ">")),

@@ -138,14 +138,14 @@ BAD_FILES = [
         "item,price\nac-12-2,800\n",
         [
             "q.csv:1:unit: is missing from the header; "
-            "columns item, unit, price_usd, date, valid_until, discount_pct, coil_ft, note"
+            "columns item, unit, price_usd, date, valid_until, discount_pct, coil_ft, kind, note"
         ],
     ),
     (
         "ac-12-2,M,800\n",
         [
             f"q.csv:1:{name}: is missing from the header; "
-            "columns item, unit, price_usd, date, valid_until, discount_pct, coil_ft, note"
+            "columns item, unit, price_usd, date, valid_until, discount_pct, coil_ft, kind, note"
             for name in ("item", "unit", "price_usd")
         ],
     ),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import pty
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -69,13 +70,20 @@ def test_notices_go_to_stderr_and_not_with_quiet(tmp_path: Path):
 def test_check_prints_what_it_found():
     code, out, errors = run("check", SMALL)
     assert (code, errors) == (0, "")
-    assert out.splitlines() == [
+    lines = out.splitlines()
+    assert lines[:5] == [
         "small.csv: 12 rows, 4 circuits",
         "with repeats: 12 boxes, 4 circuits, 4 home runs, 300 ft of runs",
         "make-up types: 11",
         "spaces: general 11, patient-care 1",
         "notices: 0",
     ]
+    assert re.fullmatch(
+        r"invented figures that a total rests on: \d+, those that weigh most first; replace them", lines[5]
+    )
+    weights = [float(line.split()[0].replace(",", "")) for line in lines[7:]]
+    assert len(weights) == 15
+    assert weights == sorted(weights, reverse=True)
 
 
 def test_check_takes_the_size_from_the_inputs(tmp_path: Path):

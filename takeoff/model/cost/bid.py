@@ -3,132 +3,14 @@
 from __future__ import annotations
 
 from takeoff.engine.aggregates import SumProducts
-from takeoff.engine.expr import Expr, Head, as_expr, call, col, equal, given, ratio, same, when
+from takeoff.engine.expr import Expr, Head, as_expr, call, col, given, ratio, same, when
 from takeoff.engine.lookups import At, CellAt, Match, Total
 from takeoff.engine.tables import Column, Field, Table
-from takeoff.job.bid_lines import BLANK, KINDS, BidLine, LateChange
+from takeoff.model.cost.bid_basis import SOUND, sound_lines
 from takeoff.model.frame import Frame
 from takeoff.model.givens.wages import labor_rate, only
 
 USD, CENTS, SIGNED = "#,##0;-#,##0;0", "#,##0.00;-#,##0.00;-", "+#,##0;-#,##0;0"
-FREE_LINES, FREE_CHANGES = 12, 10
-"""Lines at least that the workbook has for lines of the bid and for late changes, free ones included."""
-
-
-def bid_lines_table(frame: Frame) -> Table:
-    """Lines that the user adds to the bid; free ones wait for more."""
-    lines = [*frame.bid_lines.lines, *[BidLine()] * (FREE_LINES - len(frame.bid_lines.lines))]
-    return Table(
-        "bid_lines",
-        "Lines of the bid",
-        [
-            Field("line", "line", "no.", role="key"),
-            Field("kind", "kind", role="input", choices=",".join([BLANK, *KINDS]), width=13),
-            Field("text", "what it is", role="input", width=60),
-            Field("material_usd", "material or expense", "USD", "input", format=CENTS, signed=True),
-            Field("tax_pct", "its tax", "%", "input"),
-            Field("hours", "its labor", "h", "input", signed=True),
-            Field("markup_pct", "its markup", "% of cost", "input"),
-            Field("taken", "alternate taken", role="input", choices="yes,no"),
-        ],
-        [],
-        {
-            "line": list(range(1, len(lines) + 1)),
-            **{
-                n: [getattr(x, n) for x in lines]
-                for n in ("kind", "text", "material_usd", "tax_pct", "hours", "markup_pct", "taken")
-            },
-        },
-        key="line",
-    )
-
-
-def late_changes_table(frame: Frame) -> Table:
-    """Dated, signed changes of the last day, so that nobody types over a formula."""
-    late = frame.bid_lines.late
-    changes = [*late, *[LateChange()] * (FREE_CHANGES - len(late))]
-    return Table(
-        "late_changes",
-        "Late changes",
-        [
-            Field("change", "change", "no.", role="key"),
-            Field("date", "date", "date", "input"),
-            Field("text", "what it is", role="input", width=60),
-            Field("usd", "adds (+) or takes off (-)", "signed USD", "input", format=SIGNED, signed=True),
-        ],
-        [],
-        {
-            "change": list(range(1, len(changes) + 1)),
-            **{n: [getattr(c, n) for c in changes] for n in ("date", "text", "usd")},
-        },
-        key="change",
-    )
-
-
-def line_prices_table(frame: Frame) -> Table:
-    """What every line of the user costs, and what it is priced at."""
-    count = max(FREE_LINES, len(frame.bid_lines.lines))
-
-    def line(name: str) -> Expr:
-        return At("bid_lines", name, col("line"))
-
-    def of_kind(name: str, title: str, kind: str, amount: str) -> Column:
-        return Column(name, title, "USD", when(same(col("kind"), kind), col(amount), 0), format=CENTS)
-
-    with_tax = col("before_tax_usd") + ratio(col("before_tax_usd") * line("tax_pct"), 100, 0)
-    return Table(
-        "line_prices",
-        "Lines of the bid, priced",
-        [Field("line", "line", "no.")],
-        [
-            Column("kind", "kind", "", line("kind"), width=13),
-            Column("text", "what it is", "", line("text"), width=60),
-            Column("before_tax_usd", "material or expense", "USD", line("material_usd"), format=CENTS),
-            Column("material_usd", "with its tax", "USD", with_tax, format=CENTS),
-            Column("labor_usd", "labor", "USD", line("hours") * labor_rate(), "at the labor rate in force", CENTS),
-            Column("cost_usd", "cost", "USD", col("material_usd") + col("labor_usd"), format=CENTS),
-            Column(
-                "price_usd",
-                "price",
-                "USD",
-                col("cost_usd") + ratio(col("cost_usd") * line("markup_pct"), 100, 0),
-                "cost with its own markup; a direct expense is marked up with the job instead",
-                CENTS,
-            ),
-            of_kind("direct_usd", "in the direct cost", "direct", "cost_usd"),
-            Column(
-                "direct_hours", "hours in the direct cost", "h", when(same(col("kind"), "direct"), line("hours"), 0)
-            ),
-            of_kind("allowance_usd", "allowance", "allowance", "price_usd"),
-            of_kind("alternate_usd", "alternate, add (+) or deduct (-)", "alternate", "price_usd"),
-            Column(
-                "taken_usd",
-                "of it taken into the bid",
-                "USD",
-                when(same(line("taken"), "yes"), col("alternate_usd"), 0),
-                "in the bid; an alternate not taken is priced beside it",
-                CENTS,
-            ),
-            of_kind("free_usd", "on a line without a kind", BLANK, "cost_usd"),
-            of_kind("excluded_usd", "on an exclusion", "exclusion", "cost_usd"),
-            Column(
-                "uncounted",
-                "counts nowhere",
-                "0/1",
-                call("sign", call("absolute", call("nine", col("free_usd") + col("excluded_usd")))),
-            ),
-            Column(
-                "flag",
-                "in the bid",
-                "",
-                when(equal(col("uncounted"), 1), "NOT COUNTED", "-"),
-                "NOT COUNTED: money or hours on a line without a kind, or on an exclusion",
-                width=14,
-            ),
-        ],
-        {"line": list(range(1, count + 1))},
-        key="line",
-    )
 
 
 def bid_rates_table(_: Frame) -> Table:
@@ -193,7 +75,11 @@ SHOWN = (
     ("bonded_usd", "PRICE BEFORE BOND", "sum of the above"),
     ("bond_usd", "bond", "bond_pct of the sum with the bond in it"),
     ("rounding_usd", "rounding", "to bid_round_usd, here and nowhere before"),
-    ("bid_usd", "BID", "what goes on the form"),
+    (
+        "bid_usd",
+        "BID",
+        "of this work alone: no devices, luminaires, plates, panels or breakers but in lines of your own",
+    ),
     ("unpriced", "not priced, ea", "things without a size or a price: where there are any, the bid is NOT COMPLETE"),
     ("price_flags", "prices to look at, ea", "missing, of an expired quote, or with a probable slip of the unit"),
     ("uncounted", "lines with money that count nowhere, ea", "sheet Breakdown: a line without a kind, an exclusion"),
@@ -201,6 +87,11 @@ SHOWN = (
     ("markup_pct", "profit as markup on cost, %", "profit / cost"),
     ("margin_pct", "profit as margin on price, %", "profit / price of the work"),
     ("hours", "hours, h", "labor of the plan and of direct expenses"),
+    (
+        "invented_pct",
+        "resting on illustrative figures, %",
+        "illustrative prices, minutes, rates, and what is added on them",
+    ),
     ("usd_per_h", "labor rate in force, USD/h", "sheet Inputs, or labor_rate_usd_per_h where it is stated"),
 )
 """Lines of the bid in their order: column, title, what it is made of."""
@@ -252,13 +143,16 @@ def bid_table(frame: Frame) -> Table:
         "bid_usd": rounded,
         "rounding_usd": col("bid_usd") - col("unrounded_usd"),
         "difference_usd": col("bid_usd") - base,
+        **sound_lines(),
         "unpriced": against("unpriced"),
         "price_flags": against("price_flags"),
         "uncounted": Total("line_prices", "uncounted"),
     }
     titles = {name: (title.lower(), note) for name, title, note in SHOWN}
     titles |= {"material_usd": ("material", "sum of the above"), "unrounded_usd": ("bid before rounding", "")}
-    units = {"hours": "h", "usd_per_h": "USD/h", "markup_pct": "%", "margin_pct": "%"}
+    titles |= {name: (title, "") for name, title in SOUND.items()}
+    units = {"hours": "h", "usd_per_h": "USD/h", "markup_pct": "%", "margin_pct": "%", "invented_pct": "%"}
+    units |= dict.fromkeys(("direct_share", "before_share", "cost_share", "hours_share"), "1/1")
     units |= dict.fromkeys(("unpriced", "price_flags", "uncounted"), "ea")
     return Table(
         "bid",

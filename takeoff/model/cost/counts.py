@@ -84,22 +84,3 @@ def box_counts_table(frame: Frame) -> Table:
         {"box": boxes, "title": [frame.catalogs["box_sizes"][b]["title"] for b in boxes]},
         {"counts": [n for n, _ in frame.per_compared("as")]},
     )
-
-
-def size_counts_table(frame: Frame) -> Table:
-    """Boxes by size, for the summary."""
-    table = box_counts_table(frame)
-
-    def shown(name: str, title: str, unit: str, form: str, head: str = "") -> Column:
-        return Column(name, title, unit, At("box_counts", name, col("line")), "", form, head)
-
-    return Table(
-        "size_counts",
-        "Boxes by size",
-        [*table.fields, Field("line", "line", "no.")],
-        [
-            shown("volume_in3", "volume", "in3", "0.0"),
-            *(shown(n, p, "ea", MONEY, p) for n, p in frame.per_compared("as")),
-        ],
-        {**table.data, "line": list(range(1, len(table) + 1))},
-    )

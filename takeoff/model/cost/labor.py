@@ -6,16 +6,21 @@ from takeoff.engine.aggregates import SumBy, SumProducts
 from takeoff.engine.expr import Expr, call, col, ratio
 from takeoff.engine.lookups import At, CellAt, Total
 from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.cost.parts import GROUNDS, LABOR
 from takeoff.model.frame import Frame
 from takeoff.model.givens.constructions import drivers_of, operations_of
 from takeoff.model.givens.wages import only
+
+ALL = "all"
+"""Construction of an operation whose minutes are the same in every one."""
 
 HOURS = "#,##0.00;-#,##0.00;-"
 
 
 def labor_table(frame: Frame) -> Table:
     """Hours of every operation in each plan compared; the sum above is of the rows shown."""
-    operations = operations_of(frame)
+    operations, grounds = operations_of(frame), drivers_of(frame, ground=True)
+    shared, count = _shared(frame), len(frame.constructions)
 
     def hours(plan: int) -> Expr:
         return SumBy("labor_lines", f"hours_{plan}", {"operation": col("operation")})
@@ -28,20 +33,46 @@ def labor_table(frame: Frame) -> Table:
             Field("title", "what is done", role="key", width=46),
             Field("step", "place in the order", "no."),
             Field("driver", "for each of", width=24),
+            Field("part", "part of the cost"),
+            Field("shared", "one figure for all", "0/1"),
+            Field("first_step", "first of its minutes", "no."),
         ],
         [
-            Column(n, p, "h", hours(place), head=p, format=HOURS, width=12)
-            for place, (n, p) in enumerate(frame.per_compared("hours"), start=1)
+            *(
+                Column(n, p, "h", hours(place), head=p, format=HOURS, width=12)
+                for place, (n, p) in enumerate(frame.per_compared("hours"), start=1)
+            ),
+            Column(
+                "invented",
+                "one illustrative figure for all",
+                "0/1",
+                At("steps", "invented", col("first_step")) * col("shared"),
+            ),
         ],
-        {n: [o[n] for o in operations] for n in ("step", "operation", "title", "driver")},
+        {
+            **{n: [o[n] for o in operations] for n in ("step", "operation", "title", "driver")},
+            "part": [GROUNDS if o["driver"] in grounds else LABOR for o in operations],
+            "shared": [int(o["operation"] in shared) for o in operations],
+            "first_step": [n * count + 1 for n in range(len(operations))],
+        },
+        {"hours": [n for n, _ in frame.per_compared("hours")]},
+        key="operation",
         totals=[n for n, _ in frame.per_compared("hours")],
     )
+
+
+def _shared(frame: Frame) -> set[str]:
+    """Return the operations whose minutes are one figure in every construction that may be used."""
+    own = {str(r["operation"]) for r in frame.catalogs["operations"] if r["construction"] in frame.constructions}
+    return {str(o["operation"]) for o in operations_of(frame)} - own
 
 
 def labor_lines_table(frame: Frame) -> Table:
     """Hours of every operation in every construction: counted quantity x minutes for one, the plans side by side."""
     rows = [(o, m) for o in operations_of(frame) for m in frame.constructions]
-    drivers, count = drivers_of(frame), len(frame.constructions)
+    drivers, grounds = drivers_of(frame), drivers_of(frame, ground=True)
+    own = {(r["operation"], r["construction"]) for r in frame.catalogs["operations"]}
+    count, shared = len(frame.constructions), _shared(frame)
     places = list(enumerate(frame.compared, start=1))
 
     def hours(place: int) -> Expr:
@@ -55,6 +86,9 @@ def labor_lines_table(frame: Frame) -> Table:
         [
             Field("operation", "operation", role="key"),
             Field("construction", "construction", role="key", width=14),
+            Field("part", "part of the cost"),
+            Field("own", "figures by construction", "0/1"),
+            Field("figure", "minutes by", width=26),
             Field("line", "line", "no."),
             Field("driver_place", "column of the quantities", "no."),
             *(Field(f"mix_row_{n}", f"row of the quantities, {p}", "no.") for n, p in places),
@@ -65,6 +99,9 @@ def labor_lines_table(frame: Frame) -> Table:
         {
             "operation": [o["operation"] for o, _ in rows],
             "construction": [m for _, m in rows],
+            "part": [GROUNDS if o["driver"] in grounds else LABOR for o, _ in rows],
+            "figure": [f"{o['operation']}|{m if (o['operation'], m) in own else ALL}" for o, m in rows],
+            "own": [int(o["operation"] not in shared) for o, _ in rows],
             "line": list(range(1, len(rows) + 1)),
             "driver_place": [drivers.index(str(o["driver"])) + 1 for o, _ in rows],
             **{

@@ -86,6 +86,7 @@ def material_table(frame: Frame) -> Table:
             Field("item", "item", role="key", width=24),
             Field("title", "description", role="key", width=46),
             Field("family", "family"),
+            Field("part", "part of the cost"),
             Field("counted_in", "counted in"),
             Field("line", "line", "no."),
             *(Field(f"plan_{n}", f"place of {p}", "no.") for n, p in places),
@@ -94,6 +95,7 @@ def material_table(frame: Frame) -> Table:
         {
             "item": [UNUSED if r["item"] == NOTHING else r["item"] for r in items],
             **{n: [r[n] for r in items] for n in ("title", "family")},
+            "part": [frame.catalogs["families"][str(r["family"])]["part"] for r in items],
             "counted_in": [counted_in(r, frame.catalogs) for r in items],
             "line": list(range(1, len(items) + 1)),
             **{f"plan_{n}": [n] * len(items) for n, _ in places},

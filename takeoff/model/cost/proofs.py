@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from takeoff.engine.aggregates import CountBy, SumBy, SumProducts
-from takeoff.engine.expr import Expr, at_most, call, col, equal, given, when
+from takeoff.engine.expr import Expr, at_most, call, col, given, when
 from takeoff.engine.lookups import At, CellAt, Total
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
-
-OPEN_WORDS = " OPEN: see Checks and Inputs"
 
 
 def _proofs(place: Expr, plan: Expr) -> list[tuple[str, str, Expr, Expr]]:
@@ -86,6 +84,11 @@ def _proofs(place: Expr, plan: Expr) -> list[tuple[str, str, Expr, Expr]]:
     ]
 
 
+def proof_count(frame: Frame) -> int:
+    """Return how many proofs there are, all plans together."""
+    return len(_proofs(col("place"), col("plan"))) * len(frame.compared)
+
+
 def reading_table(frame: Frame) -> Table:
     """What was read from the schedule: counted by the reader, not by a formula."""
     return Table(
@@ -157,21 +160,4 @@ def proofs_table(frame: Frame) -> Table:
             "number": [n for n, *_ in rows],
             "place": [place for *_, place, _ in rows],
         },
-    )
-
-
-def master_table(_: Frame) -> Table:
-    """The master check, shown on every sheet: proofs that fail, and inputs that are not accepted."""
-    still_open = Total("proofs", "open") + Total("number_flags", "open") + Total("choice_flags", "open")
-    says = when(equal(col("open"), 0), "Proofs and inputs: nothing is open", col("open") & OPEN_WORDS)
-    return Table(
-        "master",
-        "Master check",
-        [Field("key", "key", role="key")],
-        [
-            Column("open", "proofs and inputs that are open", "ea", still_open),
-            Column("says", "what every sheet shows", "", says, width=26),
-        ],
-        {"key": ["status"]},
-        named="says",
     )

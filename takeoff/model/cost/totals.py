@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from functools import reduce
+from operator import add
+
 from takeoff.engine.aggregates import SumBy, SumProducts, SumWhere
 from takeoff.engine.expr import Expr, col, equal, flag, ratio, when
 from takeoff.engine.lookups import At, Match, Total
 from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.cost.stops import PLAN_STOPS
 from takeoff.model.frame import Frame
 from takeoff.model.givens.wages import labor_rate, only
 
@@ -31,11 +35,6 @@ def plan_sums_table(frame: Frame) -> Table:
     def total(name: str) -> Expr:
         return SumProducts("each", ["repeat", name], mine)
 
-    def on(title: str, unit: str, name: str, table: str, block: str, kind: str, form: str) -> Column:
-        """Return the part of a sum that rests on figures of a kind."""
-        return Column(name, title, unit, SumProducts(table, [(block, col("place")), kind], {}), format=form)
-
-    hours = ("labor_lines", "hours")
     return Table(
         "plan_sums",
         "Sums by plan",
@@ -47,13 +46,18 @@ def plan_sums_table(frame: Frame) -> Table:
         [
             *(Column(n, n.replace("_", " "), "ea", count(n), format="#,##0") for n in COUNTS),
             Column("labor_hours", "labor", "h", ratio(total("minutes"), 60, 0), format="#,##0.0"),
-            on("of it on illustrative minutes", "h", "invented_hours", *hours, "steps.invented", "#,##0.0"),
-            on("of it on measured minutes", "h", "measured_hours", *hours, "steps.measured", "#,##0.0"),
             Column("labor_cost", "labor", "USD", col("labor_hours") * labor_rate(), format=MONEY),
             Column("material_cost", "material", "USD", total("material_usd"), format=MONEY),
-            on("of it on illustrative prices", "USD", "invented_usd", "material", "usds", "unit_costs.invented", MONEY),
             Column("feet", "cable or raceway with tails", "ft", total("sheath_ft"), format="#,##0"),
             Column("installed_cost", "installed", "USD", col("labor_cost") + col("material_cost"), format=MONEY),
+            Column(
+                "grounds_per_box",
+                "ground terminations in a box",
+                "ea",
+                ratio(col("ground_terminations"), Total("boxes", "repeat"), 0),
+                "on average",
+                "0.00",
+            ),
         ],
         {
             "plan": list(frame.compared),
@@ -70,36 +74,47 @@ def totals_table(frame: Frame) -> Table:
     def shown(table: str, name: str, title: str, unit: str, form: str, note: str = "", width: float = 0) -> Column:
         return Column(name, title, unit, At(table, name, col("place")), note, form, width=width)
 
-    less = "this plan less the base: negative costs less; n/c where one of them is not complete"
-    lacking = "not complete: something of the job has no size or no price in the catalogs"
+    def sums(*names: str) -> Expr:
+        return reduce(add, (At("plan_sums", n, col("place")) for n in names))
+
+    def less_base(name: str, table: str) -> Expr:
+        return At(table, name, col("place")) - At(table, name, only("base", "place"))
+
+    less = "this plan less the base: negative is less; n/c where one of the two is not to be used"
+    both = At("standing", "unusable", col("place")) + At("standing", "unusable", only("base", "place"))
+    terminations = sums("circuit_terminations", "ground_terminations")
     return Table(
         "totals",
-        "Totals by plan",
+        "The plans side by side",
+        [Field("plan", "plan", role="key", width=15), Field("place", "place of the plan", "no.")],
         [
-            Field("plan", "plan", role="key"),
-            Field("title", "it is", role="key", width=36),
-            Field("place", "place of the plan", "no."),
-        ],
-        [
-            *(shown("plan_sums", n, n.replace("_", " "), "ea", "#,##0") for n in COUNTS),
+            Column("terminations", "terminations in boxes", "ea", terminations, "circuit and ground", "#,##0"),
+            shown("plan_sums", "ground_terminations", "of them ground", "ea", "#,##0"),
+            Column("splices", "splices in boxes", "ea", sums("circuit_splices", "ground_splices"), format="#,##0"),
+            shown("plan_flags", "larger", "boxes larger than in the base", "ea", "#,##0"),
             shown("plan_sums", "labor_hours", "labor", "h", "#,##0.0"),
-            shown("plan_sums", "invented_hours", "of it on illustrative minutes", "h", "#,##0.0"),
-            shown("plan_sums", "measured_hours", "of it on measured minutes", "h", "#,##0.0"),
-            shown("plan_sums", "labor_cost", "labor", "USD", MONEY),
             shown("plan_sums", "material_cost", "material", "USD", MONEY),
-            shown("plan_sums", "invented_usd", "of it on illustrative prices", "USD", MONEY),
-            shown("plan_sums", "feet", "cable or raceway with tails", "ft", "#,##0"),
-            shown("plan_sums", "installed_cost", "installed", "USD", MONEY),
+            shown("plan_sums", "installed_cost", "installed", "USD", MONEY, "material and labor"),
             shown("bid", "bid_usd", "bid", "USD", MONEY, "with overhead, profit, lines of the bid, bond: sheet Bid"),
-            shown("against_base", "difference", "difference to base", "USD", SIGNED, less),
-            shown("against_base", "difference_pct", "difference to base", "%", "+0.0;-0.0;0.0"),
-            shown("against_base", "state", "pricing is", "", "", lacking, 14),
+            Column(
+                "difference",
+                "bid less that of the base",
+                "USD",
+                when(equal(both, 0), At("bid", "difference_usd", col("place")), NOT_COMPARABLE),
+                less,
+                SIGNED,
+            ),
+            Column(
+                "fewer_grounds",
+                "ground terminations less those of the base",
+                "ea",
+                less_base("ground_terminations", "plan_sums"),
+                "negative: fewer to make up by hand",
+                SIGNED,
+            ),
+            shown("standing", "state", "state", "", "", "by the stop list below", 15),
         ],
-        {
-            "plan": list(frame.compared),
-            "title": [plan.title for plan in frame.plans],
-            "place": list(range(1, len(frame.compared) + 1)),
-        },
+        {"plan": list(frame.compared), "place": list(range(1, len(frame.compared) + 1))},
         key="plan",
     )
 
@@ -123,7 +138,7 @@ def against_base_table(frame: Frame) -> Table:
                 "unpriced",
                 "things not priced or served",
                 "ea",
-                warned("unpriced") + warned("circuits_unserved") + col("no_price"),
+                warned("unpriced") + warned("unserved") + col("no_price"),
             ),
             Column(
                 "price_flags",
@@ -132,7 +147,6 @@ def against_base_table(frame: Frame) -> Table:
                 col("no_price") + warned("prices_expired") + warned("price_slips"),
                 "missing, of an expired quote, or with a probable slip of the unit",
             ),
-            Column("state", "pricing is", "", when(equal(col("unpriced"), 0), "complete", "NOT COMPLETE"), width=14),
             Column("comparable", "both complete", "0/1", flag(equal(both, 0))),
             Column("installed_usd", "installed", "USD", At("plan_sums", "installed_cost", col("row")), format=MONEY),
             Column(
@@ -158,7 +172,7 @@ def against_base_table(frame: Frame) -> Table:
 
 
 def plan_flags_table(frame: Frame) -> Table:
-    """What to look at before a total is used, in each plan compared."""
+    """What stands against a total, in each plan compared; what the stop list counts comes first."""
     mine = {"plan": col("plan")}
 
     def total(name: str) -> Expr:
@@ -187,22 +201,30 @@ def plan_flags_table(frame: Frame) -> Table:
             Field("place", "place of the plan", "no."),
         ],
         [
+            circuits("refused", "circuits that do not meet a rule tested", "has_stopped"),
+            circuits("unserved", "circuits that no construction may serve", "unserved"),
             Column("unsized", "boxes without a size", "ea", total("unsized")),
             Column("no_cable", "runs without a catalog cable", "ea", runs("no_cable")),
+            Column(
+                "other_unpriced",
+                "runs and splices without a fitting or connector",
+                "ea",
+                col("unpriced") - col("unsized") - col("no_cable"),
+            ),
+            prices("prices_missing", "prices missing", "missing"),
+            prices("price_slips", "prices with a probable slip of the unit", "slipped"),
+            prices("prices_expired", "prices of expired quotes", "expired"),
+            Column("advised", "circuits beyond an advised limit", "ea", col("circuits_failing") - col("refused")),
+            circuits("circuits_to_look", "circuits to look at", "has_to_look"),
             Column(
                 "unpriced",
                 "things not priced",
                 "ea",
                 col("unsized") + runs("unpriced") + SumProducts("costs", ["joints_missing", boxes_built], {}),
             ),
-            prices("prices_missing", "prices missing", "missing"),
-            prices("prices_expired", "prices of expired quotes", "expired"),
-            prices("price_slips", "prices with a probable slip of the unit", "slipped"),
+            circuits("circuits_failing", "circuits with a check not met", "has_failed"),
             Column("larger", "boxes larger than in the base", "ea", boxes(">")),
             Column("smaller", "boxes smaller than in the base", "ea", boxes("<")),
-            circuits("circuits_failing", "circuits with a check not met", "has_failed"),
-            circuits("circuits_to_look", "circuits to look at", "has_to_look"),
-            circuits("circuits_unserved", "circuits that no construction may serve", "unserved"),
             circuits("circuits_fallen_back", "circuits in a fallback", "falls"),
             Column(
                 "fallen_back_pct",
@@ -231,45 +253,6 @@ def plan_flags_table(frame: Frame) -> Table:
             "title": [plan.title for plan in frame.plans],
             "place": list(range(1, len(frame.compared) + 1)),
         },
-        key="plan",
-    )
-
-
-FLAGS = (
-    ("unsized", "boxes without a size"),
-    ("no_cable", "runs without a catalog cable"),
-    ("unpriced", "things not priced"),
-    ("prices_missing", "prices missing"),
-    ("prices_expired", "prices of expired quotes"),
-    ("price_slips", "prices with a probable slip of the unit"),
-    ("larger", "boxes larger than in the base"),
-    ("smaller", "boxes smaller than in the base"),
-    ("circuits_failing", "circuits with a check not met"),
-    ("circuits_to_look", "circuits to look at"),
-    ("circuits_unserved", "circuits that no construction may serve"),
-    ("circuits_fallen_back", "circuits in a fallback"),
-    ("home_runs", "home runs"),
-    ("panel_circuit_terminations", "circuit terminations at panels"),
-    ("panel_ground_terminations", "ground terminations at panels"),
-)
-"""What the summary shows of it: column and title."""
-
-
-def warnings_table(frame: Frame) -> Table:
-    """What to look at before a total is used, in each plan compared."""
-    return Table(
-        "warnings",
-        "What to look at before a total is used",
-        [
-            Field("plan", "plan", role="key", width=15),
-            Field("title", "it is", role="key", width=36),
-            Field("place", "place of the plan", "no."),
-        ],
-        [Column(name, title, "ea", At("plan_flags", name, col("place"))) for name, title in FLAGS],
-        {
-            "plan": list(frame.compared),
-            "title": [plan.title for plan in frame.plans],
-            "place": list(range(1, len(frame.compared) + 1)),
-        },
+        {"stops": list(PLAN_STOPS)},
         key="plan",
     )

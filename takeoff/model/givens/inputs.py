@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from takeoff.catalog.rows import Row
-from takeoff.engine.expr import Expr, at_most, call, col, equal, less, when
-from takeoff.engine.lookups import At, Match
+from takeoff.engine.expr import Expr, at_most, call, col, equal, less, same, when
+from takeoff.engine.lookups import At, Match, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.job.inputs import Inputs, choices_of
-from takeoff.model.frame import Frame
+from takeoff.model.frame import INVENTED, MEASURED, Frame
 from takeoff.text.dates import ACCEPTED, NOT_GIVEN
 
 PLANS = "plans.plan"
@@ -15,6 +17,48 @@ PLANS = "plans.plan"
 
 BASE, SWAP_FROM, SWAP_TO = ("base_plan", "swap_from", "swap_to")
 """Inputs that choose among the plans compared, not among those of the catalog."""
+
+
+STATED, MEASURED_KIND, PUBLISHED = "stated", "measured", "published"
+KINDS = (INVENTED, STATED, MEASURED_KIND, PUBLISHED)
+"""What a number rests on: invented for the demonstration, stated by the user, a time study, a source that is named."""
+
+
+HELD = (
+    *("labor_rate_usd_per_h", "material_tax_pct", "contingency_pct", "overhead_pct", "overhead_usd_per_h"),
+    *("profit_pct", "bond_pct", "source_mohm", "pickup_times_rating"),
+)
+"""Inputs that totals or outcomes rest on beside what is counted and priced."""
+
+
+def sound(name: str) -> Expr:
+    """Return 1 where one of the inputs in `HELD` does not rest on an illustrative figure, else 0."""
+    return look("held_inputs", "sound", name)
+
+
+def held_inputs_table(frame: Frame) -> Table:
+    """Inputs that totals or outcomes rest on: whether each rests on an illustrative figure.
+
+    A value other than the shipped one is the user's, also where its row still says illustrative.
+    """
+    invented = call("all", same(_number("kind"), INVENTED), equal(_number("value"), col("shipped")))
+    return Table(
+        "held_inputs",
+        "Inputs that totals rest on",
+        [Field("key", "name for --set", role="key", width=22), Field("shipped", "as shipped", "by row")],
+        [Column("sound", "not illustrative", "0/1", when(invented, 0, 1), "as its row on the sheet Inputs says")],
+        {"key": list(HELD), "shipped": [float(str(frame.catalogs["inputs"][name]["value"])) for name in HELD]},
+    )
+
+
+def _number(name: str) -> Expr:
+    return look("numbers", name, col("key"))
+
+
+def kind_of(source: str) -> str:
+    """Return what a figure of a catalog rests on, by the first words of its source."""
+    words = {INVENTED: INVENTED, MEASURED: MEASURED_KIND}
+    return next((kind for begin, kind in words.items() if source.casefold().startswith(begin)), PUBLISHED)
 
 
 def _table(
@@ -60,7 +104,10 @@ def numbers_table(frame: Frame, inputs: Inputs) -> Table:
     rows = _live(frame, "number")
     limits = [Field("minimum", "not under", "by row"), Field("maximum", "not above", "by row")]
     value = Field("value", "value", "by row", "input", width=22, limits=("minimum", "maximum"))
-    return _table("numbers", "Inputs that are numbers", rows, inputs, value, _accepted(rows, frame), limits)
+    table = _table("numbers", "Inputs that are numbers", rows, inputs, value, _accepted(rows, frame), limits)
+    kind = Field("kind", "rests on", "", "input", ",".join(KINDS), width=12)
+    kinds = [STATED if r["name"] in frame.stated else kind_of(str(r["source"])) for r in rows]
+    return replace(table, fields=[*table.fields, kind], data={**table.data, "kind": kinds})
 
 
 def number_flags_table(frame: Frame, _: Inputs) -> Table:

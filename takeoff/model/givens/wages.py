@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from takeoff.engine.aggregates import SumBy
-from takeoff.engine.expr import Expr, as_expr, call, col, equal, given, ratio, when
+from takeoff.engine.aggregates import SumBy, SumProducts
+from takeoff.engine.expr import Expr, as_expr, begins, call, col, equal, flag, given, ratio, when
 from takeoff.engine.lookups import At, Match, Total
 from takeoff.engine.tables import Column, Field, Table
-from takeoff.model.frame import Frame
+from takeoff.model.frame import INVENTED, Frame
+from takeoff.model.givens.inputs import sound
 
 RATE = "#,##0.00"
 
@@ -49,6 +50,13 @@ def burden_lines_table(frame: Frame) -> Table:
                 "rate x the wage of a year up to its base, spread over the paid hours",
                 "0.000",
             ),
+            Column(
+                "invented_usd",
+                "of it on illustrative rates",
+                "USD/h",
+                when(begins(of("source"), INVENTED), col("usd_per_h"), 0),
+                format="0.000",
+            ),
         ],
         {"class": [c for c, _ in pairs], "component": [b for _, b in pairs]},
         key="class",
@@ -68,6 +76,7 @@ def crew_rates_table(frame: Frame) -> Table:
         [
             Column("row", "row of the class", "no.", Match("crew", "class", col("class"))),
             Column("share_pct", "share of the hours", "%", of("share_pct"), format="0.0"),
+            Column("invented", "illustrative wage", "0/1", flag(begins(of("source"), INVENTED))),
             Column("wage", "base wage", "USD/h", of("wage_usd_per_h"), format=RATE),
             Column("fringes", "fringes", "USD/h", of("fringes_usd_per_h"), format=RATE),
             Column(
@@ -98,6 +107,7 @@ def labor_rate_table(_: Frame) -> Table:
     """The rate of the crew, and the rate in force."""
     shares = Total("crew_rates", "share_pct")
     stated = given("labor_rate_usd_per_h")
+    stated_invented = as_expr(1) - sound("labor_rate_usd_per_h")
     return Table(
         "labor_rate",
         "Labor rate of the crew",
@@ -126,6 +136,22 @@ def labor_rate_table(_: Frame) -> Table:
                 when(equal(col("stated"), 0), col("built_up"), col("stated")),
                 "the stated rate, or where it is 0 the built-up one; no overhead, no profit",
                 RATE,
+            ),
+            Column(
+                "built_on_invented",
+                "illustrative wages, taxes and insurance",
+                "by row",
+                SumProducts("crew_rates", ["share_pct", "invented"], {}) + Total("burden_lines", "invented_usd"),
+                "0: none",
+                "0.00",
+            ),
+            Column("built_invented", "built up on them", "0/1", call("sign", col("built_on_invented"))),
+            Column(
+                "invented",
+                "illustrative rate",
+                "0/1",
+                when(equal(col("stated"), 0), col("built_invented"), stated_invented),
+                "the stated rate, or wages, taxes and insurance that it is built up from",
             ),
         ],
         {"key": ["crew"]},

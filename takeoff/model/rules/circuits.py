@@ -4,20 +4,11 @@ from __future__ import annotations
 
 from takeoff.engine.aggregates import SumBy
 from takeoff.engine.expr import Expr, at_most, call, col, equal, given, ratio, same, when
-from takeoff.engine.lookups import At, CountAcross, Match, Named
+from takeoff.engine.lookups import At, CountAcross, FirstAcross, Match, Named
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame, places_of
 from takeoff.model.givens.wages import labor_rate
-from takeoff.model.rules.options import OPTION_CHECKS
-
-CIRCUIT_CHECKS = ("multiwire", "isolated", "voltage_drop")
-"""Checks that come out the same in every construction."""
-
-CHECKS = (
-    *("cable", "egc_kind", "egc_size", "egc_increase", "fitting", "space", "overcurrent", "load"),
-    *("switch_neutral", "knockout", "fault_path", *CIRCUIT_CHECKS, "box_fill"),
-)
-"""All checks, in the order in which they are shown."""
+from takeoff.model.rules.options import CIRCUIT_CHECKS, OPTION_CHECKS, checks_of, stopping
 
 
 def circuit_tests_table(frame: Frame) -> Table:
@@ -103,7 +94,7 @@ def _said_until(frame: Frame) -> int:
     return max(3, *(len(plan.members) for plan in frame.plans))
 
 
-def _check_columns() -> list[Column]:
+def _check_columns(frame: Frame) -> list[Column]:
     """Return the outcome of every check of a circuit in what it is wired in."""
 
     def option(name: str) -> Expr:
@@ -125,7 +116,7 @@ def _check_columns() -> list[Column]:
             "314.16; look where conductors of 4 AWG and larger call for 314.28",
         ),
     }
-    return [Column(f"{n}_check", TITLES[n], "", *found[n], width=10.0) for n in CHECKS]
+    return [Column(f"{n}_check", TITLES[n], "", *found[n], width=10.0) for n in checks_of(frame)]
 
 
 def _load_columns() -> list[Column]:
@@ -169,7 +160,7 @@ def verdicts_table(frame: Frame) -> Table:
     results = [
         wired("wired_as", "wired as", width=13),
         Column("repeat", "times built", "ea", At("circuits", "repeat", col("circuit_row"))),
-        *_check_columns(),
+        *_check_columns(frame),
         Column("failed", "checks not met", "ea", CountAcross("checks", "fails")),
         Column("to_look", "checks to look at", "ea", CountAcross("checks", "look")),
         wired("said_1", "passed over first", width=40, note="construction, reason, section"),
@@ -204,6 +195,20 @@ def verdicts_table(frame: Frame) -> Table:
         *_load_columns(),
         Column("has_failed", "has a check not met", "0/1", call("sign", col("failed"))),
         Column("has_to_look", "has a check to look at", "0/1", call("sign", col("to_look"))),
+        Column("stopped", "must be met and is not", "ea", CountAcross("stopping", "fails")),
+        Column("has_stopped", "has one that must be met and is not", "0/1", call("sign", col("stopped"))),
+        Column(
+            "grave",
+            "3 not met, 2 beyond advice, 1 to look at",
+            "no.",
+            col("has_failed") + col("has_stopped") + call("max", col("has_failed"), col("has_to_look")),
+        ),
+        Column(
+            "told_at",
+            "check that the stop list tells",
+            "no.",
+            when(equal(col("has_failed"), 0), FirstAcross("checks", "look"), FirstAcross("checks", "fails")),
+        ),
         wired("falls", "is a fallback", "0/1"),
         wired("unserved", "no construction may serve", "0/1"),
         Column("lacking", "without a size or price", "ea", boxes("lacking")),
@@ -230,7 +235,10 @@ def verdicts_table(frame: Frame) -> Table:
             "circuit_row": [n for n, _ in enumerate(names, start=1) for _ in frame.compared],
             "option_first": [kinds[frame.alike_of[c]] * count for c, _ in pairs],
         },
-        {"checks": [f"{c}_check" for c in CHECKS]},
+        {
+            "checks": [f"{c}_check" for c in checks_of(frame)],
+            "stopping": [f"{c}_check" for c in stopping(frame)],
+        },
     )
 
 

@@ -10,7 +10,11 @@ from takeoff.engine.expr import Expr, at_most, call, col, equal, flag, given, ra
 from takeoff.engine.lookups import At, CellAt, Match
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
+from takeoff.model.givens.inputs import sound
 from takeoff.model.rules.paths import KFT
+
+SCREENING = "screening"
+"""Outcome of a fault path that is long enough, but on illustrative figures."""
 
 
 def far_ends_table(frame: Frame) -> Table:
@@ -64,6 +68,7 @@ def faults_table(frame: Frame) -> Table:
     def run(name: str) -> Expr:
         return At("runs", name, col("run_row"))
 
+    figures = sound("source_mohm") * sound("pickup_times_rating") * At("ohms", "sound", col("ohm_row"), 0)
     first, last = col("first"), col("last")
     smallest = At("circuits", "smallest_run", far("circuit_row"))
     columns = [
@@ -110,10 +115,17 @@ def faults_table(frame: Frame) -> Table:
         Column("pickup_a", "pickup of the breaker", "A", far("pickup_a"), format="#,##0"),
         Column("times_pickup", "fault, times pickup", "x", ratio(col("fault_a"), col("pickup_a"), 0), format="0.00"),
         Column(
+            "met_word",
+            "where it is not under it",
+            "",
+            when(equal(figures, 1), "meets", SCREENING),
+            "meets only where source, pickup and armor are not illustrative",
+        ),
+        Column(
             "fault_word",
             "against the ratio wanted",
             "",
-            when(at_most(given("wanted_ratio"), col("times_pickup")), "meets", "look"),
+            when(at_most(given("wanted_ratio"), col("times_pickup")), col("met_word"), "look"),
         ),
         Column(
             "outcome",

@@ -7,9 +7,10 @@ from takeoff.engine.expr import col
 from takeoff.engine.lookups import At, Match
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
-from takeoff.model.rules.circuits import CHECKS
+from takeoff.model.rules.fault_loop import SCREENING
+from takeoff.model.rules.options import checks_of
 
-OUTCOMES = ("meets", "fails", "look", "untested")
+OUTCOMES = ("meets", "fails", "look", SCREENING, "untested")
 
 
 SHOWN = (
@@ -55,7 +56,7 @@ def circuit_outcomes_table(frame: Frame) -> Table:
 
 def findings_table(frame: Frame) -> Table:
     """How often every check came out how, in each plan compared, circuits counted as often as they are built."""
-    rows = [(c, place, p) for place, c in enumerate(CHECKS, start=1) for p in frame.compared]
+    rows = [(c, place, p) for place, c in enumerate(checks_of(frame), start=1) for p in frame.compared]
 
     def count(word: str) -> Column:
         found = SumByEither("verdicts", "repeat", "checks", col("place"), word, {"plan": col("plan")})

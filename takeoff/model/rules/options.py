@@ -29,9 +29,30 @@ def refusing(frame: Frame) -> list[str]:
     return [n for n in OPTION_CHECKS if n in passing] or ["cable"]
 
 
+CIRCUIT_CHECKS = ("multiwire", "isolated", "voltage_drop")
+"""Checks of a circuit that come out the same in every construction."""
+
+CHECKS = (
+    *("cable", "egc_kind", "egc_size", "egc_increase", "fitting", "space", "overcurrent", "load"),
+    *("switch_neutral", "knockout", "fault_path", *CIRCUIT_CHECKS, "box_fill"),
+)
+"""All checks of a circuit."""
+
+
+def stopping(frame: Frame) -> list[str]:
+    """Return the checks that every circuit of a plan must meet, or else the plan is not to be used."""
+    stops = {str(r["check"]) for r in frame.catalogs["checks"] if r["stops"] or r["refuses"]}
+    return [*refusing(frame), *(c for c in CHECKS if c in stops and c not in refusing(frame))]
+
+
+def checks_of(frame: Frame) -> list[str]:
+    """Return all checks in the order in which they are shown: what must be met comes before what is advice."""
+    return list(dict.fromkeys([*stopping(frame), *CHECKS]))
+
+
 def check_list_table(frame: Frame) -> Table:
     """Every check with its section in the edition in force; those by which a plan passes over come first."""
-    names = list(dict.fromkeys([*refusing(frame), *frame.catalogs["checks"].texts("check")]))
+    names = checks_of(frame)
     row = Match("checks", "key", given("code_edition") & "|" & col("check"))
     return Table(
         "check_list",

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from takeoff.engine.expr import Expr, Head, call, col, ratio
+from takeoff.engine.expr import Expr, Head, as_expr, begins, call, col, flag, ratio
 from takeoff.engine.lookups import At, Match
 from takeoff.engine.tables import Column, Field, Table
-from takeoff.model.frame import Frame
+from takeoff.model.frame import INVENTED, Frame
 from takeoff.model.givens.conditions import condition
 
 
@@ -85,6 +85,14 @@ def ohms_table(frame: Frame) -> Table:
                 "ohm/kft",
                 table_8("aluminum", "bare_row"),
                 format="0.000",
+            ),
+            Column(
+                "sound",
+                "not illustrative",
+                "0/1",
+                as_expr(1)
+                - construction("armor_egc") * flag(begins(At("cables", "armor_source", col("row")), INVENTED)),
+                "conductors stand in Chapter 9 Table 8; the armor rests on its own source",
             ),
             siemens(
                 "wire_s", "wire EGC carries", construction("wire_egc"), "wire_ohm", "credited where the EGC is a wire"

@@ -85,10 +85,18 @@ class Page:
         self.rows.put(row, column, Cell(value, self.styles.index(style, form, align), formula))
 
     def figure(
-        self, row: int, column: int, table: str, name: str, form: str, style: str = "computed", align: str = ""
+        self,
+        row: int,
+        column: int,
+        table: str,
+        name: str,
+        form: str,
+        style: str = "computed",
+        align: str = "",
+        line: int = 0,
     ) -> None:
-        """Place a figure of a table that has one row."""
-        live = self.live(table, name)
+        """Place a figure of a row of a table."""
+        live = self.live(table, name, line)
         self.put(row, column, live.value, style, formula=live.formula, form=form, align=align)
 
     def given(self, row: int, column: int, name: str, form: str, style: str = "computed", align: str = "") -> None:
@@ -105,11 +113,11 @@ class Page:
         if line.meaning:
             self.put(row, first + 4, line.meaning, "note")
 
-    def live(self, table: str, name: str) -> Live:
-        """Return a figure of a table that has one row, or without a table the value of an input."""
+    def live(self, table: str, name: str, line: int = 0) -> Live:
+        """Return a figure of a row of a table, of the only one it may have, or without a table an input."""
         if not table:
             return Live(self.book.inputs[name], name)
-        return Live(self.book.values(table, name)[0], self.refs.cell(table, name, 0, self.sheet.title))
+        return Live(self.book.values(table, name)[line], self.refs.cell(table, name, line, self.sheet.title))
 
     def total(self, table: str, name: str) -> Live:
         """Return the sum of a column."""

@@ -10,6 +10,9 @@ from takeoff.workbook.pages.page import Line, Page
 from takeoff.workbook.pages.swap import HOURS, PARTS, saved
 
 WIDTHS = {1: 7.0, 2: 84.0, 3: 16.0, 4: 16.0, 5: 16.0}
+NOT_SIGNED = "nothing to sign: a demonstration"
+"""Stands where the parties would sign, while too much of the figures is invented."""
+
 LINE = 92.0
 """Characters of a sentence that fit one line of its column."""
 
@@ -60,8 +63,10 @@ def fill(page: Page) -> None:
     row = _words(page, row, "effect")
     row = _estimates(page, row)
     row = _shares(page, row)
-    page.put(row + 1, 2, "for the contractor, date", "key")
-    page.put(row + 1, 4, "for the owner, date", "key")
+    for column, who in ((2, "contractor"), (4, "owner")):
+        live, line = page.live("demonstration", "on"), f"for the {who}, date"
+        shown = f'IF({live.formula}=0,"{line}","{NOT_SIGNED}")'
+        page.put(row + 1, column, NOT_SIGNED if live.value else line, "key", formula=shown)
     page.sheet.print_area = f"A1:E{row + 2}"
 
 

@@ -1,75 +1,175 @@
-"""The summary: one page that says what was compared, what it comes to, and what to look at first."""
+"""The Summary: what to use and why, the plans side by side, what stands against them, on one page to print."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from textwrap import wrap
 
 from openpyxl.utils import get_column_letter
 
+from takeoff.model.cost.parts import PARTS
 from takeoff.text.dates import FORMAT as DATE
-from takeoff.workbook.charts import bars
+from takeoff.workbook.charts import across, bars, small
 from takeoff.workbook.layout import Spot
-from takeoff.workbook.pages.page import Page, Provenance
+from takeoff.workbook.pages.page import Live, Page, Provenance
 from takeoff.workbook.sheets.order import SHEETS
-from takeoff.workbook.sheets.plan import KIND_WORDS
+from takeoff.workbook.sheets.plan import KIND_WORDS, SUMMARY
 
-FIRST_TABLE_ROW = 8
-WIDTHS = {1: 25.0, 2: 48.0, **dict.fromkeys(range(3, 22), 11.6), 19: 15.0}
-"""Widths of the columns: names, descriptions, figures; the state of a total needs more room."""
+FIRST_TABLE_ROW = 10
+LAST_COLUMN = 12
+WIDTHS = {1: 19.0, **dict.fromkeys(range(2, 12), 12.0), 12: 16.0}
+"""Widths of the columns: plan, ten figures, state."""
 
-CHART_ROWS, CHART_COLUMNS = 17, 5
-"""Rows and columns that a chart covers."""
+CHART_ROWS = 10
+CHART_INCHES = 5.7, 1.68
+SECOND_CHART_COLUMN = 7
+GAP = 5.0
+"""Points of a row that only parts others."""
+
+LINE = 205
+"""Characters of a sentence that fit the width of the page."""
+
+HOURS_KINDS = (("invented", "illustrative"), ("measured", "time study"), ("stated", "stated"))
+MONEY_KINDS = (("invented", "illustrative"), ("quoted", "quotes"), ("measured", "time study"), ("stated", "stated"))
 
 
-def fill(page: Page, spots: Sequence[Spot], provenance: Provenance) -> None:
-    """Write the cells of the summary around its tables, and its two charts."""
-    book = page.book
-    page.sentence(1, 1, "Plans compared: ", page.live("", "project"), style="title")
+def fill(page: Page, spots: Sequence[Spot], by_table: Mapping[str, Spot], provenance: Provenance) -> None:
+    """Write the cells of the summary around the table of the plans, and its two charts."""
+    _head(page)
+    _what_to_use(page)
+    (totals,) = spots
+    row = _best_mix(page, totals.last_row + 1)
+    row = _rests_on(page, row + 1)
+    row = _stops(page, row + 1, len(by_table["stops"].table))
+    row = _charts(page, row, by_table)
+    row = _heaviest(page, row, len(by_table["heaviest"].table))
+    row = _cautions(page, row + 1, provenance)
+    page.sheet.print_area = f"A1:{get_column_letter(LAST_COLUMN)}{row}"
+    _sheets(page, row + 2)
+
+
+def _head(page: Page) -> None:
+    page.sentence(1, 1, "What to use: ", page.live("", "project"), style="title")
     page.rows.heights[1] = 22
     boxes, circuits = (page.total(table, "repeat") for table in ("boxes", "circuits"))
-    page.sentence(2, 1, boxes, " boxes in ", circuits, " circuits, repeats included")
-    page.sentence(2, 3, "code edition ", page.live("", "code_edition"), "; date of the estimate:")
-    page.put(2, 7, book.inputs["estimate_date"], "note", formula="estimate_date", form=DATE)
+    page.sentence(
+        2, 1, boxes, " boxes in ", circuits, " circuits, repeats included; code edition ", page.live("", "code_edition")
+    )
+    page.put(2, 7, "date of the estimate", "note")
+    page.put(2, 9, page.book.inputs["estimate_date"], "note", formula="estimate_date", form=DATE)
+    page.sentence(2, 10, "base of the differences: ", page.live("", "base_plan"))
     page.status(3)
-    page.put(4, 1, "Base of the differences", "key")
-    page.given(4, 2, "base_plan", "General")
-    said = "chosen on the sheet Inputs; a difference is this plan less the base, negative costs less"
-    page.put(4, 3, said, "note")
-    totals, _, sizes = spots
-    last = _charts(page, totals, sizes)
-    row = max(sizes.last_row, last) + 2
-    page.put(row, 1, "Cautions", "heading")
-    for text in provenance.cautions:
-        row += 1
-        page.put(row, 1, text)
+
+
+def _what_to_use(page: Page) -> None:
+    """Say which plan is the lowest, against which other one, and how sure that is; where it is not, why."""
+    page.rows.heights[4] = page.rows.heights[FIRST_TABLE_ROW - 1] = GAP
+    for row, name in enumerate(("says", "against", "sure"), start=5):
+        page.figure(row, 1, "decision", name, "General", "heading" if name == "says" else "text")
+    said: list[str | Live] = ["Invented figures differ between the two lowest by (USD): "]
+    for line, (_, title) in enumerate(PARTS):
+        said += [f"{', ' if line else ''}{title} ", page.live("pair_parts", "off_whole_usd", line)]
+    page.sentence(8, 1, *said, ".", style="text")
+
+
+def _best_mix(page: Page, row: int) -> int:
+    """Put the cheapest permitted construction of each circuit under the plans."""
+    page.put(row, 1, "best mix by circuit", "key")
+    for column, name, form in ((6, "hours", "#,##0.0"), (7, "material_usd", "#,##0"), (8, "installed_usd", "#,##0")):
+        page.figure(row, column, "best_mix", name, form, align="right")
+    page.put(row, 9, "the cheapest for each circuit, cost of mixing apart: sheet Circuits", "note")
+    return row
+
+
+def _rests_on(page: Page, row: int) -> int:
+    """Say for each plan what its hours, its installed cost and its bid rest on."""
+    plans = page.book.values("basis", "plan")
+    for line, plan in enumerate(plans):
+        said: list[str | Live] = ["rests on, %: hours "]
+        said += _shares(page, line, "hours_", HOURS_KINDS)
+        said.append("; installed ")
+        said += _shares(page, line, "", MONEY_KINDS)
+        said += ["; bid illustrative ", page.live("basis_whole", "bid_invented", line)]
+        page.put(row + line, 1, plan, "key")
+        page.sentence(row + line, 2, *said)
+    return row + len(plans)
+
+
+def _shares(page: Page, line: int, of: str, kinds: Sequence[tuple[str, str]]) -> list[str | Live]:
+    said: list[str | Live] = []
+    for place, (kind, word) in enumerate(kinds):
+        said += [f"{', ' if place else ''}{word} ", page.live("basis_whole", f"{of}{kind}", line)]
+    return said
+
+
+def _stops(page: Page, row: int, lines: int) -> int:
+    """Show what stands against the totals, the gravest first; what does not fit stands on the sheet Plan workings."""
+    page.rows.heights[row - 1] = GAP
+    page.put(row, 1, "Stop list", "heading")
+    page.put(row, 2, "how many in each plan, in the order above; the first circuit, the rule, its section", "note")
+    for line in range(lines):
+        page.figure(row + 1 + line, 1, "stops", "state", "General", "text", line=line)
+        page.figure(row + 1 + line, 2, "stops", "says", "General", "text", line=line)
+    row += 1 + lines
+    page.figure(row, 1, "stop_count", "says", "General", "note")
+    page.figure(row, 4, "job_stops", "says", "General", "text")
+    return row + 1
+
+
+def _charts(page: Page, row: int, by_table: Mapping[str, Spot]) -> int:
+    """Put both charts side by side; return the next free row."""
+    book = page.book
+    parts = across(
+        book, by_table["pair_bars"], "title", ["less_usd"], "What makes the difference: next less lowest", "USD"
+    )
+    grounds = bars(
+        book,
+        by_table["plan_sums"],
+        ["grounds_per_box"],
+        "Ground terminations in a box, on average",
+        "plan",
+        "terminations",
+        stacked=False,
+    )
+    grounds.y_axis.numFmt, grounds.legend = "0.0", None
+    for chart, column in ((parts, 1), (grounds, SECOND_CHART_COLUMN)):
+        chart.width, chart.height = (2.54 * size for size in CHART_INCHES)
+        chart.anchor = f"{get_column_letter(column)}{row}"
+        page.sheet.add_chart(small(chart))
+    return row + CHART_ROWS
+
+
+def _heaviest(page: Page, row: int, lines: int) -> int:
+    """Show the circuits that weigh most in the difference, with the reason where a plan fell back."""
+    for column, text in ((1, "Heaviest circuits"), (2, "next less"), (3, "lowest plan"), (4, "next plan"), (5, "why")):
+        page.put(row, column, text, "heading" if column == 1 else "note", align="right" if column == 2 else "")
+    for line in range(lines):
+        page.figure(row + 1 + line, 1, "heaviest", "circuit", "General", "key", line=line)
+        page.figure(row + 1 + line, 2, "heaviest", "less_usd", "+#,##0;-#,##0;0", line=line, align="right")
+        for column, name in ((3, "first_as"), (4, "second_as"), (5, "reason")):
+            page.figure(row + 1 + line, column, "heaviest", name, "General", "text", line=line)
+    return row + 1 + lines
+
+
+def _cautions(page: Page, row: int, provenance: Provenance) -> int:
+    page.rows.heights[row - 1] = GAP
+    texts = ["Cautions.", *provenance.cautions]
     if provenance.notices:
-        row += 1
-        page.put(row, 1, f"{len(provenance.notices)} notices on what was read stand on the sheet About.")
-    last_column = max(len(totals.shown), len(sizes.shown) + 1 + 2 * CHART_COLUMNS)
-    page.sheet.print_area = f"A1:{get_column_letter(last_column)}{row}"
-    _sheets(page, row + 2)
+        texts.append(f"{len(provenance.notices)} notices on what was read stand on the sheet About.")
+    lines = wrap(" ".join(texts), LINE)
+    for place, line in enumerate(lines, start=row):
+        page.put(place, 1, line)
+    return row + len(lines) - 1
 
 
 def _sheets(page: Page, row: int) -> None:
     """Link every sheet, below what is printed; figures above link to the cells they show."""
     page.put(row, 1, "Sheets", "heading")
     page.put(row, 2, "a figure above leads to the cell that it shows", "note")
-    for plan in SHEETS[1:]:
+    for plan in SHEETS:
+        if plan.title == SUMMARY:
+            continue
         row += 1
         page.put(row, 1, plan.title, "key")
         page.put(row, 2, f"{KIND_WORDS[plan.kind].partition(':')[0]}. {plan.intro}")
         page.rows.links.append((f"A{row}", f"'{plan.title}'!A1"))
-
-
-def _charts(page: Page, totals: Spot, sizes: Spot) -> int:
-    """Put the charts to the right of the boxes by size; return the last row they cover."""
-    top, right = sizes.header_row - 2, len(sizes.shown) + 2
-    charts = (
-        (("material_cost", "labor_cost"), "Installed cost", "USD"),
-        (("circuit_terminations", "ground_terminations"), "Terminations in boxes", "terminations"),
-    )
-    for place, (columns, title, up) in enumerate(charts):
-        chart = bars(page.book, totals, columns, title, "plan", up, stacked=True)
-        chart.anchor = f"{get_column_letter(right + CHART_COLUMNS * place)}{top}"
-        page.sheet.add_chart(chart)
-    return top + CHART_ROWS

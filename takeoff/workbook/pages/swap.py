@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from openpyxl.worksheet.pagebreak import Break
 
 from takeoff.text.dates import FORMAT as DATE
-from takeoff.workbook.charts import curve, swings
+from takeoff.workbook.charts import across, curve
 from takeoff.workbook.layout import Spot
 from takeoff.workbook.pages.page import MONEY, Line, Page
 
@@ -119,7 +119,7 @@ def fill(page: Page, spots: Mapping[str, Spot]) -> None:
     shape, draws, seed = (page.live("risk", name) for name in ("shape", "draws", "seed"))
     page.sentence(RISK_SAID_ROW, 1, shape, ", ", draws, " draws, seed ", seed)
     page.figure(RISK_SAID_ROW + 1, 1, "risk", "says", "General", "status")
-    tornado = swings(
+    tornado = across(
         page.book,
         spots["tornado"],
         "title",

@@ -41,7 +41,17 @@ WORKINGS = (
         "working",
         "What one of everything costs and takes: prices, labor rate, minutes, runs by the foot, conditions, code.",
         (
-            *("compared", "base", "wirings", "conditions", "temperatures", "sizes", "code", "labor_rate"),
+            *(
+                "compared",
+                "base",
+                "wirings",
+                "conditions",
+                "temperatures",
+                "sizes",
+                "code",
+                "labor_rate",
+                "held_inputs",
+            ),
             *("crew_rates", "burden_lines", "learning_slope", "in_use", "rates", "driver_costs", "part_costs"),
             *(("runs", "run_costs"), "run_ohms", "box_choices"),
         ),

@@ -63,7 +63,7 @@ def test_overhead_by_the_hour_counts_every_hour_of_labor(tmp_path):
     toml += '[[lines]]\nkind = "allowance"\ntext = "start-up"\nhours = 100\n'
     build = priced(tmp_path, *BARE, "overhead_usd_per_h=11", toml=toml)
     for plan in ("ac-first", "mc-wire-first"):
-        hours = row(build, "totals", plan=plan)["labor_hours"]
+        hours = row(build, "plan_sums", plan=plan)["labor_hours"]
         bid = row(build, "bid", plan=plan)
         assert bid["overhead_usd"] == pytest.approx(11 * (hours + 14))
         assert bid["hours"] == pytest.approx(hours + 14)
@@ -182,7 +182,7 @@ def test_no_line_is_lost_and_free_ones_wait(tmp_path, count, shown):
 def test_the_bid_of_the_sample_reconciles_line_by_line():
     build = sample()
     for bid in rows(build, "bid"):
-        total = row(build, "totals", plan=bid["plan"])
+        total = row(build, "plan_sums", plan=bid["plan"])
         direct = total["material_cost"] + total["labor_cost"] + 1150 * 1.07 + 14 * row(build, "labor_rate")["usd_per_h"]
         assert bid["material_usd"] == pytest.approx(total["material_cost"])
         assert bid["direct_usd"] == pytest.approx(direct)

@@ -49,7 +49,7 @@ def costs_of(build: Build) -> dict[str, dict[str, tuple[float, str]]]:
 
 @pytest.mark.parametrize("plan", PLAN_OF.values())
 def test_areas_add_up_to_the_totals(bid: Build, plan: str):
-    areas, total = rows(bid, "area_totals", plan=plan), row(bid, "totals", plan=plan)
+    areas, total = rows(bid, "area_totals", plan=plan), row(bid, "plan_sums", plan=plan)
     for area, whole in (
         ("hours", "labor_hours"),
         ("labor_usd", "labor_cost"),
@@ -74,13 +74,13 @@ def test_an_area_costs_what_its_circuits_cost_alone(rebuild: Rebuild):
         alone = rebuild(head + "".join(line for line in lines if line.endswith(f"{area}\n")))
         for plan in ("mc-wire-first", "mc-armor-first"):
             found = row(both, "area_totals", area=area, plan=plan)
-            assert found["installed_usd"] == pytest.approx(row(alone, "totals", plan=plan)["installed_cost"])
+            assert found["installed_usd"] == pytest.approx(row(alone, "plan_sums", plan=plan)["installed_cost"])
 
 
 def test_a_box_without_an_area_is_counted(rebuild: Rebuild):
     build = rebuild(CLINIC.replace(",west", ","))
     assert [r["area"] for r in rows(build, "by_area")] == ["east", "(no area)"]
-    total = row(build, "totals", plan="mc-wire-first")["installed_cost"]
+    total = row(build, "plan_sums", plan="mc-wire-first")["installed_cost"]
     assert sum(r["usd_1"] for r in rows(build, "by_area")) == pytest.approx(total)
 
 
@@ -94,7 +94,7 @@ def test_each_circuit_gets_the_cheapest_of_what_the_plans_wire_it_in(bid: Build)
         assert chosen[circuit]["wired_as"] in {w for usd, w in plans.values() if usd == pytest.approx(cheapest)}
     best = row(bid, "best_mix")
     assert best["installed_usd"] == pytest.approx(sum(min(u for u, _ in p.values()) for p in costs.values()))
-    assert best["installed_usd"] <= min(r["installed_cost"] for r in rows(bid, "totals")) + 1e-6
+    assert best["installed_usd"] <= min(r["installed_cost"] for r in rows(bid, "plan_sums")) + 1e-6
     assert best["state"] == "complete"
 
 

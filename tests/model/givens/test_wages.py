@@ -85,7 +85,7 @@ def test_the_rate_of_a_crew_is_that_of_its_classes_by_their_shares(tmp_path, sha
     wanted = built_up(crew, shipped("burden", "rate_pct", "annual_base_usd", "usd_per_h"), hours)
     rate = row(build, "labor_rate")
     assert (rate["built_up"], rate["usd_per_h"]) == pytest.approx((wanted, wanted))
-    total = row(build, "totals", plan="ac-first")
+    total = row(build, "plan_sums", plan="ac-first")
     assert total["labor_cost"] == pytest.approx(total["labor_hours"] * wanted)
 
 
@@ -152,7 +152,7 @@ def test_hours_by_operation_are_those_by_box_by_area_and_by_circuit(tmp_path, se
     )
     build = priced(tmp_path, *sets, toml=CONDITIONS, schedule=repeated)
     for place, plan in enumerate(("ac-first", "mc-wire-first"), start=1):
-        hours = row(build, "totals", plan=plan)["labor_hours"]
+        hours = row(build, "plan_sums", plan=plan)["labor_hours"]
         boxes = sum(r["repeat"] * r["minutes"] for r in by_box(build, plan=plan)) / 60
         operations = sum(r[f"hours_{place}"] for r in rows(build, "labor"))
         areas = sum(r["hours"] for r in rows(build, "area_totals", plan=plan))

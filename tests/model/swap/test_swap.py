@@ -50,7 +50,7 @@ def whole(pair: tuple[str, str], tmp_path: Path) -> Build:
 @pytest.mark.parametrize("pair", PAIRS, ids=" for ".join)
 def test_with_nothing_installed_the_swap_is_the_difference_of_the_totals(pair: tuple[str, str], tmp_path: Path):
     build = whole(pair, tmp_path)
-    old, new = (row(build, "totals", plan=p) for p in pair)
+    old, new = (row(build, "plan_sums", plan=p) for p in pair)
     swap = swap_of(build)
     assert swap["saved_hours"] == pytest.approx(old["labor_hours"] - new["labor_hours"])
     assert swap["labor_usd"] == pytest.approx(old["labor_cost"] - new["labor_cost"])
@@ -102,7 +102,7 @@ def test_hours_on_grounds_are_those_of_the_operations_on_grounds(pair: tuple[str
 def test_each_side_of_a_job_without_fallbacks_is_its_total(rebuild: Rebuild):
     build = rebuild(CLINIC)
     for which, plan in (("from", "mc-wire-first"), ("to", "mc-armor-first")):
-        total = row(build, "totals", plan=plan)
+        total = row(build, "plan_sums", plan=plan)
         names = {"hours": "labor_hours", "feet": "feet", "labor_usd": "labor_cost"}
         assert [swap_of(build)[f"{n}_{which}"] for n in names] == pytest.approx([total[t] for t in names.values()])
         assert swap_of(build)[f"{which}_usd"] == pytest.approx(total["installed_cost"])

@@ -1,0 +1,170 @@
+"""The two lowest plans that may be used, and what makes the difference between them, part by part."""
+
+from __future__ import annotations
+
+from takeoff.engine.aggregates import CountSmaller, SumGaps, SumProducts
+from takeoff.engine.expr import Expr, call, col, ratio
+from takeoff.engine.lookups import At, Match
+from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.cost.parts import PARTS
+from takeoff.model.cost.stops import NOT_TO_BE_USED
+from takeoff.model.frame import Frame
+from takeoff.model.givens.wages import labor_rate, only
+
+MONEY, SIGNED = "#,##0", "+#,##0;-#,##0;0"
+NONE = "none"
+"""Stands for a break-even that does not exist, and for a plan where there is none to name."""
+
+
+def ranks_table(frame: Frame) -> Table:
+    """The plans that may be used, by installed cost and by bid, the lowest first."""
+    small = ratio(ratio(col("place"), 1000, 0), 1000, 0)
+    before = {"unusable": col("unusable")}
+
+    def rank(name: str, title: str, table: str, column: str) -> list[Column]:
+        usd = At(table, column, col("place"))
+        return [
+            Column(f"{name}_usd", title, "USD", usd, format=MONEY),
+            Column(
+                f"{name}_score",
+                f"{title}, equal ones parted",
+                "by row",
+                call("nine", col(f"{name}_usd") + small),
+                "a millionth for the place: of equal ones the first given",
+                "0.000000",
+            ),
+            Column(
+                f"{name}_slot",
+                f"{title}: may be used, and lower ones",
+                "",
+                col("unusable") & "|" & CountSmaller("ranks", before, f"{name}_score", col(f"{name}_score")),
+            ),
+        ]
+
+    stopped = SumProducts("stop_list", [("counts", col("place"))], {"state": NOT_TO_BE_USED})
+    return Table(
+        "ranks",
+        "Plans by cost",
+        [Field("plan", "plan", role="key", width=15), Field("place", "place of the plan", "no.")],
+        [
+            Column("unusable", "not to be used", "0/1", call("sign", stopped)),
+            *rank("installed", "installed", "plan_sums", "installed_cost"),
+            *rank("bid", "bid", "bid", "bid_usd"),
+        ],
+        {"plan": list(frame.compared), "place": list(range(1, len(frame.compared) + 1))},
+        key="plan",
+    )
+
+
+def pair_table(_: Frame) -> Table:
+    """The two lowest plans that may be used, by installed cost; the lowest by bid."""
+
+    def nth(name: str, title: str, slot: str, key: str) -> Column:
+        return Column(name, title, "no.", Match("ranks", slot, key, missing_ok=True), "0: none")
+
+    def named(name: str, title: str, row: str) -> Column:
+        return Column(name, title, "", At("ranks", "plan", col(row), NONE), width=15)
+
+    return Table(
+        "pair",
+        "The two lowest plans that may be used",
+        [Field("key", "key", role="key"), Field("parts", "parts of a plan", "ea")],
+        [
+            nth("first", "place of the lowest installed", "installed_slot", "0|0"),
+            nth("second", "place of the next", "installed_slot", "0|1"),
+            nth("lowest_bid", "place of the lowest bid", "bid_slot", "0|0"),
+            named("first_plan", "lowest installed", "first"),
+            named("second_plan", "next lowest installed", "second"),
+            named("bid_plan", "lowest bid", "lowest_bid"),
+            Column("both", "there are two to compare", "0/1", call("sign", col("second"))),
+        ],
+        {"key": ["pair"], "parts": [len(PARTS)]},
+    )
+
+
+def pair_parts_table(_: Frame) -> Table:
+    """The lowest plan against the next, part by part: what makes the difference, and how far invented figures go."""
+    first, second = only("pair", "first"), only("pair", "second")
+
+    def of(plan: Expr, name: str) -> Expr:
+        row = (plan - 1) * only("pair", "parts") + col("line")
+        return At("parts", name, call("max", 1, row))
+
+    def gaps(table: str, block: str, *factors: str) -> Expr:
+        return SumGaps(table, block, call("max", 1, first), call("max", 1, second), factors, {"part": col("part")})
+
+    own, shared = gaps("labor_lines", "hours", "own", "steps.invented"), gaps("labor", "hours", "invented")
+    labor_off = (own + shared) * labor_rate()
+    small = ratio(ratio(col("line"), 1000, 0), 1000, 0)
+    rate_off = call("absolute", col("labor_usd")) * only("labor_rate", "invented")
+    return Table(
+        "pair_parts",
+        "What makes the difference",
+        [
+            Field("title", "part", role="key", width=28),
+            Field("part", "key", role="key"),
+            Field("line", "line", "no."),
+            Field("all", "all", "no."),
+        ],
+        [
+            Column("less_usd", "next plan less the lowest", "USD", of(second, "usd") - of(first, "usd"), format=SIGNED),
+            Column("hours", "hours, next less the lowest", "h", of(second, "hours") - of(first, "hours"), format="0.0"),
+            Column("labor_usd", "labor, next less the lowest", "USD", col("hours") * labor_rate(), format=SIGNED),
+            Column("first_usd", "of the lowest", "USD", of(first, "usd"), format=MONEY),
+            Column("second_usd", "of the next", "USD", of(second, "usd"), format=MONEY),
+            Column(
+                "off_usd",
+                "differs on illustrative figures",
+                "USD",
+                gaps("material", "usds", "unit_costs.invented") + labor_off + rate_off,
+                "item by item and operation by operation, whichever way; and labor at an illustrative rate",
+                MONEY,
+            ),
+            Column("off_whole_usd", "differs on illustrative figures, whole", "USD", call("whole", col("off_usd"))),
+            Column(
+                "score",
+                "smallest first",
+                "by row",
+                call("nine", small - call("absolute", col("less_usd"))),
+                "size of the difference with its sign turned; a millionth parts equal ones",
+                "0.000000",
+            ),
+            Column(
+                "larger",
+                "parts that are larger",
+                "ea",
+                CountSmaller("pair_parts", {"all": col("all")}, "score", col("score")),
+            ),
+        ],
+        {
+            "title": [title for _, title in PARTS],
+            "part": [key for key, _ in PARTS],
+            "line": list(range(1, len(PARTS) + 1)),
+            "all": [1] * len(PARTS),
+        },
+        key="part",
+    )
+
+
+def pair_bars_table(_: Frame) -> Table:
+    """The parts of the difference, the largest first: the bars of a chart."""
+    row = Match("pair_parts", "larger", col("larger"))
+    return Table(
+        "pair_bars",
+        "What makes the difference, the largest first",
+        [Field("larger", "parts that are larger", "no.", role="key")],
+        [
+            Column("row", "row of the part", "no.", row),
+            Column("title", "part", "", At("pair_parts", "title", col("row")), width=28),
+            Column(
+                "less_usd",
+                "next plan less the lowest",
+                "USD",
+                At("pair_parts", "less_usd", col("row")),
+                "positive: the lowest saves there",
+                SIGNED,
+            ),
+        ],
+        {"larger": list(range(len(PARTS)))},
+        key="larger",
+    )

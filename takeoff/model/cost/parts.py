@@ -1,0 +1,139 @@
+"""What each plan costs by part, and what that rests on: invented figures, quotes, time studies, stated figures."""
+
+from __future__ import annotations
+
+from takeoff.engine.aggregates import SumProducts
+from takeoff.engine.expr import as_expr, call, col, ratio
+from takeoff.engine.lookups import At
+from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.frame import Frame
+from takeoff.model.givens.wages import labor_rate, only
+
+MONEY, HOURS = "#,##0", "#,##0.0"
+GROUNDS, LABOR = "grounds", "labor"
+PARTS = (
+    ("cable", "cable, raceway, conductors"),
+    ("boxes", "boxes, rings, covers"),
+    ("fittings", "fittings and small parts"),
+    (GROUNDS, "labor on grounds"),
+    (LABOR, "all other labor"),
+)
+"""Parts of the installed cost: key and title. Material is parted by the column `part` of the families."""
+
+
+def part_rows(frame: Frame) -> list[tuple[str, int, str, str]]:
+    """Return plan, its place, key and title of every part."""
+    return [(plan, n, key, title) for n, plan in enumerate(frame.compared, start=1) for key, title in PARTS]
+
+
+def parts_table(frame: Frame) -> Table:
+    """Every part of every plan: what it costs, its hours, and on which kinds of figures both rest.
+
+    Labor money rests on an illustrative figure where the minutes or the labor rate are illustrative; of material all
+    of an illustrative price, and what illustrative waste, escalation and tax add to another one.
+    """
+    mine, place = {"part": col("part")}, col("place")
+
+    def material(*names: str) -> SumProducts:
+        return SumProducts("material", [("nets", place), *(f"unit_costs.{n}" for n in names)], mine)
+
+    def hours(*names: str) -> SumProducts:
+        return SumProducts("labor_lines", [("hours", place), *(f"steps.{n}" for n in names)], mine)
+
+    rate, rate_is_sound = labor_rate(), as_expr(1) - only("labor_rate", "invented")
+    sound_hours = col("hours") - col("invented_hours")
+    rows = part_rows(frame)
+    return Table(
+        "parts",
+        "Parts of the installed cost, and what they rest on",
+        [
+            Field("plan", "plan", role="key", width=15),
+            Field("title", "part", role="key", width=28),
+            Field("part", "key", role="key"),
+            Field("place", "place of the plan", "no."),
+        ],
+        [
+            Column("hours", "labor", "h", hours(), format=HOURS),
+            Column("invented_hours", "on illustrative minutes", "h", hours("invented"), format=HOURS),
+            Column("measured_hours", "on measured minutes", "h", hours("measured"), format=HOURS),
+            Column("material_usd", "material", "USD", material("usd_each"), format=MONEY),
+            Column("usd", "cost", "USD", col("material_usd") + col("hours") * rate, "material and labor", MONEY),
+            Column("sound_material_usd", "material, not illustrative", "USD", material("sound_usd"), format=MONEY),
+            Column(
+                "sound_usd",
+                "on no illustrative figure",
+                "USD",
+                col("sound_material_usd") + sound_hours * rate * rate_is_sound,
+                "neither price nor minutes nor labor rate are illustrative",
+                MONEY,
+            ),
+            Column("quoted_usd", "on quotes", "USD", material("sound_usd", "quoted"), format=MONEY),
+            Column(
+                "measured_usd",
+                "on measured minutes",
+                "USD",
+                col("measured_hours") * rate * rate_is_sound,
+                "at a labor rate that is not illustrative",
+                MONEY,
+            ),
+            Column("invented_usd", "on illustrative figures", "USD", col("usd") - col("sound_usd"), format=MONEY),
+        ],
+        {
+            "plan": [plan for plan, *_ in rows],
+            "title": [title for *_, title in rows],
+            "part": [key for _, _, key, _ in rows],
+            "place": [n for _, n, *_ in rows],
+        },
+        key="plan",
+    )
+
+
+def basis_whole_table(frame: Frame) -> Table:
+    """What totals rest on, in whole percent: for sentences."""
+    names = ("hours_invented", "hours_measured", "hours_stated", "invented", "quoted", "measured", "stated")
+
+    def whole(name: str, table: str, column: str) -> Column:
+        return Column(name, name.replace("_", " "), "%", call("whole", At(table, column, col("place"))), format="0")
+
+    return Table(
+        "basis_whole",
+        "What totals rest on, whole percent",
+        [Field("plan", "plan", role="key", width=15), Field("place", "place of the plan", "no.")],
+        [*(whole(n, "basis", f"{n}_pct") for n in names), whole("bid_invented", "bid", "invented_pct")],
+        {"plan": list(frame.compared), "place": list(range(1, len(frame.compared) + 1))},
+        key="plan",
+    )
+
+
+def basis_table(frame: Frame) -> Table:
+    """What share of the hours, of the installed cost and of the bid of every plan rests on which kind of figure."""
+    plans = frame.compared
+
+    def share(name: str, title: str, of: str, whole: str) -> Column:
+        part = ratio(SumProducts("parts", [of], {"plan": col("plan")}) * 100, col(whole), 0)
+        return Column(name, title, "%", part, format="0.0")
+
+    def rest(name: str, title: str, *others: str) -> Column:
+        left = as_expr(100)
+        for other in others:
+            left = left - col(other)
+        return Column(name, title, "%", call("max", 0, left), "what is left", "0.0")
+
+    return Table(
+        "basis",
+        "What hours, installed cost and bid rest on",
+        [Field("plan", "plan", role="key", width=15), Field("place", "place of the plan", "no.")],
+        [
+            Column("hours", "labor", "h", SumProducts("parts", ["hours"], {"plan": col("plan")}), format=HOURS),
+            Column("usd", "installed", "USD", SumProducts("parts", ["usd"], {"plan": col("plan")}), format=MONEY),
+            share("hours_invented_pct", "hours on illustrative minutes", "invented_hours", "hours"),
+            share("hours_measured_pct", "hours on measured minutes", "measured_hours", "hours"),
+            rest("hours_stated_pct", "hours on stated minutes", "hours_invented_pct", "hours_measured_pct"),
+            share("invented_pct", "installed on illustrative figures", "invented_usd", "usd"),
+            share("quoted_pct", "installed on quotes", "quoted_usd", "usd"),
+            share("measured_pct", "installed on measured minutes", "measured_usd", "usd"),
+            rest("stated_pct", "installed on stated figures", "invented_pct", "quoted_pct", "measured_pct"),
+        ],
+        {"plan": list(plans), "place": list(range(1, len(plans) + 1))},
+        key="plan",
+    )

@@ -1,0 +1,162 @@
+"""The stop list: what can make a total wrong, by plan, and in which state that leaves the plan."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import reduce
+from operator import add
+
+from takeoff.catalog.rows import Row
+from takeoff.engine.chains import Running
+from takeoff.engine.expr import Expr, as_expr, call, col, equal, same, when
+from takeoff.engine.lookups import At, CellAt, Match, Total
+from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.frame import Frame
+
+COMPLETE, LOOK_FIRST, NOT_TO_BE_USED = "complete", "look first", "not to be used"
+"""States of a plan, the worst last; those of a row of `stops.csv` are the last two."""
+
+PLAN_STOPS = (
+    *("refused", "unserved", "unsized", "no_cable", "other_unpriced", "prices_missing"),
+    *("price_slips", "prices_expired", "advised", "circuits_to_look"),
+)
+"""What is counted by plan, as `plan_flags` has it."""
+
+NOT_OF_CIRCUITS = 9
+GRAVE = {"refused": 3, "advised": 2, "circuits_to_look": 1}
+"""Stops that a circuit brings about, with how grave it is there (`verdicts.grave`): the first such circuit is named."""
+
+BY_SPACE = "by space"
+"""Stands for the section of a check whose section depends on the kind of space."""
+
+SHOWN = 5
+"""Lines of the stop list that the Summary shows."""
+
+
+def _rows(frame: Frame) -> list[Row]:
+    """Return what is counted by plan, the gravest first."""
+    return [r for r in frame.catalogs["stops"] if r["counted"] == "plan"]
+
+
+def stop_list_table(frame: Frame) -> Table:
+    """What can stand against the total of a plan, the gravest first; what is not nothing is numbered."""
+    rows, places = _rows(frame), frame.per_compared("count")
+    together = reduce(add, (col(name) for name, _ in places))
+
+    def listed(name: str, title: str) -> Column:
+        return Column(name, title, "", At("check_list", name, col("check_row"), "-"), width=60)
+
+    return Table(
+        "stop_list",
+        "Stop list, line by line",
+        [
+            Field("what", "what stands against a total", role="key", width=52),
+            Field("state", "the plan is then", width=15),
+            Field("look_at", "look at", width=22),
+            Field("stop", "column of the counts", "no."),
+            Field("grave", "how grave in a circuit", "no."),
+            *(Field(f"place_{n}", f"place of {p}", "no.") for n, p in enumerate(frame.compared, start=1)),
+        ],
+        [
+            *(
+                Column(
+                    name,
+                    f"how many as {plan}",
+                    "ea",
+                    CellAt("plan_flags", "stops", col(f"place_{n}"), col("stop")),
+                    "circuits and boxes as often as they are built",
+                    head=plan,
+                )
+                for n, (name, plan) in enumerate(places, start=1)
+            ),
+            Column("shown", "is not nothing", "0/1", call("sign", together)),
+            Column("known", "lines down to here that are not nothing", "ea", Running(col("shown"))),
+            Column("number", "line of the stop list", "no.", col("shown") * col("known"), "0: nothing"),
+            Column("verdict_row", "row of the first circuit", "no.", Match("verdicts", "grave", col("grave"), True)),
+            Column("circuit", "first circuit", "", At("verdicts", "circuit", col("verdict_row"), "-"), width=14),
+            Column("check_row", "row of the check", "no.", At("verdicts", "told_at", col("verdict_row"), 0)),
+            Column("option_row", "row of its option", "no.", At("verdicts", "option_row", col("verdict_row"), 0)),
+            Column("by_rule", "section of the rule", "", At("check_list", "section", col("check_row"), "-"), width=24),
+            Column("by_space", "section by space", "", At("options", "section", col("option_row"), "-"), width=24),
+            Column(
+                "section",
+                "section",
+                "",
+                when(same(col("by_rule"), BY_SPACE), col("by_space"), col("by_rule")),
+                width=24,
+            ),
+            listed("refusal", "in plain words"),
+            Column("counted", "how many of what", "", col("what") & ": " & _joined([name for name, _ in places])),
+            Column(
+                "with_first",
+                "with the first circuit",
+                "",
+                col("counted") & "; first " & col("circuit") & ": " & col("refusal") & " (" & col("section") & ")",
+            ),
+            Column(
+                "says",
+                "in a sentence",
+                "",
+                when(equal(col("verdict_row"), 0), col("counted"), col("with_first")),
+                "counts in the order of the plans",
+                width=60,
+            ),
+        ],
+        {
+            "what": [r["title"] for r in rows],
+            "state": [r["state"] for r in rows],
+            "look_at": [r["look_at"] for r in rows],
+            "stop": [PLAN_STOPS.index(str(r["stop"])) + 1 for r in rows],
+            "grave": [GRAVE.get(str(r["stop"]), NOT_OF_CIRCUITS) for r in rows],
+            **{f"place_{n}": [n] * len(rows) for n, _ in enumerate(frame.compared, start=1)},
+        },
+        {"counts": [name for name, _ in places]},
+        key="what",
+    )
+
+
+def _joined(names: Sequence[str]) -> Expr:
+    """Return whole numbers one after the other."""
+    return reduce(lambda said, name: said & ", " & col(name), names[1:], col(names[0]))
+
+
+def stop_count_table(frame: Frame) -> Table:
+    """How many lines of the stop list the Summary does not show."""
+    lines = Total("stop_list", "shown")
+    more = call("max", 0, col("lines") - col("room"))
+    rest = as_expr("and ") & col("more") & " more lines: sheet Checks"
+    return Table(
+        "stop_count",
+        "Lines of the stop list",
+        [Field("key", "key", role="key"), Field("room", "lines on the Summary", "ea")],
+        [
+            Column("lines", "lines that are not nothing", "ea", lines),
+            Column("more", "lines not on the Summary", "ea", more),
+            Column("rest", "said of them", "", rest),
+            Column("says", "said, where there are any", "", when(equal(col("more"), 0), "", col("rest"))),
+        ],
+        {"key": ["stops"], "room": [min(SHOWN, len(_rows(frame)))]},
+        exposed=["says"],
+    )
+
+
+def stops_table(frame: Frame) -> Table:
+    """The lines of the stop list that are not nothing, the gravest first, as the Summary shows them."""
+    lines = min(SHOWN, len(_rows(frame)))
+
+    def of(name: str, title: str) -> Column:
+        return Column(name, title, "", At("stop_list", name, col("row"), ""))
+
+    return Table(
+        "stops",
+        "Stop list",
+        [Field("number", "no.", "no.", role="key")],
+        [
+            Column("row", "row of the line", "no.", Match("stop_list", "number", col("number"), missing_ok=True)),
+            of("says", "what stands against a total"),
+            of("look_at", "look at"),
+            of("state", "the plan is then"),
+        ],
+        {"number": list(range(1, lines + 1))},
+        key="number",
+    )

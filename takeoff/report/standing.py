@@ -1,0 +1,91 @@
+"""What a build says of its own totals: the stop list, what to use, and which figures are still invented."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from takeoff.catalog.rows import Catalogs
+from takeoff.engine.tables import Book
+from takeoff.report.plain import plain
+
+LINE = {"what": "what", "state": "state", "look_at": "look_at"}
+CIRCUIT = {"circuit": "first_circuit", "section": "section", "refusal": "told"}
+"""Columns of the stop list with their names in the results; the latter where a circuit is named."""
+
+INVENTED_KINDS = {
+    "invented_prices": "price",
+    "invented_minutes": "minutes",
+    "invented_families": "waste and escalation",
+    "invented_rates": "rate",
+}
+"""Tables of figures that are still invented, with what those are."""
+
+DECISION = {
+    "lowest_installed": ("pair", "first_plan"),
+    "next_installed": ("pair", "second_plan"),
+    "lowest_bid": ("pair", "bid_plan"),
+    "lead_usd": ("decision", "lead"),
+    "hours_fewer": ("decision", "hours"),
+    "crew_days_fewer": ("decision", "crew_days"),
+    "break_even_wage_usd_per_h": ("decision", "wage"),
+    "wage_usd_per_h": ("decision", "wage_today"),
+    "break_even_cable_usd_per_kft": ("decision", "cable_even"),
+    "cable_usd_per_kft": ("decision", "cable_today"),
+    "differs_on_invented_usd": ("decision", "off_usd"),
+    "invented_figures_can_turn_it": ("decision", "flips"),
+    "ranges_that_turn_it": ("decision", "turned"),
+}
+"""Figures of the comparison of the two lowest plans."""
+
+
+def decision_of(book: Book) -> dict[str, Any]:
+    """Return which plan is the lowest and how sure that is; `named` is null where invented figures can turn it."""
+    found = {name: plain(book.values(*place)[0]) for name, place in DECISION.items()}
+    sure = not found["invented_figures_can_turn_it"] and book.values("pair", "first")[0]
+    return {"named": found["lowest_installed"] if sure else None, **found}
+
+
+def stops_of(book: Book, catalogs: Catalogs, plans: Sequence[str]) -> dict[str, list[dict[str, Any]]]:
+    """Return by plan what stands against its total, the gravest first; what holds for the whole job stands apart."""
+    names = (*LINE, *CIRCUIT)
+    lines = list(zip(*(book.values("stop_list", n).tolist() for n in names), strict=True))
+    found: dict[str, list[dict[str, Any]]] = {}
+    for place, plan in enumerate(plans, start=1):
+        counts = book.values("stop_list", f"count_{place}")
+        found[plan] = [
+            _line(dict(zip(names, line, strict=True)), c) for line, c in zip(lines, counts, strict=True) if c
+        ]
+    return {**found, "every plan": _job_stops(book, catalogs)}
+
+
+def _line(row: dict[str, Any], count: float) -> dict[str, Any]:
+    said = LINE | (CIRCUIT if row["circuit"] != "-" else {})
+    return {"count": plain(count), **{new: plain(row[name]) for name, new in said.items()}}
+
+
+def _job_stops(book: Book, catalogs: Catalogs) -> list[dict[str, Any]]:
+    """Return what stands against every total of the job."""
+    rows = [r for r in catalogs["stops"] if r["counted"] == "job"]
+    counts = [plain(book.values("job_stops", str(r["stop"]))[0]) for r in rows]
+    return [
+        {"count": count, "what": r["title"], "state": r["state"], "look_at": r["look_at"]}
+        for r, count in zip(rows, counts, strict=True)
+        if count
+    ]
+
+
+def still_invented(book: Book) -> list[dict[str, Any]]:
+    """Return the invented figures that a total rests on, those that weigh most first.
+
+    Returns
+    -------
+    The kind of each figure, its title, its key, and what hangs on it in the plan where it weighs most, USD.
+    """
+    found = [
+        {"kind": kind, "title": str(title), "key": str(key), "weight_usd": plain(weight)}
+        for table, kind in INVENTED_KINDS.items()
+        for title, key, weight in zip(*(book.values(table, n) for n in ("title", "key", "weight_usd")), strict=True)
+        if weight > 0
+    ]
+    return sorted(found, key=lambda row: -row["weight_usd"])

@@ -1,0 +1,161 @@
+"""On what totals rest: every share reckoned again apart from the code, on random prices and minutes."""
+
+from __future__ import annotations
+
+import csv
+import random
+from pathlib import Path
+
+import pytest
+
+from takeoff.build import Build
+from takeoff.model.cost.material import UNUSED
+from takeoff.report.results import results_of
+from tests.conftest import ROOT
+from tests.priced import priced
+from tests.tables import row, rows
+
+INVENTED, STATED, MEASURED = "illustrative, invented", "agreed with the supplier", "time study of 2026-10"
+WORDS = ("illustrative", "measured", "stated")
+
+
+def catalog(name: str) -> list[dict[str, str]]:
+    return list(csv.DictReader((ROOT / "catalogs" / f"{name}.csv").read_text(encoding="utf-8").splitlines()))
+
+
+def overlay(name: str, changed: list[dict[str, str]]) -> str:
+    lines = [",".join(changed[0])]
+    lines += [",".join(f'"{value}"' for value in r.values()) for r in changed]
+    return "\n".join(lines) + "\n"
+
+
+def with_sources(name: str, kinds: list[str], dice: random.Random) -> tuple[str, dict[str, str]]:
+    """Return an overlay of a catalog in which every row has a source of a random kind, and the kinds by its first column."""
+    changed = [{**r, "source": dice.choice(kinds)} for r in catalog(name)]
+    first = next(iter(changed[0]))
+    return overlay(name, changed), {r[first]: r["source"] for r in changed}
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_the_shares_of_hours_and_money_are_those_reckoned_item_by_item(tmp_path: Path, seed: int) -> None:
+    dice = random.Random(seed)
+    prices, price_source = with_sources("prices", [INVENTED, STATED], dice)
+    families, family_source = with_sources("families", [INVENTED, STATED], dice)
+    operations = [{**r, "source": dice.choice([INVENTED, STATED, MEASURED])} for r in catalog("operations")]
+    quoted = dice.sample([r["item"] for r in catalog("prices") if r["item"].startswith(("ac-", "mc-"))], 12)
+    items = [i for i in quoted if "connector" not in i]
+    kinds = {i: dice.choice(["quoted", "illustrative", ""]) for i in items}
+    quote = "item,unit,price,kind\n" + "".join(f"{i},M,{dice.randint(300, 2000)},{kinds[i]}\n" for i in items)
+    wage_is_stated = seed % 2 == 0
+    build = priced(
+        tmp_path,
+        *(["labor_rate_usd_per_h=71"] if wage_is_stated else []),
+        "material_tax_pct=7",
+        catalogs={"prices": prices, "families": families, "operations": overlay("operations", operations)},
+        quotes={"q.csv": quote},
+    )
+    minutes_source = {f"{r['operation']}|{r['construction']}": r["source"] for r in operations}
+    for place, plan in enumerate(build.frame.compared, start=1):
+        found = row(build, "basis", plan=plan)
+        money = dict.fromkeys(("invented", "quoted", "measured", "stated"), 0.0)
+        for line in rows(build, "material"):
+            if line["item"] == UNUSED or not line[f"net_{place}"]:
+                continue
+            cost = row(build, "unit_costs", item=line["item"])
+            net, each, all_in = line[f"net_{place}"], cost["bare_usd"], cost["usd_each"]
+            kind = kinds[line["item"]] or "quoted" if line["item"] in kinds else price_source[line["item"]]
+            if kind.startswith("illustrative"):
+                money["invented"] += net * all_in
+                continue
+            sound = each * cost["tax"]
+            if not family_source[line["family"]].startswith("illustrative"):
+                sound *= cost["waste"] * cost["escalation"]
+            money["quoted" if kind == "quoted" else "stated"] += net * sound
+            money["invented"] += net * (all_in - sound)
+        rate = row(build, "labor_rate")["usd_per_h"]
+        hours = dict.fromkeys(WORDS, 0.0)
+        for line in rows(build, "labor_lines"):
+            own = f"{line['operation']}|{line['construction']}"
+            source = minutes_source.get(own, minutes_source.get(f"{line['operation']}|all", ""))
+            kind = "illustrative" if source == INVENTED else "measured" if source == MEASURED else "stated"
+            hours[kind] += line[f"hours_{place}"]
+            by_wage = {"illustrative": "invented"}.get(kind, kind) if wage_is_stated else "invented"
+            money[by_wage] += line[f"hours_{place}"] * rate
+        total, spent = sum(money.values()), sum(hours.values())
+        assert total == pytest.approx(row(build, "plan_sums", plan=plan)["installed_cost"])
+        for kind, usd in money.items():
+            assert found[f"{kind}_pct"] == pytest.approx(100 * usd / total, abs=1e-6), (plan, kind)
+        for kind, name in zip(WORDS, ("invented", "measured", "stated"), strict=True):
+            assert found[f"hours_{name}_pct"] == pytest.approx(100 * hours[kind] / spent, abs=1e-6), (plan, kind)
+
+
+def stated(folder: Path, *sets: str, **more: object) -> Build:
+    """Build with every price, family and minute from a source, and every rate stated."""
+    dice = random.Random(0)
+    named = ("prices", "families", "operations")
+    rates = ("labor_rate_usd_per_h=70", "overhead_pct=10", "profit_pct=8")
+    return priced(folder, *rates, *sets, catalogs={n: with_sources(n, [STATED], dice)[0] for n in named}, **more)
+
+
+def test_nothing_is_a_demonstration_where_every_figure_is_stated(tmp_path: Path) -> None:
+    build = stated(tmp_path)
+    assert [r["invented_pct"] for r in rows(build, "basis")] == [pytest.approx(0, abs=1e-9)] * 2
+    assert [r["invented_pct"] for r in rows(build, "bid")] == [pytest.approx(0, abs=1e-9)] * 2
+    assert row(build, "demonstration")["says"] == ""
+    assert results_of(build)["still_invented"] == []
+    assert "DEMONSTRATION" not in row(build, "master")["says"]
+
+
+def test_a_percentage_that_is_left_as_shipped_makes_its_part_of_the_bid_invented(tmp_path: Path) -> None:
+    # cost 100 %, overhead 10 %, profit 8 % of 110 % = 8.8 %: of 118.8 the profit is 7.4074 %
+    named = ("prices", "families", "operations")
+    catalogs = {n: with_sources(n, [STATED], random.Random(0))[0] for n in named}
+    build = priced(tmp_path, "labor_rate_usd_per_h=70", "overhead_pct=10", catalogs=catalogs)
+    assert [r["invented_pct"] for r in rows(build, "bid")] == [pytest.approx(8.8 / 118.8 * 100)] * 2
+    (left,) = results_of(build)["still_invented"]
+    assert (left["kind"], left["key"]) == ("rate", "profit_pct")
+    assert left["weight_usd"] == pytest.approx(max(r["profit_usd"] for r in rows(build, "bid")))
+    assert row(build, "demonstration")["says"] == "DEMONSTRATION: up to 8 % of a total rests on invented figures. "
+
+
+def test_a_share_that_is_allowed_for_is_no_demonstration(tmp_path: Path) -> None:
+    named = ("prices", "families", "operations")
+    catalogs = {n: with_sources(n, [STATED], random.Random(0))[0] for n in named}
+    rates = ("labor_rate_usd_per_h=70", "overhead_pct=10")
+    allowed = priced(tmp_path / "a", *rates, "demo_share_pct=8", catalogs=catalogs)
+    assert row(allowed, "demonstration")["on"] == 0
+    short = priced(tmp_path / "b", *rates, "demo_share_pct=7", catalogs=catalogs)
+    assert row(short, "demonstration")["on"] == 1
+
+
+def test_what_is_still_invented_is_told_the_heaviest_first_and_adds_up(tmp_path: Path) -> None:
+    build = priced(tmp_path)
+    found = results_of(build)["still_invented"]
+    assert [f["weight_usd"] for f in found] == sorted((f["weight_usd"] for f in found), reverse=True)
+    prices = {f["key"]: f["weight_usd"] for f in found if f["kind"] == "price"}
+    bought = {
+        r["item"]: max(r["usd_1"], r["usd_2"]) for r in rows(build, "material") if max(r["usd_1"], r["usd_2"]) > 0
+    }
+    assert prices == pytest.approx(bought)
+    minutes = sum(f["weight_usd"] for f in found if f["kind"] == "minutes")
+    assert minutes >= max(r["labor_cost"] for r in rows(build, "plan_sums"))
+
+
+def test_a_quoted_price_of_a_sample_is_still_invented(tmp_path: Path) -> None:
+    quote = "item,unit,price,kind\nac-12-2,M,800,illustrative\nmc-wire-12-2,M,900,quoted\n"
+    build = priced(tmp_path, quotes={"q.csv": quote})
+    assert [row(build, "unit_costs", item=i)["state"] for i in ("ac-12-2", "mc-wire-12-2")] == ["illustrative", "quote"]
+    assert row(build, "basis", plan="ac-first")["quoted_pct"] == 0
+    assert row(build, "basis", plan="mc-wire-first")["quoted_pct"] > 10
+
+
+def test_a_kind_of_price_that_is_none_is_refused(tmp_path: Path) -> None:
+    from takeoff.text.problems import InputError
+
+    quote = "item,unit,price,kind\nac-12-2,M,800,firm\n"
+    with pytest.raises(InputError) as wrong:
+        priced(tmp_path, quotes={"q.csv": quote})
+    said = (
+        'q.csv:2:kind: is not a kind of price: "firm"; quoted, or illustrative for an invented price; blank is quoted'
+    )
+    assert [str(p) for p in wrong.value.problems] == [said]

@@ -1,0 +1,124 @@
+"""What to use: the order of the plans, break-evens worked by hand, and when no plan is named."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from takeoff.build import Build
+from takeoff.report.results import results_of
+from tests.copies import number, worked
+from tests.model.cost.test_basis import stated
+from tests.priced import priced
+from tests.swapping import Rebuild, minutes, prices
+from tests.tables import NO_TAILS, row, rows, schedule
+
+PLAN = {"a": "mc-armor-first", "b": "mc-wire-first"}
+SAME = ("mc-connector-3/8", "mc-ground-connector-3/8")
+
+
+@pytest.mark.parametrize("case", worked("decision"), ids=lambda c: c["id"])
+def test_two_plans_compared_by_hand(tmp_path: Path, case: dict[str, str]) -> None:
+    """Home runs to a junction box; only landing the EGC wire takes time, and only the two cables differ in price."""
+    cable = {"mc-armor-12-2": case["price_a"], "mc-wire-12-2": case["price_b"]}
+    build = Rebuild(tmp_path)(
+        schedule({"run_ft": number(case["feet"]) / 100, "repeat": 100}),
+        *NO_TAILS,
+        f"labor_rate_usd_per_h={case['rate']}",
+        catalogs={
+            "prices": prices(lambda r: float(cable.get(str(r["item"]), 100 if r["item"] in SAME else r["price_usd"]))),
+            "operations": minutes(lambda r: number(case["minutes_b"]) if r["operation"] == "ground-screw" else 0),
+            "families": "family,waste_pct\ncable,0\n",
+            "uses": "use,quantity\nground-screw,0\n",
+        },
+    )
+    found, pair = row(build, "decision"), row(build, "pair")
+    assert pair["first_plan"] == PLAN[case["lowest"]]
+    assert found["lead"] == pytest.approx(number(case["lead_usd"]))
+    assert found["hours"] == pytest.approx(number(case["hours"]))
+    assert found["cable_even"] == pytest.approx(number(case["cable_even"]))
+    wage = "none" if case["wage"] == "none" else f"{number(case['wage']):.0f} USD/h"
+    assert found["wage_shown"] == wage
+    parts = {r["part"]: r["less_usd"] for r in rows(build, "pair_parts")}
+    assert sum(parts.values()) == pytest.approx(found["lead"])
+    assert parts["grounds"] == pytest.approx(number(case["hours"]) * number(case["rate"]))
+    assert [r["less_usd"] for r in rows(build, "pair_bars")][:2] == pytest.approx(
+        sorted((parts["cable"], parts["grounds"]), key=abs, reverse=True)
+    )
+
+
+def test_no_plan_is_named_while_invented_figures_can_turn_the_order(tmp_path: Path) -> None:
+    """As shipped all is invented: the two cables alone could be off by more than the plans are apart."""
+    build = priced(tmp_path)
+    found = row(build, "decision")
+    assert found["flips"] == 1
+    assert found["says"].startswith("No plan is named the lowest: the two lowest are ")
+    assert not any(plan in found["says"] for plan in build.frame.compared)
+    assert results_of(build)["decision"]["named"] is None
+
+
+def test_with_every_figure_stated_the_lowest_is_named(tmp_path: Path) -> None:
+    build = stated(tmp_path)
+    cost = {r["plan"]: r["installed_cost"] for r in rows(build, "plan_sums")}
+    lowest = min(cost, key=lambda plan: cost[plan])
+    found = row(build, "decision")
+    assert (found["flips"], found["off_usd"]) == (0, 0)
+    assert found["says"].startswith(f"{lowest} is the lowest installed: {cost[lowest]:.0f} USD, ")
+    assert results_of(build)["decision"]["named"] == lowest
+
+
+def test_how_far_an_invented_figure_may_be_off_is_an_input(tmp_path: Path) -> None:
+    """The order may turn where the share that figures may be off, of what differs on them, reaches the lead."""
+    found = row(priced(tmp_path / "a"), "decision")
+    needed = 100 * found["lead"] / found["off_usd"]
+    assert 0 < needed < 100
+    for share, flips in ((needed * 0.99, 0), (needed * 1.01, 1)):
+        build = priced(tmp_path / str(flips), f"invented_off_pct={share:.6f}")
+        assert row(build, "decision")["flips"] == flips
+
+
+def test_what_differs_on_invented_figures_is_their_difference_item_by_item(tmp_path: Path) -> None:
+    build = priced(tmp_path)
+    off = {r["part"]: r["off_usd"] for r in rows(build, "pair_parts")}
+    material = rows(build, "material")
+    for part in ("cable", "boxes", "fittings"):
+        gaps = sum(abs(r["usd_1"] - r["usd_2"]) for r in material if r["part"] == part)
+        assert off[part] == pytest.approx(gaps), part
+
+
+def test_a_plan_not_to_be_used_is_never_the_lowest(tmp_path: Path) -> None:
+    """A price of 0 is a missing one: the plan that buys the cable is not to be used, however low its total."""
+    missing = 'item,price_usd,source\nac-12-2,0,"agreed"\n'
+    build = priced(tmp_path, catalogs={"prices": missing})
+    assert row(build, "standing", plan="ac-first")["state"] == "not to be used"
+    assert row(build, "pair")["first_plan"] == "mc-wire-first"
+    assert row(build, "decision")["says"] == (
+        "mc-wire-first is the only plan that may be used: there is none to compare it with."
+    )
+    assert row(build, "totals", plan="ac-first")["difference"] == "n/c"
+
+
+def test_where_no_plan_may_be_used_that_is_said(tmp_path: Path) -> None:
+    missing = 'item,price_usd,source\nsquare-4x1.5,0,"agreed"\nsquare-4x1.25,0,"agreed"\n'
+    build = priced(tmp_path, catalogs={"prices": missing})
+    assert row(build, "decision")["says"] == "No plan may be used: see the stop list."
+
+
+def test_the_order_turns_within_a_range_where_a_rebuild_with_it_turns_it(tmp_path: Path) -> None:
+    """The cable of the lowest plan at the high end of its range, 115 %, built again: the other plan is the lowest."""
+    found = {r["range"]: r for r in rows(priced(tmp_path / "a"), "sureness")}
+    dearer = prices(lambda r: float(str(r["price_usd"])) * (1.15 if str(r["item"]).startswith("ac-1") else 1))
+    build = priced(tmp_path / "b", catalogs={"prices": dearer})
+    cost = {r["plan"]: r["installed_cost"] for r in rows(build, "plan_sums")}
+    less = cost["mc-wire-first"] - cost["ac-first"]
+    assert found["to_cable"]["least_usd"] == pytest.approx(less)
+    assert found["to_cable"]["turns"] == int(less <= 0)
+
+
+def test_the_heaviest_circuits_are_those_that_differ_most(tmp_path: Path) -> None:
+    build: Build = priced(tmp_path)
+    circuits = rows(build, "circuit_outcomes")
+    apart = {r["circuit"]: abs(r["installed_usd_2"] - r["installed_usd_1"]) for r in circuits}
+    expected = sorted(apart, key=lambda circuit: -apart[circuit])
+    assert [r["circuit"] for r in rows(build, "heaviest")] == expected[:5]

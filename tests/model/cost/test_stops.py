@@ -1,0 +1,139 @@
+"""What can make a total wrong reaches the stop list, the results and the exit code in the same words."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from takeoff.build import Build
+from takeoff.report.results import results_of
+from takeoff.report.totals import totals_text
+from tests.priced import SCHEDULE, laid, priced
+from tests.tables import row, rows, schedule
+
+NOT_TO_BE_USED, LOOK_FIRST = "not to be used", "look first"
+
+HELD = {
+    "wire-type MC in patient care": (
+        {"device": "duplex-hg", "space": "patient-care", "construction": "mc-wire"},
+        "517.13",
+    ),
+    "Type AC in a wet place": ({"device": "duplex", "space": "wet", "construction": "ac"}, "320."),
+    "14 AWG on 20 A": ({"device": "duplex", "awg": "14", "breaker_a": 20}, "310.15"),
+}
+"""Circuits that a rule refuses, with the begin of its section."""
+
+
+@pytest.mark.parametrize("name", HELD)
+def test_a_held_circuit_that_a_rule_refuses_leaves_its_plan_not_to_be_used(tmp_path: Path, name: str) -> None:
+    cells, section = HELD[name]
+    build = priced(tmp_path, schedule=schedule(cells))
+    for plan in build.frame.compared:
+        assert row(build, "standing", plan=plan)["state"] == NOT_TO_BE_USED
+        (stop, *_) = results_of(build)["stops"][plan]
+        assert (stop["count"], stop["first_circuit"], stop["state"]) == (1, "P-1", NOT_TO_BE_USED)
+        assert section in stop["section"]
+    assert "NOT TO BE USED: 2 of 2 plans. " in row(build, "master")["says"]
+    said = totals_text(build)
+    assert f"{NOT_TO_BE_USED}: circuits that do not meet a rule tested: 1, 1; first P-1: " in said
+    assert results_of(build)["decision"]["named"] is None
+
+
+def test_strict_returns_3_when_a_plan_is_not_to_be_used_and_writes_all_the_same(tmp_path: Path) -> None:
+    options = laid(tmp_path, schedule=schedule(HELD["14 AWG on 20 A"][0]))
+    command = [
+        sys.executable,
+        "-m",
+        "takeoff",
+        "build",
+        str(options.schedule),
+        "-o",
+        str(tmp_path / "o.xlsx"),
+        "--quiet",
+    ]
+    assert subprocess.run(command, capture_output=True, check=False).returncode == 0
+    assert subprocess.run([*command, "--strict"], capture_output=True, check=False).returncode == 3
+    assert (tmp_path / "o.xlsx").exists()
+
+
+def test_strict_returns_0_where_every_plan_may_be_used(tmp_path: Path) -> None:
+    options = laid(tmp_path)
+    command = [
+        sys.executable,
+        "-m",
+        "takeoff",
+        "build",
+        str(options.schedule),
+        "-o",
+        str(tmp_path / "o.xlsx"),
+        "--strict",
+    ]
+    assert subprocess.run(command, capture_output=True, check=False).returncode == 0
+
+
+def stops(build: Build, plan: str) -> dict[str, int]:
+    return {s["what"]: s["count"] for s in results_of(build)["stops"][plan]}
+
+
+def test_a_quote_with_a_slipped_unit_is_looked_at_first(tmp_path: Path) -> None:
+    """98 cents each entered per C: the total moves, and every place says so."""
+    quote = "item,unit,price\nsquare-4x1.5,C,1.95\nsquare-4x1.25,C,1.68\n"
+    build = priced(tmp_path, quotes={"q.csv": quote})
+    for plan in build.frame.compared:
+        assert stops(build, plan)["prices that look like a slip of the unit"] >= 1
+        assert row(build, "standing", plan=plan)["state"] == LOOK_FIRST
+    assert "prices that look like a slip of the unit" in totals_text(build)
+
+
+def test_an_expired_quote_is_looked_at_first(tmp_path: Path) -> None:
+    quote = "item,unit,price,valid until\nac-12-2,M,800,2026-01-31\n"
+    build = priced(tmp_path, "estimate_date=2026-03-01", quotes={"q.csv": quote})
+    assert stops(build, "ac-first")["prices from expired quotes"] == 1
+    assert row(build, "standing", plan="ac-first")["state"] == LOOK_FIRST
+    assert "prices from expired quotes" not in stops(build, "mc-wire-first")
+
+
+def test_a_missing_price_and_a_box_without_a_size_stop_a_plan(tmp_path: Path) -> None:
+    missing = priced(tmp_path / "a", catalogs={"prices": 'item,price_usd,source\nac-12-2,0,"agreed"\n'})
+    assert stops(missing, "ac-first")["items without a price"] == 1
+    assert row(missing, "standing", plan="ac-first")["state"] == NOT_TO_BE_USED
+    full = schedule(
+        {"device": "junction", "box_style": "octagon"}, *({"box": f"B{n}", "fed_from": "X"} for n in range(9))
+    )
+    crowded = priced(tmp_path / "b", schedule=full)
+    assert stops(crowded, "mc-wire-first")["boxes without a size in the catalog"] >= 1
+    assert row(crowded, "standing", plan="mc-wire-first")["state"] == NOT_TO_BE_USED
+
+
+def test_nothing_stands_against_a_plain_job(tmp_path: Path) -> None:
+    plain = schedule({"device": "duplex"}, {"box": "Y", "device": "duplex", "fed_from": "X"})
+    build = priced(tmp_path, schedule=plain)
+    assert results_of(build)["stops"] == {"ac-first": [], "mc-wire-first": [], "every plan": []}
+    assert {r["state"] for r in rows(build, "standing")} == {"complete"}
+    assert "Stop list: nothing. " in row(build, "master")["says"]
+
+
+def test_the_line_of_the_proofs_counts_them(tmp_path: Path) -> None:
+    build = priced(tmp_path, schedule=SCHEDULE)
+    count = len(rows(build, "proofs"))
+    assert f"Arithmetic proofs: {count} of {count} agree. " in row(build, "master")["says"]
+
+
+def test_the_fault_path_meets_nothing_on_invented_figures(tmp_path: Path) -> None:
+    """Source, pickup and, where the armor is the path, its resistance must be stated: else it is screening only."""
+    figures = ("source_mohm=15", "pickup_times_rating=10")
+    invented, known = priced(tmp_path / "a"), priced(tmp_path / "b", *figures)
+
+    def outcome(build: Build, plan: str) -> str:
+        return str(row(build, "verdicts", plan=plan, circuit="KP-4")["fault_path_check"])
+
+    assert [outcome(invented, p) for p in invented.frame.compared] == ["screening", "screening"]
+    assert [outcome(known, p) for p in known.frame.compared] == ["screening", "meets"]
+    armor = "construction,awg,conductors,armor_ohm_per_kft,armor_source\n" + "".join(
+        f'ac,{awg},{n},1.0,"measured on site"\n' for awg in (12,) for n in (2, 3, 4)
+    )
+    measured = priced(tmp_path / "c", *figures, catalogs={"cables": armor})
+    assert outcome(measured, "ac-first") == "meets"
