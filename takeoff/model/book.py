@@ -42,7 +42,7 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     totals.plan_flags_table,
     totals.against_base_table,
     stops.stop_list_table,
-    stops.stops_table,
+    stops.stop_lines_table,
     stops.stop_count_table,
     states.demonstration_table,
     pair.ranks_table,

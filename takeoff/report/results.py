@@ -6,6 +6,7 @@ from typing import Any
 
 from takeoff.build import Build
 from takeoff.engine.tables import Book
+from takeoff.model.cost.bid_basis import SOUND
 from takeoff.model.frame import places_of
 from takeoff.report.plain import plain
 from takeoff.report.standing import decision_of, still_invented, stops_of
@@ -38,6 +39,9 @@ SWAP = (
 BREAK_EVENS = ("premium_today", "premium", "wage", "minutes_today", "minutes", "feet", "decide_by")
 RISK = ("p10_usd", "p50_usd", "p90_usd", "mean_usd", "chance_pct")
 COUNTED = ("circuit_terminations", "ground_terminations", "circuit_splices", "ground_splices")
+APART = (*SOUND, "invented_pct")
+"""Lines of the bid that say what it rests on: results have that under `rests_on`."""
+
 DEMONSTRATION = ("on", "hours_pct", "installed_pct", "bid_pct")
 BOX = {
     **dict.fromkeys(COUNTED, "makeup"),
@@ -92,7 +96,7 @@ def _plan(book: Book, row: int) -> dict[str, Any]:
             "ground_terminations": plain(book.values("plan_flags", "panel_ground_terminations")[row]),
         },
         **{name: plain(book.values("plan_flags", name)[row]) for name in PRICES},
-        "bid": {name: plain(book.values("bid", name)[row]) for name in book.tables["bid"].blocks["lines"]},
+        "bid": {n: plain(book.values("bid", n)[row]) for n in book.tables["bid"].blocks["lines"] if n not in APART},
         "areas": _areas(book, row),
         "packages": _packages(book, row),
         "labor_hours_by_operation": {str(o): plain(h) for o, h in labor if h},

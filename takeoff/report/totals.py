@@ -57,7 +57,7 @@ def _standing_lines(build: Build) -> list[str]:
 
 
 def _stops(book: Book) -> list[tuple[str, ...]]:
-    return list(zip(*(book.values("stops", name).tolist() for name in ("state", "says")), strict=True))
+    return list(zip(*(book.values("stop_lines", name).tolist() for name in ("state", "says")), strict=True))
 
 
 def invented_text(build: Build) -> str:

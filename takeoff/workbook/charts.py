@@ -34,7 +34,7 @@ MARKS = ("circle", "square", "triangle", "diamond", "x", "plus")
 
 def small(chart: BarChart) -> BarChart:
     """Return a chart with letters that fit a small one."""
-    letters = CharacterProperties(sz=800, b=False)
+    letters = CharacterProperties(sz=700, b=False)
     for part in (chart.title, chart.x_axis.title, chart.y_axis.title):
         for paragraph in part.tx.rich.p:
             paragraph.pPr = ParagraphProperties(defRPr=CharacterProperties(sz=900, b=True))

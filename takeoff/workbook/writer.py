@@ -45,7 +45,7 @@ READ_BY_PAGES = (
 )
 """Columns that sentences of the pages read as ranges."""
 
-SHOWN_BY_PAGES = ("crew_boxes", "stops", "heaviest", "pair_parts", "basis_whole", "best_mix")
+SHOWN_BY_PAGES = ("crew_boxes", "stop_lines", "heaviest", "pair_parts", "basis_whole", "best_mix")
 """Tables whose cells stand on pages one by one."""
 
 LEADS = (("labor", "operation", "operations", "operation"), ("material", "item", "prices", "item"))

@@ -454,8 +454,8 @@ def test_charts_have_titles_axes_cached_points_and_a_description(sample_workbook
         assert chart.count("numCache") >= 2
         assert "pattFill" in chart or "prstDash" in chart or chart.count("<ser>") == 1
     drawing = archive.read("xl/drawings/drawing1.xml").decode()
-    assert drawing.count('descr="Installed cost by plan, in USD.') == 1
-    assert drawing.count('descr="Terminations in boxes by plan') == 1
+    assert drawing.count('descr="What makes the difference: next less lowest: ') == 1
+    assert drawing.count('descr="Ground terminations in a box, on average by plan') == 1
 
 
 def test_every_number_fits_its_column(sample_build: Build, book: Workbook):
@@ -493,7 +493,7 @@ def test_a_figure_of_the_summary_leads_to_a_cell_that_shows_it(
     book: Workbook, shipped: dict[tuple[str, str], office.Cell]
 ):
     figures = {c: to.replace("$", "") for c, to in links_of(book[SUMMARY]).items() if not to.endswith("!A1")}
-    assert len(figures) > 90
+    assert len(figures) > 60
     for here, to in figures.items():
         sheet, _, cell = to.partition("!")
         assert shipped[SUMMARY, here].value == shipped[sheet.strip("'"), cell].value, (here, to)

@@ -101,10 +101,10 @@ def decision_table(_: Frame) -> Table:
     """What to use, and why, in figures: whole ones, for sentences."""
 
     def sums(name: str, plan: str) -> Expr:
-        return At("plan_sums", name, call("max", 1, only("pair", plan)))
+        return At("plan_sums", name, only("pair", plan))
 
     def more(name: str) -> Expr:
-        return sums(name, "second") - sums(name, "first")
+        return sums(name, "other") - sums(name, "one")
 
     def whole(name: str, title: str, unit: str, expr: Expr) -> Column:
         return Column(name, title, unit, call("whole", expr), format=MONEY)
@@ -121,10 +121,10 @@ def decision_table(_: Frame) -> Table:
         [Field("key", "key", role="key")],
         [
             Column("lead", "next plan less the lowest", "USD", only("moves", "less_usd"), format=SIGNED),
-            whole("installed_usd", "installed, lowest", "USD", sums("installed_cost", "first")),
+            whole("installed_usd", "installed, lowest", "USD", sums("installed_cost", "one")),
             whole("bid_usd", "bid, lowest", "USD", bid),
             whole("lead_usd", "lowest under the next", "USD", col("lead")),
-            whole("lead_pct", "of the next", "%", ratio(col("lead") * 100, sums("installed_cost", "second"), 0)),
+            whole("lead_pct", "of the next", "%", ratio(col("lead") * 100, sums("installed_cost", "other"), 0)),
             Column("hours", "hours fewer", "h", more("labor_hours"), format="0.0"),
             whole("hours_less", "hours fewer, whole", "h", col("hours")),
             whole("crew_days", "crew-days fewer", "day", ratio(col("hours"), crew_hours, 0)),
@@ -138,7 +138,7 @@ def decision_table(_: Frame) -> Table:
                 "0.00",
             ),
             Column("wage_today", "labor rate in force", "USD/h", labor_rate(), format="0.00"),
-            Column("kft", "thousands of feet of the lowest", "kft", ratio(sums("feet", "first"), 1000, 0)),
+            Column("kft", "thousands of feet of the lowest", "kft", ratio(sums("feet", "one"), 1000, 0)),
             Column(
                 "cable_today",
                 "cable of the lowest today",

@@ -43,10 +43,31 @@ def invented_tables(book: Book, frame: Frame) -> list[Table]:
     return [
         _weighed(book, frame, *made)
         for made in (
-            ("invented_prices", "Prices still invented", "item", _items(frame), _price),
-            ("invented_minutes", "Minutes still invented", "minutes of", _minutes(frame), _minutes_weight),
-            ("invented_families", "Waste and escalation still invented", "family", _families(frame), _family),
-            ("invented_rates", "Rates still invented", "rate", _rates(), _rate),
+            (
+                "invented_prices",
+                "Prices still invented",
+                "item",
+                _items(frame),
+                At("unit_costs", "invented", col("line")),
+                _bought,
+            ),
+            (
+                "invented_minutes",
+                "Minutes still invented",
+                "minutes of",
+                _minutes(frame),
+                _of_source("operations"),
+                _worked,
+            ),
+            (
+                "invented_families",
+                "Waste and escalation still invented",
+                "family",
+                _families(frame),
+                _of_source("families"),
+                _added,
+            ),
+            ("invented_rates", "Rates still invented", "rate", _rates(), _of_rate(), _line),
         )
     ]
 
@@ -58,9 +79,11 @@ def _weighed(
     title: str,
     what: str,
     rows: Iterable[Row],
-    weight: Callable[[Frame], Expr],
+    factor: Expr,
+    of_plan: Callable[[int], Expr],
 ) -> Table:
-    """Return the rows that weigh anything, the heaviest first; one that says so where there is none."""
+    """Return the rows with what hangs on each in every plan, and while it is invented, the heaviest first."""
+    plans = frame.per_compared("usd")
 
     def table(found: list[Row]) -> Table:
         keys, titles, lines = zip(*found, strict=True)
@@ -68,12 +91,15 @@ def _weighed(
             name,
             title,
             [
-                Field("title", what, role="key", width=52),
-                Field("key", "key", role="key", width=24),
+                Field("title", what, role="key", width=66),
+                Field("key", "key", width=24),
                 Field("line", "line", "no."),
-                Field("is_wage", "is the labor rate", "0/1"),
+                *([Field("is_wage", "is the labor rate", "0/1")] if WAGE in keys else []),
             ],
-            [Column("weight_usd", "weighs", "USD", weight(frame), NOTE, MONEY)],
+            [
+                *(Column(n, f"as {p}", "USD", of_plan(place), "", MONEY, p) for place, (n, p) in enumerate(plans, 1)),
+                Column("weight_usd", "weighs", "USD", call("max", *(col(n) for n, _ in plans)) * factor, NOTE, MONEY),
+            ],
             {"title": list(titles), "key": list(keys), "line": list(lines), "is_wage": [int(k == WAGE) for k in keys]},
         )
 
@@ -85,18 +111,13 @@ def _weighed(
     return table([every[n] for n in order] or every[:1])
 
 
-def _most(frame: Frame, of_plan: Callable[[int], Expr]) -> Expr:
-    """Return the largest of a figure over the plans compared."""
-    return call("max", *(of_plan(place) for place, _ in enumerate(frame.compared, start=1)))
-
-
 def _items(frame: Frame) -> list[Row]:
     items = enumerate(costed_items(frame), start=1)
     return [(str(r["item"]), str(r["title"]), n) for n, r in items if r["item"] != NOTHING]
 
 
-def _price(frame: Frame) -> Expr:
-    return _most(frame, lambda n: At("material", f"usd_{n}", col("line"))) * At("unit_costs", "invented", col("line"))
+def _bought(place: int) -> Expr:
+    return At("material", f"usd_{place}", col("line"))
 
 
 def _minutes(frame: Frame) -> list[Row]:
@@ -104,22 +125,17 @@ def _minutes(frame: Frame) -> list[Row]:
     return [(str(r["key"]), f"{r['title']} ({r['construction']})", n) for n, r in rows]
 
 
-def _minutes_weight(frame: Frame) -> Expr:
-    hours = _most(frame, lambda n: SumBy("labor_lines", f"hours_{n}", {"figure": col("key")}))
-    return hours * labor_rate() * flag(begins(At("operations", "source", col("line")), INVENTED))
+def _worked(place: int) -> Expr:
+    return SumBy("labor_lines", f"hours_{place}", {"figure": col("key")}) * labor_rate()
 
 
 def _families(frame: Frame) -> list[Row]:
     return [(str(r["family"]), str(r["title"]), n) for n, r in enumerate(frame.catalogs["families"], start=1)]
 
 
-def _family(frame: Frame) -> Expr:
-    def added(n: int) -> Expr:
-        mine = {"family": col("key")}
-        with_all = SumProducts("material", [f"net_{n}", "unit_costs.escalated_usd"], mine)
-        return with_all - SumProducts("material", [f"net_{n}", "unit_costs.bare_usd"], mine)
-
-    return _most(frame, added) * flag(begins(At("families", "source", col("line")), INVENTED))
+def _added(place: int) -> Expr:
+    """Return what waste and escalation add to the items of a family."""
+    return SumProducts("material", [f"net_{place}", "unit_costs.added_usd"], {"family": col("key")})
 
 
 def _rates() -> list[Row]:
@@ -127,8 +143,16 @@ def _rates() -> list[Row]:
     return [(key, title, places[name]) for name, title, key in ADDED]
 
 
-def _rate(frame: Frame) -> Expr:
-    most = _most(frame, lambda n: At("bid_sheet", f"as_{n}", col("line")))
+def _line(place: int) -> Expr:
+    return At("bid_sheet", f"as_{place}", col("line"))
+
+
+def _of_rate() -> Expr:
+    """Return 1 where a rate is invented: the labor rate, stated or built up, or a percentage."""
     stated = At("held_inputs", "sound", Match("held_inputs", "key", col("key")))
     of_wage = only("labor_rate", "invented") * col("is_wage")
-    return most * (of_wage + (as_expr(1) - stated) * (as_expr(1) - col("is_wage")))
+    return of_wage + (as_expr(1) - stated) * (as_expr(1) - col("is_wage"))
+
+
+def _of_source(table: str) -> Expr:
+    return flag(begins(At(table, "source", col("line")), INVENTED))

@@ -76,6 +76,8 @@ def pair_table(_: Frame) -> Table:
             named("first_plan", "lowest installed", "first"),
             named("second_plan", "next lowest installed", "second"),
             named("bid_plan", "lowest bid", "lowest_bid"),
+            Column("one", "place of the lowest, 1 where none", "no.", call("max", 1, col("first")), "for formulas"),
+            Column("other", "place of the next, 1 where none", "no.", call("max", 1, col("second")), "for formulas"),
             Column("both", "there are two to compare", "0/1", call("sign", col("second"))),
         ],
         {"key": ["pair"], "parts": [len(PARTS)]},
@@ -84,17 +86,15 @@ def pair_table(_: Frame) -> Table:
 
 def pair_parts_table(_: Frame) -> Table:
     """The lowest plan against the next, part by part: what makes the difference, and how far invented figures go."""
-    first, second = only("pair", "first"), only("pair", "second")
+    first, second = only("pair", "one"), only("pair", "other")
 
     def of(plan: Expr, name: str) -> Expr:
         row = (plan - 1) * only("pair", "parts") + col("line")
-        return At("parts", name, call("max", 1, row))
+        return At("parts", name, row)
 
     def gaps(table: str, block: str, *factors: str) -> Expr:
-        return SumGaps(table, block, call("max", 1, first), call("max", 1, second), factors, {"part": col("part")})
+        return SumGaps(table, block, first, second, factors, {"part": col("part")})
 
-    own, shared = gaps("labor_lines", "hours", "own", "steps.invented"), gaps("labor", "hours", "invented")
-    labor_off = (own + shared) * labor_rate()
     small = ratio(ratio(col("line"), 1000, 0), 1000, 0)
     rate_off = call("absolute", col("labor_usd")) * only("labor_rate", "invented")
     return Table(
@@ -113,11 +113,33 @@ def pair_parts_table(_: Frame) -> Table:
             Column("first_usd", "of the lowest", "USD", of(first, "usd"), format=MONEY),
             Column("second_usd", "of the next", "USD", of(second, "usd"), format=MONEY),
             Column(
+                "off_material_usd",
+                "differs on illustrative prices",
+                "USD",
+                gaps("material", "usds", "unit_costs.invented"),
+                "item by item, whichever way",
+                MONEY,
+            ),
+            Column(
+                "off_own_h",
+                "differs on illustrative minutes of one construction",
+                "h",
+                gaps("labor_lines", "hours", "own", "steps.invented"),
+                "operation by operation and construction by construction",
+            ),
+            Column(
+                "off_shared_h",
+                "differs on illustrative minutes for all",
+                "h",
+                gaps("labor", "hours", "invented"),
+                "operation by operation",
+            ),
+            Column(
                 "off_usd",
                 "differs on illustrative figures",
                 "USD",
-                gaps("material", "usds", "unit_costs.invented") + labor_off + rate_off,
-                "item by item and operation by operation, whichever way; and labor at an illustrative rate",
+                col("off_material_usd") + (col("off_own_h") + col("off_shared_h")) * labor_rate() + rate_off,
+                "prices and minutes, and labor at an illustrative rate",
                 MONEY,
             ),
             Column("off_whole_usd", "differs on illustrative figures, whole", "USD", call("whole", col("off_usd"))),

@@ -9,7 +9,7 @@ from takeoff.catalog.rows import Row
 from takeoff.engine.aggregates import SumProducts
 from takeoff.engine.chains import Highest
 from takeoff.engine.expr import Expr, as_expr, call, col, equal, flag, given, less, when
-from takeoff.engine.lookups import Total
+from takeoff.engine.lookups import At, Total
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.cost.proofs import proof_count
 from takeoff.model.cost.stops import COMPLETE, LOOK_FIRST, NOT_TO_BE_USED
@@ -25,7 +25,7 @@ def job_stops_table(frame: Frame) -> Table:
         "proofs": Total("proofs", "open"),
         "stale_order": call("sign", only("order_state", "open")),
         "stale_risk": call("sign", only("risk", "changed")),
-        "uncounted": Total("line_prices", "uncounted"),
+        "uncounted": At("bid", "uncounted", as_expr(1)),
     }
     columns = [Column(name, str(rows[name]["title"]), "ea", expr) for name, expr in counts.items()]
 

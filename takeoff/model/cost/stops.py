@@ -140,7 +140,7 @@ def stop_count_table(frame: Frame) -> Table:
     )
 
 
-def stops_table(frame: Frame) -> Table:
+def stop_lines_table(frame: Frame) -> Table:
     """The lines of the stop list that are not nothing, the gravest first, as the Summary shows them."""
     lines = min(SHOWN, len(_rows(frame)))
 
@@ -148,7 +148,7 @@ def stops_table(frame: Frame) -> Table:
         return Column(name, title, "", At("stop_list", name, col("row"), ""))
 
     return Table(
-        "stops",
+        "stop_lines",
         "Stop list",
         [Field("number", "no.", "no.", role="key")],
         [

@@ -201,6 +201,13 @@ def plan_flags_table(frame: Frame) -> Table:
             Field("place", "place of the plan", "no."),
         ],
         [
+            Column(
+                "unpriced",
+                "things not priced",
+                "ea",
+                total("unsized") + runs("unpriced") + SumProducts("costs", ["joints_missing", boxes_built], {}),
+            ),
+            circuits("circuits_failing", "circuits with a check not met", "has_failed"),
             circuits("refused", "circuits that do not meet a rule tested", "has_stopped"),
             circuits("unserved", "circuits that no construction may serve", "unserved"),
             Column("unsized", "boxes without a size", "ea", total("unsized")),
@@ -216,13 +223,6 @@ def plan_flags_table(frame: Frame) -> Table:
             prices("prices_expired", "prices of expired quotes", "expired"),
             Column("advised", "circuits beyond an advised limit", "ea", col("circuits_failing") - col("refused")),
             circuits("circuits_to_look", "circuits to look at", "has_to_look"),
-            Column(
-                "unpriced",
-                "things not priced",
-                "ea",
-                col("unsized") + runs("unpriced") + SumProducts("costs", ["joints_missing", boxes_built], {}),
-            ),
-            circuits("circuits_failing", "circuits with a check not met", "has_failed"),
             Column("larger", "boxes larger than in the base", "ea", boxes(">")),
             Column("smaller", "boxes smaller than in the base", "ea", boxes("<")),
             circuits("circuits_fallen_back", "circuits in a fallback", "falls"),

@@ -18,7 +18,7 @@ def circuit_weights_table(frame: Frame) -> Table:
     """What every circuit weighs in the difference of the two lowest plans."""
 
     def of(plan: str) -> Expr:
-        row = col("before") + call("max", 1, only("pair", plan))
+        row = col("before") + only("pair", plan)
         return At("verdicts", "installed_usd", row)
 
     count, circuits = len(frame.compared), list(frame.circuit_keys)
@@ -34,7 +34,7 @@ def circuit_weights_table(frame: Frame) -> Table:
             Field("all", "all", "no."),
         ],
         [
-            Column("less_usd", "next plan less the lowest", "USD", of("second") - of("first"), format=SIGNED),
+            Column("less_usd", "next plan less the lowest", "USD", of("other") - of("one"), format=SIGNED),
             Column(
                 "score",
                 "smallest first",
@@ -64,7 +64,7 @@ def heaviest_table(frame: Frame) -> Table:
     """The circuits that weigh most in the difference, with what they are wired in and what was passed over."""
 
     def verdict(name: str, plan: str) -> Expr:
-        return At("verdicts", name, col("before") + call("max", 1, only("pair", plan)))
+        return At("verdicts", name, col("before") + only("pair", plan))
 
     def weight(name: str) -> Expr:
         return At("circuit_weights", name, col("row"))
@@ -78,10 +78,10 @@ def heaviest_table(frame: Frame) -> Table:
             Column("before", "line before its plans", "no.", weight("before")),
             Column("circuit", "circuit", "", weight("circuit"), width=14),
             Column("less_usd", "next plan less the lowest", "USD", weight("less_usd"), format=SIGNED),
-            Column("first_as", "in the lowest", "", verdict("wired_as", "first"), width=13),
-            Column("second_as", "in the next", "", verdict("wired_as", "second"), width=13),
-            Column("first_said", "passed over in the lowest", "", verdict("said_1", "first"), width=60),
-            Column("second_said", "passed over in the next", "", verdict("said_1", "second"), width=60),
+            Column("first_as", "in the lowest", "", verdict("wired_as", "one"), width=13),
+            Column("second_as", "in the next", "", verdict("wired_as", "other"), width=13),
+            Column("first_said", "passed over in the lowest", "", verdict("said_1", "one"), width=60),
+            Column("second_said", "passed over in the next", "", verdict("said_1", "other"), width=60),
             Column(
                 "reason",
                 "why",

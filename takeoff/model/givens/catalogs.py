@@ -23,6 +23,7 @@ SHOWN = {
     "rules": "Figures of the code, by edition",
     "checks": "Checks, by edition",
     "outcomes": "Outcomes of a check",
+    "stops": "What stands against a total",
     "fill_parts": "What takes room in a box, by edition",
     "allowances": "Volume allowance of one conductor, by edition",
     "egc_sizes": "Equipment grounding conductor by breaker, by edition",

@@ -133,7 +133,7 @@ def _flags(name: str, title: str, rows: list[Row], good: Expr, word: str, wrong:
         name,
         title,
         [
-            Field("title", "input", role="key", width=36),
+            Field("title", "input", role="key", width=52),
             Field("key", "name for --set", role="key", width=22),
             Field("line", "line", "no."),
         ],

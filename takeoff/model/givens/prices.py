@@ -138,6 +138,9 @@ def unit_costs_table(frame: Frame) -> Table:
                 EACH,
             ),
             Column(
+                "added_usd", "waste and escalation of one", ONE, col("escalated_usd") - col("bare_usd"), format=EACH
+            ),
+            Column(
                 "invented",
                 "illustrative price",
                 "0/1",

@@ -68,7 +68,7 @@ def faults_table(frame: Frame) -> Table:
     def run(name: str) -> Expr:
         return At("runs", name, col("run_row"))
 
-    figures = sound("source_mohm") * sound("pickup_times_rating") * At("ohms", "sound", col("ohm_row"), 0)
+    figures = sound("source_mohm") * sound("pickup_times_rating") * At("ohms", "sound", call("max", 1, col("ohm_row")))
     first, last = col("first"), col("last")
     smallest = At("circuits", "smallest_run", far("circuit_row"))
     columns = [

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from textwrap import wrap
+from typing import Any
 
 from openpyxl.utils import get_column_letter
 
@@ -29,9 +30,6 @@ GAP = 5.0
 LINE = 205
 """Characters of a sentence that fit the width of the page."""
 
-HOURS_KINDS = (("invented", "illustrative"), ("measured", "time study"), ("stated", "stated"))
-MONEY_KINDS = (("invented", "illustrative"), ("quoted", "quotes"), ("measured", "time study"), ("stated", "stated"))
-
 
 def fill(page: Page, spots: Sequence[Spot], by_table: Mapping[str, Spot], provenance: Provenance) -> None:
     """Write the cells of the summary around the table of the plans, and its two charts."""
@@ -40,12 +38,21 @@ def fill(page: Page, spots: Sequence[Spot], by_table: Mapping[str, Spot], proven
     (totals,) = spots
     row = _best_mix(page, totals.last_row + 1)
     row = _rests_on(page, row + 1)
-    row = _stops(page, row + 1, len(by_table["stops"].table))
+    row = _stops(page, row + 1, len(by_table["stop_lines"].table))
     row = _charts(page, row, by_table)
     row = _heaviest(page, row, len(by_table["heaviest"].table))
     row = _cautions(page, row + 1, provenance)
     page.sheet.print_area = f"A1:{get_column_letter(LAST_COLUMN)}{row}"
     _sheets(page, row + 2)
+
+
+def _show(
+    page: Page, row: int, column: int, table: str, name: str, form: str, style: str = "computed", **more: Any
+) -> None:
+    """Place a figure, and lead from it to the cell that it shows."""
+    page.figure(row, column, table, name, form, style, **more)
+    target = page.refs.cell(table, name, more.get("line", 0))
+    page.rows.links.append((f"{get_column_letter(column)}{row}", target))
 
 
 def _head(page: Page) -> None:
@@ -57,7 +64,7 @@ def _head(page: Page) -> None:
     )
     page.put(2, 7, "date of the estimate", "note")
     page.put(2, 9, page.book.inputs["estimate_date"], "note", formula="estimate_date", form=DATE)
-    page.sentence(2, 10, "base of the differences: ", page.live("", "base_plan"))
+    page.sentence(2, 10, "base: ", page.live("", "base_plan"), "; a difference under 0 is less")
     page.status(3)
 
 
@@ -65,18 +72,23 @@ def _what_to_use(page: Page) -> None:
     """Say which plan is the lowest, against which other one, and how sure that is; where it is not, why."""
     page.rows.heights[4] = page.rows.heights[FIRST_TABLE_ROW - 1] = GAP
     for row, name in enumerate(("says", "against", "sure"), start=5):
-        page.figure(row, 1, "decision", name, "General", "heading" if name == "says" else "text")
-    said: list[str | Live] = ["Invented figures differ between the two lowest by (USD): "]
-    for line, (_, title) in enumerate(PARTS):
-        said += [f"{', ' if line else ''}{title} ", page.live("pair_parts", "off_whole_usd", line)]
-    page.sentence(8, 1, *said, ".", style="text")
+        _show(page, row, 1, "decision", name, "General", "heading" if name == "says" else "text")
+    for column, head, parts in (
+        (1, "Invented figures differ between the two by (USD): ", PARTS[:3]),
+        (9, "", PARTS[3:]),
+    ):
+        said: list[str | Live] = [head] if head else []
+        for _, title in parts:
+            line = next(n for n, (_, other) in enumerate(PARTS) if other == title)
+            said += [f"{title} ", page.live("pair_parts", "off_whole_usd", line), "; "]
+        page.sentence(8, column, *said, style="text")
 
 
 def _best_mix(page: Page, row: int) -> int:
     """Put the cheapest permitted construction of each circuit under the plans."""
     page.put(row, 1, "best mix by circuit", "key")
     for column, name, form in ((6, "hours", "#,##0.0"), (7, "material_usd", "#,##0"), (8, "installed_usd", "#,##0")):
-        page.figure(row, column, "best_mix", name, form, align="right")
+        _show(page, row, column, "best_mix", name, form, align="right")
     page.put(row, 9, "the cheapest for each circuit, cost of mixing apart: sheet Circuits", "note")
     return row
 
@@ -85,21 +97,10 @@ def _rests_on(page: Page, row: int) -> int:
     """Say for each plan what its hours, its installed cost and its bid rest on."""
     plans = page.book.values("basis", "plan")
     for line, plan in enumerate(plans):
-        said: list[str | Live] = ["rests on, %: hours "]
-        said += _shares(page, line, "hours_", HOURS_KINDS)
-        said.append("; installed ")
-        said += _shares(page, line, "", MONEY_KINDS)
-        said += ["; bid illustrative ", page.live("basis_whole", "bid_invented", line)]
         page.put(row + line, 1, plan, "key")
-        page.sentence(row + line, 2, *said)
+        for column, name in ((2, "says_hours"), (6, "says_installed"), (11, "says_bid")):
+            _show(page, row + line, column, "basis_whole", name, "General", "note", line=line)
     return row + len(plans)
-
-
-def _shares(page: Page, line: int, of: str, kinds: Sequence[tuple[str, str]]) -> list[str | Live]:
-    said: list[str | Live] = []
-    for place, (kind, word) in enumerate(kinds):
-        said += [f"{', ' if place else ''}{word} ", page.live("basis_whole", f"{of}{kind}", line)]
-    return said
 
 
 def _stops(page: Page, row: int, lines: int) -> int:
@@ -108,11 +109,11 @@ def _stops(page: Page, row: int, lines: int) -> int:
     page.put(row, 1, "Stop list", "heading")
     page.put(row, 2, "how many in each plan, in the order above; the first circuit, the rule, its section", "note")
     for line in range(lines):
-        page.figure(row + 1 + line, 1, "stops", "state", "General", "text", line=line)
-        page.figure(row + 1 + line, 2, "stops", "says", "General", "text", line=line)
+        _show(page, row + 1 + line, 1, "stop_lines", "state", "General", "text", line=line)
+        _show(page, row + 1 + line, 2, "stop_lines", "says", "General", "text", line=line)
     row += 1 + lines
-    page.figure(row, 1, "stop_count", "says", "General", "note")
-    page.figure(row, 4, "job_stops", "says", "General", "text")
+    _show(page, row, 1, "stop_count", "says", "General", "note")
+    _show(page, row, 4, "job_stops", "says", "General", "text")
     return row + 1
 
 
@@ -144,10 +145,10 @@ def _heaviest(page: Page, row: int, lines: int) -> int:
     for column, text in ((1, "Heaviest circuits"), (2, "next less"), (3, "lowest plan"), (4, "next plan"), (5, "why")):
         page.put(row, column, text, "heading" if column == 1 else "note", align="right" if column == 2 else "")
     for line in range(lines):
-        page.figure(row + 1 + line, 1, "heaviest", "circuit", "General", "key", line=line)
-        page.figure(row + 1 + line, 2, "heaviest", "less_usd", "+#,##0;-#,##0;0", line=line, align="right")
+        _show(page, row + 1 + line, 1, "heaviest", "circuit", "General", "key", line=line)
+        _show(page, row + 1 + line, 2, "heaviest", "less_usd", "+#,##0;-#,##0;0", line=line, align="right")
         for column, name in ((3, "first_as"), (4, "second_as"), (5, "reason")):
-            page.figure(row + 1 + line, column, "heaviest", name, "General", "text", line=line)
+            _show(page, row + 1 + line, column, "heaviest", name, "General", "text", line=line)
     return row + 1 + lines
 
 

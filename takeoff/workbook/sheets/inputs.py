@@ -68,7 +68,7 @@ CATALOGS = (
         "catalog",
         "Figures and tables of the code by edition; conductors, voltages, metals, short-time currents.",
         (
-            *("editions", "rules", "checks", "outcomes", "units", "fill_parts", "allowances", "egc_sizes"),
+            *("editions", "rules", "checks", "outcomes", "stops", "units", "fill_parts", "allowances", "egc_sizes"),
             *("conductors", "breakers", "ambient", "adjustments", "systems", "connections", "metals", "short_time"),
         ),
     ),

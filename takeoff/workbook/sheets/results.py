@@ -29,11 +29,12 @@ FRONT = (
         CHECKS,
         "result",
         "What stands against a total: figures still invented, inputs not accepted, proofs that do not agree.",
+        ("standing", "reading", "invented_rates", "invented_families"),
         (
-            *("master", "demonstration", "job_stops", "standing", "reading"),
-            *("invented_rates", "invented_families"),
+            *("proofs", "invented_prices", "invented_minutes"),
+            *("number_flags", "choice_flags", "master", "job_stops"),
         ),
-        ("proofs", "number_flags", "choice_flags", "invented_prices", "invented_minutes"),
+        printed=12,
     ),
     SheetPlan(
         BID,
@@ -62,7 +63,7 @@ FRONT = (
         "Plans against each other: the bid step by step, the swap, its ranges and risk, the crew pages, the proofs.",
         (
             *("decision", "pair", "pair_parts", "pair_bars", "heaviest", "moves", "sureness", "ranks", "basis_whole"),
-            *("stop_list", "stops", "stop_count"),
+            *("demonstration", "stop_list", "stop_lines", "stop_count"),
             *("figures", "bid_rates", "bid", "run_sums", "run_changes", "plan_heads", "swap", "break_evens", "sharing"),
             *("spreads", "swings", "cases", "risk", "risk_basis", "risk_ranges", "crew_boxes"),
         ),
