@@ -25,9 +25,22 @@ from takeoff.catalog.plans import (
 from takeoff.catalog.rows import Catalogs
 from takeoff.engine.tables import Book
 from takeoff.job.bid_lines import BidLines, read_bid_lines
-from takeoff.job.inputs import AREAS, CIRCUITS, LATE, LINES, PLANS, Inputs, load_inputs, names_stated, read_toml
+from takeoff.job.inputs import (
+    AREAS,
+    CIRCUITS,
+    LATE,
+    LINES,
+    PLANS,
+    Inputs,
+    load_inputs,
+    names_stated,
+    read_toml,
+    reading_of,
+)
 from takeoff.job.quotes import Quotes, read_quotes
+from takeoff.job.rooms import Rooms, read_rooms
 from takeoff.job.schedule import read_schedule
+from takeoff.job.words import load_words
 from takeoff.model.book import build_book, complete
 from takeoff.model.cost.notices import price_notices
 from takeoff.model.frame import Frame
@@ -35,6 +48,8 @@ from takeoff.model.givens.inputs import BASE, SWAP_FROM, SWAP_TO
 from takeoff.model.order.cables import FILES, CableOrder
 from takeoff.text.problems import Gather, InputError, Problem, Problems, visible
 from takeoff.text.targets import check_folder, check_targets
+from takeoff.wiring.doubts import doubts
+from takeoff.wiring.drops import add_drops
 from takeoff.wiring.makeup import Types, find_types
 from takeoff.wiring.places import Places, read_places
 from takeoff.wiring.tree import Job, wire
@@ -65,6 +80,8 @@ class Options:
     order: Path | None = None
     crew_pdf: Path | None = None
     columns: Path | None = None
+    rooms: Path | None = None
+    expanded: Path | None = None
 
 
 @dataclass(frozen=True)
@@ -126,7 +143,7 @@ def read_job(options: Options) -> Read:
         catalogs = with_best_mix(catalogs)
     inputs = gather.result_of(lambda: load_inputs(catalogs, options.inputs, options.sets)) or load_inputs(catalogs)
     compared = gather.result_of(lambda: choose_plans(options.plans, catalogs))
-    job = gather.result_of(lambda: wire(read_schedule(options.schedule, catalogs), catalogs, str(inputs["min_awg"])))
+    job = gather.result_of(lambda: _job(options, catalogs, inputs))
     places = Places()
     if job:
         tables = own.get(AREAS, {}), own.get(CIRCUITS, {})
@@ -149,9 +166,25 @@ def read_job(options: Options) -> Read:
     )
 
 
+def _job(options: Options, catalogs: Catalogs, inputs: Inputs) -> Job:
+    """Return the wired job: rooms, schedule, drops, and first of its notices what can hardly be meant."""
+    reading = reading_of(inputs, catalogs)
+    rooms = read_rooms(options.rooms, load_words(catalogs), reading) if options.rooms else Rooms()
+    schedule = read_schedule(options.schedule, catalogs, replace(reading, rooms=rooms.by_name))
+    job = wire(schedule, catalogs, str(inputs["min_awg"]))
+    drops = add_drops(job) if inputs["drops"] == "yes" else []
+    return replace(job, notices=[*doubts(job, catalogs), *rooms.notices, *job.notices, *drops])
+
+
 def _wrong_targets(options: Options) -> list[Problem]:
-    reads = [p for p in (options.schedule, options.inputs, options.catalogs, *options.quotes) if p]
-    wanted = ((options.workbook, ".xlsx"), (options.results, ""), (options.crew_pdf, ".pdf"), (options.columns, ""))
+    reads = [p for p in (options.schedule, options.rooms, options.inputs, options.catalogs, *options.quotes) if p]
+    wanted = (
+        (options.workbook, ".xlsx"),
+        (options.results, ""),
+        (options.crew_pdf, ".pdf"),
+        (options.columns, ""),
+        (options.expanded, ".csv"),
+    )
     targets = [(path, ending) for path, ending in wanted if path]
     found = check_targets(targets, reads)
     others = [path for path, _ in targets]

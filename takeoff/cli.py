@@ -53,6 +53,9 @@ QuoteOption = Annotated[
     list[Path] | None,
     typer.Option("--quote", metavar="FILE", help="Supplier quote laid over the price list; may be given again."),
 ]
+RoomsOption = Annotated[
+    Path | None, typer.Option("--rooms", metavar="FILE", help="Room types that rows of the schedule place.")
+]
 QuietOption = Annotated[bool, typer.Option("--quiet", help="No progress and no notices on stderr.")]
 
 
@@ -73,17 +76,13 @@ def build(
     json_file: Annotated[
         Path | None, typer.Option("--json", metavar="FILE", help="Write the results as JSON too.")
     ] = None,
+    rooms: RoomsOption = None,
     catalogs: CatalogsOption = None,
     inputs: InputsOption = None,
     sets: SetOption = None,
     quotes: QuoteOption = None,
     order: Annotated[
-        Path | None,
-        typer.Option(
-            "--order",
-            metavar="DIR",
-            help="Folder for the order list and the cutting plan as CSV.",
-        ),
+        Path | None, typer.Option("--order", metavar="DIR", help="Folder for the order list and cutting plan as CSV.")
     ] = None,
     plans: Annotated[
         str, typer.Option("--plans", metavar="A,B,C", help="Plans to compare; else those of the catalog marked so.")
@@ -119,6 +118,7 @@ def build(
         order,
         crew_pdf,
         columns,
+        rooms,
     )
     with _guarded(), _progress(quiet) as step:
         stop_unless_printable(crew_pdf)
@@ -136,24 +136,34 @@ def build(
 @app.command(epilog="Example: takeoff check samples/two-story.csv")
 def check(
     schedule: ScheduleArgument,
+    rooms: RoomsOption = None,
+    expanded: Annotated[
+        Path | None, typer.Option("--expanded", metavar="FILE.csv", help="Write the schedule with a row for each box.")
+    ] = None,
     catalogs: CatalogsOption = None,
     inputs: InputsOption = None,
     sets: SetOption = None,
     quotes: QuoteOption = None,
     quiet: QuietOption = False,
 ) -> None:
-    """Validate a schedule; print what was found, and which figures of the default plans are still invented."""
+    """Validate a schedule; print what was found, panel by panel, and which figures are still invented."""
     from takeoff.build import Options, compute
-    from takeoff.report.totals import invented_text, job_text
+    from takeoff.report.digest import job_text
+    from takeoff.report.expanded import write_expanded
+    from takeoff.report.totals import invented_text
 
+    given = schedule, catalogs, inputs, tuple(sets or ())
+    options = Options(*given, quotes=tuple(quotes or ()), rooms=rooms, expanded=expanded)
     with _guarded(), _progress(quiet) as step:
-        found = compute(Options(schedule, catalogs, inputs, tuple(sets or ()), quotes=tuple(quotes or ())), step)
+        found = compute(options, step)
         text = job_text(found.job, found.catalogs)
+        if expanded:
+            write_expanded(found.job, expanded)
     with _guarded():
         for notice in found.notices:
             typer.echo(f"notice: {notice}")
         typer.echo(text)
-        typer.echo(invented_text(found))
+        typer.echo(invented_text(found) + (f"\nwrote {expanded}" if expanded else ""))
 
 
 @app.command(
@@ -214,6 +224,7 @@ def observe(
     ] = "",
     workers: Annotated[int, typer.Option("--workers", metavar="N", help="Sets of sheets, one for each worker.")] = 1,
     boxes: Annotated[int, typer.Option("--boxes", metavar="N", help="Frequent make-up types timed as a whole.")] = 3,
+    rooms: RoomsOption = None,
     catalogs: CatalogsOption = None,
     inputs: InputsOption = None,
     sets: SetOption = None,
@@ -223,7 +234,7 @@ def observe(
     from takeoff.build import Options
     from takeoff.study.observe import ObserveOptions, plan_sheets, write_sheets
 
-    options = Options(schedule, catalogs, inputs, tuple(sets or ()), plans)
+    options = Options(schedule, catalogs, inputs, tuple(sets or ()), plans, rooms=rooms)
     with _guarded(), _progress(quiet) as step:
         step("counting")
         sheets = plan_sheets(ObserveOptions(options, output, workers, boxes))

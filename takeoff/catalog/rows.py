@@ -51,6 +51,7 @@ class ColumnRule:
             "one": "one of " + ", ".join(rest.split()),
             "words": "words out of " + ", ".join(rest.split()),
             "name": "letters, digits and . _ / - only",
+            "phrase": "words that print",
             "date": ACCEPTED,
             "editions": "code editions, separated by spaces",
             "refs": f"keys of {rest.partition('.')[0]}, separated by spaces",
@@ -139,7 +140,7 @@ def convert(text: str, rule: ColumnRule, catalogs: Catalogs) -> tuple[object, tu
     if kind in ("one", "words"):
         chosen = [text] if kind == "one" else text.split()
         return text, None if all(w in rest.split() for w in chosen) else ("is not accepted:", rule.accepted())
-    if (kind == "name" or KEY in rule.part) and not NAME.fullmatch(text):
+    if (kind == "name" or (KEY in rule.part and kind != "phrase")) and not NAME.fullmatch(text):
         return text, ("is not a key:", "letters, digits and . _ / - only")
     return text, None
 

@@ -6,12 +6,16 @@ import re
 from collections.abc import Mapping, Sequence
 
 from takeoff.catalog.rows import Catalogs
+from takeoff.job.measures import length_ft
+from takeoff.job.words import SAID, Words, bare, candidates
 from takeoff.text.problems import Problems, nearest
 
 YES = {
     **dict.fromkeys(("yes", "y", "true", "1"), True),
     **dict.fromkeys(("no", "n", "false", "0"), False),
 }
+
+LENGTHS = "such as 85, 85', 12'-6\", 85 ft or 26 m"
 
 LONGEST_TEXT = 32_000
 """Characters of an entry; a cell of a worksheet holds 32,767."""
@@ -21,16 +25,15 @@ CONTROL_SPACES = "\x0b\x0c\x1c\x1d\x1e\x1f\x85"
 
 
 class CellReader:
-    """Converts cells of the row it stands at; `quiet` converts without reporting."""
+    """Converts cells of the row it stands at."""
 
     def __init__(self, catalogs: Catalogs, problems: Problems) -> None:
         self.catalogs, self.problems = catalogs, problems
         self.row = 0
 
-    def error(self, column: str, value: str, message: str, accepted: str, quiet: bool = False) -> None:
+    def error(self, column: str, value: str, message: str, accepted: str) -> None:
         """Report something wrong with a cell of the row."""
-        if not quiet:
-            self.problems.error(self.row, column, value, message, accepted)
+        self.problems.error(self.row, column, value, message, accepted)
 
     def check_row(self, cells: Sequence[str], width: int, columns: Mapping[int, str]) -> None:
         """Report cells with characters that cannot be shown, and cells beyond the header.
@@ -68,37 +71,94 @@ class CellReader:
                 column, cell, f"holds the control character U+{ord(wrong):04X}:", "delete it and type the entry again"
             )
 
-    def one_of(self, column: str, text: str, catalog: str, quiet: bool = False) -> str:
+    def one_of(self, column: str, text: str, catalog: str) -> str:
         """Return a key as the catalog spells it; nothing where the cell is blank or the key unknown."""
         known = self.catalogs[catalog]
         if text and text not in known:
-            self.error(column, text, "is not in the catalog:", nearest(text, known.keys), quiet)
+            self.error(column, text, "is not in the catalog:", nearest(text, known.keys))
         return str(known[text]["key"]) if text in known else ""
 
-    def number(self, column: str, text: str, low: float, high: float, quiet: bool = False) -> float | None:
+    def number(self, column: str, text: str, low: float, high: float) -> float | None:
         """Return a number within limits; None where the cell is blank or holds none."""
         if not text:
             return None
         if not re.fullmatch(r"\d+(\.\d*)?|\.\d+", text):
-            self.error(
-                column, text, "is not a number:", "digits with a decimal point, no unit and no thousands mark", quiet
-            )
-        elif not low <= float(text) <= high:
-            self.error(column, text, "is out of range:", f"from {low:g} to {high:g}", quiet)
-        else:
-            return float(text)
+            self.error(column, text, "is not a number:", "digits with a decimal point, no unit and no thousands mark")
+            return None
+        return self.within(column, text, float(text), low, high)
+
+    def within(self, column: str, text: str, value: float, low: float, high: float) -> float | None:
+        """Return the value of a cell where it is within limits."""
+        if low <= value <= high:
+            return value
+        self.error(column, text, "is out of range:", f"from {low:g} to {high:g}")
         return None
 
-    def whole(self, column: str, text: str, low: int, high: int, quiet: bool = False) -> int | None:
+    def whole(self, column: str, text: str, low: int, high: int) -> int | None:
         """Return a whole number within limits; None where the cell is blank or holds none."""
-        value = self.number(column, text, low, high, quiet)
+        value = self.number(column, text, low, high)
         if value is not None and not value.is_integer():
-            self.error(column, text, "is not a whole number:", f"from {low} to {high}", quiet)
+            self.error(column, text, "is not a whole number:", f"from {low} to {high}")
             return None
         return None if value is None else int(value)
 
-    def yes_no(self, column: str, text: str, quiet: bool) -> bool | None:
+
+class TradeReader(CellReader):
+    """Converts cells of a schedule, with the words and measures of the trade."""
+
+    def __init__(self, words: Words, problems: Problems) -> None:
+        super().__init__(words.catalogs, problems)
+        self.words = words
+
+    def word(self, column: str, text: str) -> str:
+        """Return a key as its catalog spells it; nothing where the cell is blank or the key not known."""
+        key = self.words.key_of(column, text) if text else ""
+        if text and not key:
+            self.error(column, text, "is not in the catalog:", candidates(self.words, column, text))
+        elif text and text not in self.catalogs[SAID[column]]:
+            self.words.take(self.row, column, text, key)
+        return key
+
+    def devices(self, text: str, poles: int = 0) -> list[str]:
+        """Return the keys of the devices in a box; one that depends on the poles of the circuit keeps their place."""
+        if not text:
+            self.error("device", "", "is blank", "device keys joined by +, or junction")
+            return []
+        keys: list[str] = []
+        for part in (p.strip() for p in text.split("+")):
+            key = self.words.key_of("device", part)
+            if not key:
+                accepted = candidates(self.words, "device", part, poles)
+                self.error("device", part or text, "is not a device of the catalog:", accepted)
+            elif part not in self.catalogs["devices"]:
+                self.words.take(self.row, "device", part, key)
+            keys += key.split("+") if key else []
+        return keys
+
+    def yes_no(self, column: str, text: str) -> bool | None:
         """Return whether the cell says yes; None where it says neither."""
-        if text.casefold() not in YES:
-            self.error(column, text, "is neither yes nor no:", "yes or no", quiet)
-        return YES.get(text.casefold())
+        said = YES.get(text.casefold(), YES.get(self.words.means("yes_no", text)))
+        if said is None:
+            self.error(column, text, "is neither yes nor no:", "yes or no")
+        return said
+
+    def length(self, column: str, text: str, unit: str, most_ft: float) -> float | None:
+        """Return a length in feet, more than nothing; None where the cell is blank or holds none."""
+        if not text:
+            return None
+        value = length_ft(text, unit, lambda word: self.words.means("unit", word))
+        if value is None:
+            self.error(column, text, "is not a length:", LENGTHS)
+        elif value == 0:
+            self.error(column, text, "is not a length:", f"more than 0 and up to {most_ft:g} ft")
+        else:
+            return self.within(column, text, value, 0, most_ft)
+        return None
+
+    def size(self, text: str, size: str) -> str:
+        """Return a conductor size as the catalog spells it; nothing where the cell is blank or the size not known."""
+        known = self.catalogs["conductors"]
+        if text and size not in known:
+            accepted = f"the size alone, such as #12; {nearest(size or bare(text), known.keys)}"
+            self.error("awg", text, "is not a conductor size of the catalog:", accepted)
+        return str(known[size]["key"]) if size in known else ""

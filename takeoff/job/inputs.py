@@ -12,6 +12,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from takeoff.catalog.rows import Catalogs, Row
+from takeoff.job.records import Reading
 from takeoff.text.dates import ACCEPTED, NOT_GIVEN, day_number
 from takeoff.text.problems import InputError, Problem, Problems, fail, nearest, visible
 from takeoff.text.read import decode, read_bytes
@@ -137,6 +138,14 @@ def _toml_text(value: object) -> str | None:
     if isinstance(value, bool):
         return "yes" if value else "no"
     return str(value) if isinstance(value, str | int | float | dt.date) else None
+
+
+def reading_of(inputs: Inputs, catalogs: Catalogs) -> Reading:
+    """Return what the inputs say of reading the schedule: columns without a fact, feet between boxes of a count."""
+    kinds = catalogs["devices"].texts("device_kind")
+    spaced = {kind: float(inputs[f"next_{kind}_ft"]) for kind in kinds}
+    named = [title.strip() for title in str(inputs["ignore_columns"]).split(",")]
+    return Reading([title for title in named if title and title.casefold() != "none"], spaced)
 
 
 def read_toml(file: Path) -> dict[str, object]:

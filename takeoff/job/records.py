@@ -2,20 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from takeoff.text.problems import Problems
 
+PANEL = "panel"
+"""Stands for the panelboard in fed_from; no box has it for an id."""
+
 BOX_COLUMNS = (
-    *("box", "circuit", "device", "run_ft", "run_m", "fed_from", "wires", "taps", "awg", "load_va"),
-    *("space", "area", "box_style", "gangs", "note"),
+    *("box", "circuit", "device", "count", "run_ft", "run_m", "next_ft", "home_run_ft", "fed_from"),
+    *("wires", "taps", "awg", "load_va", "space", "room", "area", "ceiling_ft", "height_in"),
+    *("box_style", "gangs", "note"),
 )
 CIRCUIT_COLUMNS = ("panel", "breaker_a", "poles", "volts", "neutral", "continuous", "repeat", "construction")
 
 
 @dataclass(slots=True)
 class BoxRow:
-    """One row of the schedule, converted; blanks that another module fills are None or empty."""
+    """One box of the schedule, converted; blanks that another module fills are None or empty.
+
+    `run_ft` is without drops; a row with a count is as many boxes of one row number.
+    """
 
     row: int
     box: str
@@ -33,6 +41,8 @@ class BoxRow:
     gangs: int | None
     note: str
     extra: list[str]
+    height_in: float | None = None
+    ceiling_ft: float | None = None
 
 
 @dataclass(slots=True)
@@ -50,6 +60,29 @@ class Circuit:
     repeat: int = 1
     construction: str = "free"
     boxes: list[BoxRow] = field(default_factory=list)
+    said: dict[str, object] = field(default_factory=dict)
+    """What the schedule says of the circuit, by column; the rest are defaults."""
+
+
+@dataclass(frozen=True)
+class Room:
+    """A room type: a small schedule that rows of a schedule place; its circuits have names of its own."""
+
+    name: str
+    circuits: Sequence[Circuit]
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What decides how a schedule is read, beside its words.
+
+    `ignored` are headings that the user says hold no fact, `next_ft` the feet between the boxes of a count by kind
+    of device, `rooms` the room types by name in small letters.
+    """
+
+    ignored: Sequence[str] = ()
+    next_ft: Mapping[str, float] = field(default_factory=dict)
+    rooms: Mapping[str, Room] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

@@ -3,144 +3,248 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
+from dataclasses import replace
 
-from takeoff.catalog.rows import Catalogs
-from takeoff.job.cells import CellReader
-from takeoff.job.records import CIRCUIT_COLUMNS, BoxRow, Circuit
-from takeoff.text.problems import Problems, nearest
-
-FT_PER_M = 1 / 0.3048
-"""The international foot is exactly 0.3048 m (NIST Special Publication 811, appendix B)."""
+from takeoff.job.cells import TradeReader
+from takeoff.job.circuits import CircuitReader
+from takeoff.job.measures import breaker, load_va, size_awg
+from takeoff.job.placing import Placing, place_room
+from takeoff.job.records import PANEL, BoxRow, Circuit, Reading
+from takeoff.job.words import POLES, Words
+from takeoff.text.problems import Problems
 
 ROLE = re.compile(r"A|B|C|N|NA|NB|NC|IG|S[1-9]\d?|T[1-9]\d?")
 ROLE_HELP = "hots A B C, neutral N (or NA NB NC), legs S1 S2, travelers T1 T2, isolated ground IG"
+
+LONGEST_RUN_FT = 10_000
+MOST_BOXES = 10_000
+"""Of one row, by its count."""
 
 
 class RowReader:
     """Converts row after row into boxes and circuits."""
 
     def __init__(
-        self, places: dict[str, int], extra: list[tuple[str, int]], catalogs: Catalogs, problems: Problems
+        self,
+        places: dict[str, int],
+        extra: list[tuple[str, int]],
+        words: Words,
+        problems: Problems,
+        reading: Reading,
     ) -> None:
-        self.places, self.extra, self.catalogs = places, extra, catalogs
-        self.cell = CellReader(catalogs, problems)
+        self.places, self.extra, self.reading, self.problems = places, extra, reading, problems
+        self.catalogs = words.catalogs
+        self.cell = TradeReader(words, problems)
+        self.lines = CircuitReader(self.cell)
         self.boxes: list[BoxRow] = []
-        self.circuits: dict[str, Circuit] = {}
         self._columns = {place: name for name, place in [*places.items(), *extra]}
         self._ids: dict[str, int] = {}
-        self._names: dict[str, Circuit] = {}
-        self._said: dict[tuple[str, str], tuple[int, str]] = {}
-        self._ratings = sorted({float(str(r["rating_a"])) for r in catalogs["breakers"]})
+        self._chains: dict[str, tuple[str, str]] = {}
+        self._ceilings: dict[str, tuple[int, float]] = {}
+        self._made: list[str] = []
+        self._numbers: Counter[str] = Counter()
+        self._spaced: dict[str, int] = {}
+        self._placed: dict[str, int] = {}
+
+    @property
+    def circuits(self) -> dict[str, Circuit]:
+        """The circuits by name, in order of appearance."""
+        return self.lines.circuits
 
     def read(self, number: int, cells: list[str], width: int) -> None:
-        """Convert one row."""
+        """Convert one row into its boxes: one, or as many as its count says, or those of the rooms that it places."""
         self.number = self.cell.row = number
         self.cell.check_row(cells, width, self._columns)
         texts = {name: cells[place].strip() if place < len(cells) else "" for name, place in self.places.items()}
+        extra = [cells[place].strip() if place < len(cells) else "" for _, place in self.extra]
+        name = self.lines.name_of(texts)
+        room = self.reading.rooms.get(texts.get("room", "").casefold())
+        count = self.cell.whole("count", texts.get("count", ""), 1, MOST_BOXES) or 1
+        if room and not texts.get("device"):
+            self._place(room.name, count, name, texts, extra)
+            return
+        box = self._box(name, texts, extra)
+        circuit = self.lines.circuit(name, number, texts) if name else None
+        chain = self._chain(box, count, texts)
+        self.boxes += chain
+        if circuit:
+            for one in chain:
+                one.circuit = circuit.name
+                circuit.boxes.append(one)
+
+    def _box(self, circuit: str, texts: dict[str, str], extra: list[str]) -> BoxRow:
         get = texts.get
-        box = BoxRow(
-            row=number,
-            box=self._box_id(get("box", "")),
-            circuit=get("circuit", ""),
-            devices=self._devices(get("device", "")),
+        if not circuit:
+            self.cell.error("circuit", "", "is blank", "the branch circuit, such as LP1-1")
+        poles = next((b[1] for b in [breaker(get("breaker_a", ""))] if b), 0) or get("poles", "")
+        return BoxRow(
+            row=self.number,
+            box=get("box", ""),
+            circuit=circuit,
+            devices=self.cell.devices(get("device", ""), int(poles) if str(poles) in ("1", "2", "3") else 0),
             run_ft=self._run_ft(texts),
-            fed_from=get("fed_from", ""),
+            fed_from=get("fed_from", "") or (PANEL if get("home_run_ft") else ""),
             wires=self._roles("wires", get("wires", "")),
             taps=self._roles("taps", get("taps", ""), repeats=True),
-            awg=self._awg(get("awg", "")),
-            load_va=self.cell.number("load_va", get("load_va", ""), 0, 1e6),
-            space=self.cell.one_of("space", get("space", ""), "spaces") or "general",
-            area=get("area", ""),
-            box_style=self.cell.one_of("box_style", get("box_style", ""), "box_styles"),
+            awg=self.cell.size(get("awg", ""), size_awg(get("awg", ""))),
+            load_va=self._load(get("load_va", "")),
+            space=self.cell.word("space", get("space", "")) or "general",
+            area=get("area", "") or get("room", ""),
+            box_style=self.cell.word("box_style", get("box_style", "")),
             gangs=self.cell.whole("gangs", get("gangs", ""), 0, 12),
             note=get("note", ""),
-            extra=[cells[place].strip() if place < len(cells) else "" for _, place in self.extra],
+            extra=extra,
+            height_in=self._height_in(get("height_in", "")),
+            ceiling_ft=self.cell.length("ceiling_ft", get("ceiling_ft", ""), "ft", 200),
         )
-        self.boxes.append(box)
-        if not box.circuit:
+
+    def _chain(self, box: BoxRow, count: int, texts: dict[str, str]) -> list[BoxRow]:
+        """Return the boxes of a row: each after the first hangs on the one before it, `next_ft` away."""
+        next_ft = self.cell.length("next_ft", texts.get("next_ft", ""), "ft", LONGEST_RUN_FT)
+        if count == 1:
+            box.box = self._id(box.box, box.circuit)
+            return [box]
+        if next_ft is None and box.devices:
+            kind = str(self.catalogs["devices"][box.devices[0].replace(POLES, "1")]["device_kind"])
+            self._spaced.setdefault(kind, self.number)
+            next_ft = self.reading.next_ft.get(kind, 0.0)
+        if box.load_va is not None:
+            self.problems.notice(self.number, "load_va", texts["load_va"], f"is taken for each of the {count} boxes:")
+        named = box.box
+        ids = [self._id(f"{named}-{n}" if named else "", box.circuit) for n in range(1, count + 1)]
+        if named:
+            self._chains[named.casefold()] = ids[0], ids[-1]
+        return [
+            replace(box, box=one, run_ft=box.run_ft if n == 0 else next_ft or 0.0, fed_from="" if n else box.fed_from)
+            for n, one in enumerate(ids)
+        ]
+
+    def _place(self, room: str, count: int, circuit: str, texts: dict[str, str], extra: list[str]) -> None:
+        """Add the boxes and circuits of the rooms that the row places."""
+        feet = {
+            name: self.cell.length(name, texts.get(name, ""), "ft", LONGEST_RUN_FT)
+            for name in ("run_ft", "next_ft", "home_run_ft")
+        }
+        if not circuit:
             self.cell.error("circuit", "", "is blank", "the branch circuit, such as LP1-1")
-        else:
-            self._circuit(box, texts)
+            return
+        first = self._placed.get(room, 0) + 1
+        self._placed[room] = first + count - 1
+        place = Placing(
+            *(self.number, circuit, texts.get("fed_from", ""), range(first, first + count)),
+            *(feet["run_ft"], feet["next_ft"], feet["home_run_ft"]),
+            *(texts.get("area", "") or room, texts.get("note", ""), extra),
+        )
+        for name, values, boxes in place_room(self.reading.rooms[room.casefold()], place, self.cell.error):
+            line = self.lines.placed(name, self.number, texts, values)
+            for box in boxes:
+                box.circuit, box.box = line.name, self._id(box.box, line.name)
+                line.boxes.append(box)
+            self.boxes += boxes
 
-    def _circuit(self, box: BoxRow, texts: dict[str, str]) -> None:
-        name = box.circuit
-        circuit = self._names.get(name.casefold())
-        if circuit is None:
-            circuit = Circuit(name, self.number, name.rpartition("-")[0] or name)
-            self._names[name.casefold()] = self.circuits[name] = circuit
-        box.circuit = circuit.name
-        circuit.boxes.append(box)
-        for column in CIRCUIT_COLUMNS:
-            text = texts.get(column, "")
-            if not text:
+    def finish(self) -> None:
+        """Settle what the whole schedule decides: devices by poles, voltages, panels named in fed_from, ceilings."""
+        self.lines.finish()
+        for box in self.boxes:
+            self.cell.row = box.row
+            circuit = self.circuits.get(box.circuit)
+            poles = str(circuit.poles if circuit else 1)
+            box.devices = [key.replace(POLES, poles) for key in box.devices]
+            box.fed_from = self._fed_from(box.fed_from, circuit.panel if circuit else "")
+            if box.ceiling_ft is not None:
+                row, first = self._ceilings.setdefault(box.area, (box.row, box.ceiling_ft))
+                if first != box.ceiling_ft:
+                    message = f"disagrees with row {row}, which says {first:g}:"
+                    self.cell.error("ceiling_ft", f"{box.ceiling_ft:g}", message, "one height for the whole area")
+        self._neutrals()
+        for box in self.boxes:
+            box.ceiling_ft = self._ceilings.get(box.area, (0, None))[1]
+        self._tell()
+
+    def _neutrals(self) -> None:
+        """Give a neutral to circuits of several poles with a device that connects several hots and a neutral."""
+        for circuit in self.circuits.values():
+            if circuit.poles == 1 or "neutral" in circuit.said or any(box.wires for box in circuit.boxes):
                 continue
-            value = self._circuit_value(column, text)
-            first = self._said.setdefault((circuit.name, column), (self.number, text))
-            if value is not None and first[0] == self.number:
-                setattr(circuit, column, value)
-                if column == "poles" and (circuit.name, "neutral") not in self._said:
-                    circuit.neutral = value == 1
-            elif value is not None and self._circuit_value(column, first[1], quiet=True) != value:
-                self.cell.error(
-                    column,
-                    text,
-                    f'disagrees with row {first[0]}, which says "{first[1]}":',
-                    "one value for the whole circuit",
-                )
+            roles = {
+                key: str(self.catalogs["devices"][key]["roles"]).split() for b in circuit.boxes for key in b.devices
+            }
+            need = next((k for k, of in roles.items() if of.count("hot") > 1 and "neutral" in of), "")
+            if need:
+                circuit.neutral = True
+                message = f"of {circuit.name} is taken as yes: {need} needs one"
+                self.problems.notice(circuit.row, "neutral", "", message)
 
-    def _circuit_value(self, column: str, text: str, quiet: bool = False) -> object:
-        if column == "panel":
+    def _tell(self) -> None:
+        self.cell.words.tell(self.problems)
+        self.lines.tell()
+        if self._made:
+            message = f"boxes without an id: {len(self._made)}, ids made of circuit and number, such as"
+            self.problems.notice(None, "box", self._made[0], message, "check --expanded shows them")
+        for kind, row in self._spaced.items():
+            value = f"{self.reading.next_ft.get(kind, 0):g}"
+            message = f"is blank: the boxes of a count are taken as the input next_{kind}_ft says, ft apart:"
+            self.problems.notice(row, "next_ft", value, message)
+
+    def _fed_from(self, text: str, panel: str) -> str:
+        if text.casefold() in self._ids or not text:
             return text
-        if column in ("neutral", "continuous"):
-            return self.cell.yes_no(column, text, quiet)
-        if column == "construction":
-            return (
-                "free" if text.casefold() == "free" else self.cell.one_of(column, text, "constructions", quiet) or None
-            )
-        if column == "breaker_a":
-            value = self.cell.number(column, text, 1, 6000, quiet)
-            if value is not None and value not in self._ratings:
-                shown = ", ".join(f"{r:g}" for r in self._ratings)
-                self.cell.error(column, text, "is not a standard rating:", f"accepted: {shown}", quiet)
-                return None
-            return value
-        if column == "volts":
-            return self.cell.number(column, text, 1, 1000, quiet)
-        return self.cell.whole(column, text, 1, {"poles": 3, "repeat": 10_000}[column], quiet)
+        said = self.cell.words.means("from", text) or text
+        if said == "above":
+            return ""
+        if said.casefold() in (PANEL, panel.casefold()):
+            return PANEL
+        if text.casefold() in self._chains:
+            first, last = self._chains[text.casefold()]
+            self.cell.error("fed_from", text, f"stands for the boxes {first} to {last}:", "one of them")
+        return text
 
-    def _box_id(self, text: str) -> str:
+    def _id(self, text: str, circuit: str) -> str:
         if not text:
-            self.cell.error("box", "", "is blank", "an id that no other box has")
-        elif text.casefold() == "panel":
+            self._numbers[circuit] += 1
+            while f"{circuit}.{self._numbers[circuit]}".casefold() in self._ids:
+                self._numbers[circuit] += 1
+            text = f"{circuit}.{self._numbers[circuit]}"
+            self._made.append(text)
+        if text.casefold() == PANEL:
             self.cell.error("box", text, "is reserved:", "another id; panel stands for the panelboard in fed_from")
         elif text.casefold() in self._ids:
-            self.cell.error(
-                "box", text, f"is the id of row {self._ids[text.casefold()]} too:", "an id that no other box has"
-            )
+            first = self._ids[text.casefold()]
+            self.cell.error("box", text, f"is the id of row {first} too:", "an id that no other box has")
         else:
             self._ids[text.casefold()] = self.number
         return text
 
-    def _devices(self, text: str) -> list[str]:
-        keys, known = [k.strip() for k in text.split("+")], self.catalogs["devices"]
-        if not text:
-            self.cell.error("device", "", "is blank", "device keys joined by +, or junction")
-            return []
-        for key in keys:
-            if key not in known:
-                self.cell.error("device", key or text, "is not a device of the catalog:", nearest(key, known.keys))
-        return [str(known[k]["key"]) for k in keys if k in known]
-
     def _run_ft(self, texts: dict[str, str]) -> float:
         column = "run_m" if "run_m" in texts else "run_ft"
-        if not texts[column]:
+        run, home = texts.get(column, ""), texts.get("home_run_ft", "")
+        if run and home:
+            accepted = "the run from the panel in one of them; from box to box of a count it is next_ft"
+            self.cell.error("home_run_ft", home, f"stands beside {column}:", accepted)
+        elif not run and not home and texts.get("next_ft") and self.lines.begun(texts):
+            return self.cell.length("next_ft", texts["next_ft"], "ft", LONGEST_RUN_FT) or 0.0
+        elif not run and not home:
             self.cell.error(column, "", "is blank", "the routed length of the feeding cable")
-            return 0.0
-        limit = 3000 if column == "run_m" else 10_000
-        value = self.cell.number(column, texts[column], 0, limit)
-        if value == 0:
-            self.cell.error(column, texts[column], "is not a length:", f"more than 0 and up to {limit}")
-        return (value or 0.0) * (FT_PER_M if column == "run_m" else 1)
+        elif home:
+            fed = texts.get("fed_from", "")
+            if fed and self._fed_from(fed, self.lines.panel_of(texts)) != PANEL:
+                self.cell.error(
+                    "fed_from", fed, "stands beside home_run_ft:", "panel, or blank: a home run begins there"
+                )
+            return self.cell.length("home_run_ft", home, "ft", LONGEST_RUN_FT) or 0.0
+        unit = "m" if column == "run_m" else "ft"
+        return self.cell.length(column, run, unit, LONGEST_RUN_FT) or 0.0
+
+    def _height_in(self, text: str) -> float | None:
+        value = self.cell.length("height_in", text, "in", 200)
+        return None if value is None else round(value * 12, 6)
+
+    def _load(self, text: str) -> float | None:
+        value = load_va(text) if text else None
+        if text and value is None:
+            self.cell.error("load_va", text, "is not a load:", "VA, such as 180, 1500 VA or 1.5 kVA")
+        return None if value is None else self.cell.within("load_va", text, value, 0, 1e6)
 
     def _roles(self, column: str, text: str, repeats: bool = False) -> list[str]:
         roles = text.upper().split()
@@ -150,10 +254,3 @@ class RowReader:
         for role in sorted({r for r in roles if roles.count(r) > 1}) if not repeats else ():
             self.cell.error(column, text, f"names {role} twice:", "each conductor of a cable once")
         return roles
-
-    def _awg(self, text: str) -> str:
-        size = re.sub(r"^#|\s*awg$", "", text.casefold()).strip()
-        known = self.catalogs["conductors"]
-        if size and size not in known:
-            self.cell.error("awg", text, "is not a conductor size of the catalog:", nearest(size, known.keys))
-        return str(known[size]["key"]) if size in known else ""

@@ -1,16 +1,11 @@
-"""What the commands print: a table of totals, and what was found in a schedule."""
+"""What a build prints: a table of totals."""
 
 from __future__ import annotations
 
-from collections import Counter
-
 from takeoff.build import Build
-from takeoff.catalog.rows import Catalogs
 from takeoff.engine.tables import Book
 from takeoff.report.standing import still_invented
 from takeoff.text.terminal import aligned
-from takeoff.wiring.makeup import find_types
-from takeoff.wiring.tree import Job
 
 COLUMNS = (
     ("plan", "plan", "{}"),
@@ -71,25 +66,6 @@ def invented_text(build: Build) -> str:
     ]
     head = f"invented figures that a total rests on: {len(rows)}, those that weigh most first; replace them"
     return "\n".join([head, *aligned(lines, (1, 2))])
-
-
-def job_text(job: Job, catalogs: Catalogs) -> str:
-    """Return what a schedule holds, counted with its repeats."""
-    types = find_types(job, catalogs)
-    boxes = sum(b.circuit.repeat for b in job.boxes)
-    circuits = sum(c.repeat for c in job.circuits)
-    feet = sum(b.source.run_ft * b.circuit.repeat for b in job.boxes)
-    home_runs = sum(b.circuit.repeat for b in job.boxes if b.from_panel)
-    spaces = Counter(b.source.space for b in job.boxes)
-    make_ups = sum(m.place == "box" for m in types.by_key.values())
-    lines = [
-        f"{job.schedule.file}: {len(job.boxes)} rows, {len(job.circuits)} circuits",
-        f"with repeats: {boxes} boxes, {circuits} circuits, {home_runs} home runs, {feet:,.0f} ft of runs",
-        f"make-up types: {make_ups}",
-        "spaces: " + ", ".join(f"{space} {count}" for space, count in spaces.most_common()),
-        f"notices: {len(job.notices)}",
-    ]
-    return "\n".join(lines)
 
 
 def _shown(value: object, form: str) -> str:

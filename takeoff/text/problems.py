@@ -55,14 +55,17 @@ class Problems:
     def __init__(self, file: str) -> None:
         self.file = file
         self.found: list[Problem] = []
+        self.titles: dict[str, str] = {}
+        """Headings of the user by our name of the column, where they differ: a problem names what the user sees."""
 
     def error(self, row: int | None, column: str, value: str, message: str, accepted: str = "") -> None:
         """Record something that stops the build."""
-        self.found.append(Problem(self.file, row, column, value, message, accepted))
+        self.found.append(Problem(self.file, row, self.titles.get(column, column), value, message, accepted))
 
     def notice(self, row: int | None, column: str, value: str, message: str, accepted: str = "") -> None:
         """Record something the user should know; the build goes on."""
-        self.found.append(Problem(self.file, row, column, value, message, accepted, "notice"))
+        shown = self.titles.get(column, column)
+        self.found.append(Problem(self.file, row, shown, value, message, accepted, "notice"))
 
     def errors(self) -> Iterator[Problem]:
         """Yield what stops the build."""

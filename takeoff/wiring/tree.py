@@ -7,16 +7,15 @@ ground), and every device connects to roles, by rule or as the schedule's `taps`
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from takeoff.catalog.load import areas_cmil
 from takeoff.catalog.rows import Catalogs, Row
-from takeoff.job.records import BoxRow, Circuit, Schedule
+from takeoff.job.records import PANEL, BoxRow, Circuit, Schedule
 from takeoff.text.problems import Problem, Problems, nearest
+from takeoff.wiring.legs import ASK, BLANK, MEND, lead, needs_legs
+from takeoff.wiring.loops import loops
+from takeoff.wiring.sizes import smallest_awg
 from takeoff.wiring.taps import HOTS, WORDS, choose, mismatch
-
-PANEL = "panel"
 
 
 @dataclass(slots=True)
@@ -38,7 +37,11 @@ class Run:
 
 @dataclass(slots=True)
 class WiredBox:
-    """A box with its feeding run, the runs it feeds, and the roles each of its devices connects to."""
+    """A box with its feeding run, the runs it feeds, and the roles each of its devices connects to.
+
+    `told` are the roles that its devices are told to take, `drop_ft` what the feeding run has of drops; it is
+    `led` where the roles of its run were concluded from the order of the devices.
+    """
 
     source: BoxRow
     circuit: Circuit
@@ -51,6 +54,14 @@ class WiredBox:
     taps: list[list[str]] = field(default_factory=list)
     multiwire: bool = False
     upstream: WiredBox | None = None
+    told: list[str] = field(default_factory=list)
+    drop_ft: float = 0.0
+    led: bool = False
+
+    @property
+    def run_ft(self) -> float:
+        """Length of the feeding run, with its drops."""
+        return self.source.run_ft + self.drop_ft
 
     @property
     def from_panel(self) -> bool:
@@ -102,28 +113,25 @@ def wire(schedule: Schedule, catalogs: Catalogs, min_awg: str) -> Job:
     broken = {b.box.casefold() for b in schedule.boxes} - wired.keys()
     for circuit in whole:
         mine = [wired[b.box.casefold()] for b in circuit.boxes]
-        if _join(circuit, wired, broken, problems):
+        if _join(circuit, wired, broken, problems) and _lead(mine, problems):
             shared = any("N" in b.run.roles and sum(r in HOTS for r in b.run.roles) > 1 for b in mine)
             for box in mine:
                 box.multiwire = shared
                 _connect(box, problems)
     problems.stop_on_errors()
+    _tell_led([box for box in wired.values() if box.led], problems)
     return Job(schedule, list(wired.values()), whole, list(problems.found))
 
 
-def smallest_awg(breaker_a: float, min_awg: str, catalogs: Catalogs) -> str:
-    """Return the smallest copper size for a breaker by the 60 C column and 240.4(D), not under `min_awg`.
-
-    The next standard rating above the ampacity, 240.4(B), is not used here: it depends on the load.
-
-    Source: NEC Table 310.16, 110.14(C)(1), 240.4(D).
-    """
-    areas = areas_cmil(catalogs)
-    for awg, area in areas.items():
-        row = catalogs["conductors"][awg]
-        if area >= areas[min_awg] and min(_num(row["copper_60c_a"]), _num(row["copper_limit_a"])) >= breaker_a:
-            return awg
-    return ""
+def _tell_led(boxes: list[WiredBox], problems: Problems) -> None:
+    """Say once whose wires were concluded, and show them of the first circuit."""
+    names = list(dict.fromkeys(box.circuit.name for box in boxes))
+    if names:
+        shown = "; ".join(f"{b.source.box} {' '.join(b.run.roles)}" for b in boxes if b.circuit.name == names[0])
+        message = (
+            f"are blank for {', '.join(names[:6])}{', ...' if names[6:] else ''} and follow from the order of devices:"
+        )
+        problems.notice(boxes[0].source.row, "wires", shown, message, "check --expanded shows them")
 
 
 def _num(value: object) -> float:
@@ -160,6 +168,7 @@ def _wired(box: BoxRow, schedule: Schedule, catalogs: Catalogs, min_awg: str, pr
         gangs=needs if box.gangs is None else box.gangs,
         load_va=load,
         devices=devices,
+        told=list(box.taps),
     )
 
 
@@ -199,7 +208,7 @@ def _join(circuit: Circuit, wired: dict[str, WiredBox], broken: set[str], proble
             parents[key] = parent
             wired[key].upstream = wired[parent]
             wired[parent].fed.append(wired[key].run)
-    for loop in _loops(parents):
+    for loop in loops(parents):
         boxes = sorted((wired[k].source for k in loop), key=lambda b: b.row)
         names = ", ".join(f"{b.box} (row {b.row})" for b in boxes)
         problems.error(
@@ -215,17 +224,19 @@ def _join(circuit: Circuit, wired: dict[str, WiredBox], broken: set[str], proble
     return len(problems.found) == before
 
 
-def _loops(parents: dict[str, str]) -> Iterable[list[str]]:
-    done: set[str] = set()
-    for start in parents:
-        path: list[str] = []
-        key = start
-        while key in parents and key not in done and key not in path:
-            path.append(key)
-            key = parents[key]
-        if key in path:
-            yield path[path.index(key) :]
-        done.update(path)
+def _lead(boxes: list[WiredBox], problems: Problems) -> bool:
+    """Give the runs of a circuit without wires said their legs and travelers; say whether that could be done."""
+    devices = [box.devices for box in boxes]
+    said = any(box.source.wires or box.source.taps for box in boxes)
+    if said or boxes[0].circuit.poles > 1 or not boxes[0].circuit.neutral or not needs_legs(devices):
+        return True
+    at = {id(box): place for place, box in enumerate(boxes)}
+    found = lead([at[id(box.upstream)] if box.upstream else -1 for box in boxes], devices)
+    for box, led in zip(boxes, found, strict=True):
+        box.run.roles, box.told, box.led = led.roles, led.taps, True
+        if led.wrong:
+            problems.error(box.source.row, "wires", "", f"{box.source.box} {led.wrong}", ASK)
+    return not any(led.wrong for led in found)
 
 
 def _check_brought(box: WiredBox, parent: WiredBox, problems: Problems) -> None:
@@ -245,7 +256,7 @@ def _check_brought(box: WiredBox, parent: WiredBox, problems: Problems) -> None:
 def _connect(box: WiredBox, problems: Problems) -> None:
     """Give every device of the box its roles, and note ends that nothing uses."""
     taken: list[str] = []
-    explicit = list(box.source.taps)
+    explicit = list(box.told)
     needed = [(d, str(d["roles"]).split() if d["roles"] != "none" else []) for d in box.devices]
     if explicit and len(explicit) != sum(len(roles) for _, roles in needed):
         wanted = " + ".join(f"{d['device']} {len(roles)}" for d, roles in needed)
@@ -274,7 +285,7 @@ def _connect(box: WiredBox, problems: Problems) -> None:
                     "taps" if box.source.taps else "wires",
                     carried,
                     f"{device['device']}: {what}; its runs carry",
-                    "correct wires, or say with taps what it uses",
+                    MEND if box.source.wires or box.source.taps else BLANK.get(kind, MEND),
                 )
                 return
             roles.append(role)

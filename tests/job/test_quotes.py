@@ -187,7 +187,7 @@ def test_everything_wrong_with_two_quotes_the_schedule_and_the_inputs_comes_in_o
         compute(replace(options, quotes=[*options.quotes, tmp_path / "c.csv"]))
     assert str(wrong.value).splitlines() == [
         'i.toml:bond_pct: is not accepted: "90"; a number from 0 to 20 %',
-        f's.csv:2:run_ft: is not a number: "ten"; {DIGITS}',
+        's.csv:2:run_ft: is not a length: "ten"; such as 85, 85\', 12\'-6", 85 ft or 26 m',
         "a.csv: is empty; a header row and one row for each price",
         "b.csv:2:item: no row follows the header; one row for each price",
         f"{tmp_path / 'c.csv'}: does not exist; check the path and the spelling",

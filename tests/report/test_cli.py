@@ -68,20 +68,25 @@ def test_notices_go_to_stderr_and_not_with_quiet(tmp_path: Path):
 
 
 def test_check_prints_what_it_found():
+    """Counted by hand: 7 receptacles of 180 VA and 2 luminaires of 40 VA; 46 + 38 + 52 + 61 = 197 ft of home runs."""
     code, out, errors = run("check", SMALL)
     assert (code, errors) == (0, "")
     lines = out.splitlines()
-    assert lines[:5] == [
-        "small.csv: 12 rows, 4 circuits",
-        "with repeats: 12 boxes, 4 circuits, 4 home runs, 300 ft of runs",
+    assert lines[:9] == [
+        "small.csv: 12 rows, 12 boxes, 4 circuits; with repeats 12 boxes, 4 circuits",
+        "",
+        "                        recep-             lumi-  equip-          load  runs  home  home runs  longest",
+        "panel  circuits  boxes  tacles  switches  naires    ment  other     VA    ft  runs         ft       ft  longest run to",
+        "KP            4     12       7         2       2       0      1  1,340   300     4        197       61  X1",
+        "",
         "make-up types: 11",
         "spaces: general 11, patient-care 1",
         "notices: 0",
     ]
     assert re.fullmatch(
-        r"invented figures that a total rests on: \d+, those that weigh most first; replace them", lines[5]
+        r"invented figures that a total rests on: \d+, those that weigh most first; replace them", lines[9]
     )
-    weights = [float(line.split()[0].replace(",", "")) for line in lines[7:]]
+    weights = [float(line.split()[0].replace(",", "")) for line in lines[11:]]
     assert len(weights) == 15
     assert weights == sorted(weights, reverse=True)
 

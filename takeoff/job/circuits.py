@@ -1,0 +1,137 @@
+"""What the rows say of their circuits: each thing once, on any row, and nothing against it on another."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+
+from takeoff.job.cells import TradeReader
+from takeoff.job.measures import breaker, voltages
+from takeoff.job.records import CIRCUIT_COLUMNS, Circuit
+
+NUMBERS = re.compile(r"\d+(\s*[,/&-]\s*\d+)*")
+"""A circuit that is named by numbers only: those of its panel."""
+
+
+class CircuitReader:
+    """Gathers the circuits; stands at the row of its cell reader."""
+
+    def __init__(self, cell: TradeReader) -> None:
+        self.cell = cell
+        self.circuits: dict[str, Circuit] = {}
+        self._names: dict[str, Circuit] = {}
+        self._said: dict[tuple[str, str], tuple[int, str, object]] = {}
+        self._numbered: tuple[str, str] = "", ""
+        self._joined: tuple[int, str, str] | None = None
+        self._ratings = sorted({float(str(r["rating_a"])) for r in cell.catalogs["breakers"]})
+
+    def name_of(self, texts: Mapping[str, str]) -> str:
+        """Return the circuit of a row; numbers are joined with the panel given, `LP1` and `3` to `LP1-3`."""
+        text, panel = texts.get("circuit", ""), texts.get("panel", "")
+        if not NUMBERS.fullmatch(text) or "panel" not in texts:
+            return text
+        if not panel and self._numbered[0] == text:
+            return self._numbered[1]
+        if not panel:
+            if self._joined:
+                self.cell.error("panel", "", f"is blank beside the circuit {text}", "the panel that the number is of")
+            return text
+        name = f"{panel}-{text}"
+        self._numbered = text, name
+        self._joined = self._joined or (self.cell.row, text, name)
+        return name
+
+    def begun(self, texts: Mapping[str, str]) -> bool:
+        """Say whether a row above is of the circuit of a row, so that it has a box to go on from."""
+        return self.name_of(texts).casefold() in self._names
+
+    def panel_of(self, texts: Mapping[str, str]) -> str:
+        """Return the panel of a row's circuit as far as it is known when the row is read."""
+        name = self.name_of(texts)
+        known = self._names.get(name.casefold())
+        return texts.get("panel", "") or (known.panel if known else _panel(name))
+
+    def circuit(self, name: str, row: int, texts: Mapping[str, str]) -> Circuit:
+        """Return the circuit of a row, with what the row says of it."""
+        circuit = self._names.get(name.casefold())
+        if circuit is None:
+            circuit = Circuit(name, row, _panel(name))
+            self._names[name.casefold()] = self.circuits[name] = circuit
+        for column, text, value in self._statements(texts):
+            self._say(circuit, column, text, value)
+        return circuit
+
+    def placed(self, name: str, row: int, texts: Mapping[str, str], values: Mapping[str, object]) -> Circuit:
+        """Return the circuit of a room that a row places: what its room type says, then what the row says."""
+        circuit = self.circuit(name, row, {c: t for c, t in texts.items() if c not in values})
+        for column, value in values.items():
+            self._say(circuit, column, str(value), value)
+        return circuit
+
+    def _say(self, circuit: Circuit, column: str, text: str, value: object) -> None:
+        row, first_text, first = self._said.setdefault((circuit.name, column), (self.cell.row, text, value))
+        if first != value:
+            message = f'disagrees with row {row}, which says "{first_text}":'
+            self.cell.error(column, text, message, "one value for the whole circuit")
+        else:
+            circuit.said[column] = value
+
+    def _statements(self, texts: Mapping[str, str]) -> Iterator[tuple[str, str, object]]:
+        for column in CIRCUIT_COLUMNS:
+            text = texts.get(column, "")
+            value = self._value(column, text) if text else None
+            if value is not None:
+                yield column, text, value
+            poles = (breaker(text) or (0, 0))[1] if column == "breaker_a" else 0
+            if poles:
+                yield "poles", text, poles
+
+    def _value(self, column: str, text: str) -> object:
+        cell = self.cell
+        if column == "panel":
+            return text
+        if column in ("neutral", "continuous"):
+            return cell.yes_no(column, text)
+        if column == "construction":
+            return "free" if text.casefold() == "free" else cell.word(column, text) or None
+        if column == "breaker_a":
+            return self._rating(text)
+        if column == "volts":
+            found = voltages(text)
+            if not found:
+                cell.error(column, text, "is not a voltage:", "such as 120, 277 V or 208Y/120")
+            return found if found and all(cell.within(column, text, v, 1, 1000) for v in found) else None
+        return cell.whole(column, text, 1, {"poles": 3, "repeat": 10_000}[column])
+
+    def _rating(self, text: str) -> float | None:
+        found = breaker(text)
+        if not found:
+            self.cell.error("breaker_a", text, "is not a breaker:", "such as 20, 20A/1P, 30/2 or 2P-30")
+        elif found[0] not in self._ratings:
+            shown = ", ".join(f"{r:g}" for r in self._ratings)
+            self.cell.error("breaker_a", text, "is not a standard rating:", f"accepted: {shown}")
+        else:
+            return found[0]
+        return None
+
+    def finish(self) -> None:
+        """Give every circuit what was said of it; of a system of two voltages, that of its poles."""
+        for circuit in self.circuits.values():
+            for column, value in circuit.said.items():
+                setattr(circuit, column, value)
+            if "neutral" not in circuit.said:
+                circuit.neutral = circuit.poles == 1
+            volts = circuit.said.get("volts")
+            if isinstance(volts, tuple):
+                circuit.volts = volts[0] if circuit.poles == 1 else volts[-1]
+
+    def tell(self) -> None:
+        """Say once that numbers were joined with their panel."""
+        if self._joined:
+            row, text, name = self._joined
+            message = f"is a number of its panel, taken as {name}, and so are the others:"
+            self.cell.problems.notice(row, "circuit", text, message)
+
+
+def _panel(name: str) -> str:
+    return name.rpartition("-")[0] or name

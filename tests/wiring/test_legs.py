@@ -1,0 +1,91 @@
+"""Legs and travelers that no row says: what each run brings, worked out by hand from the order of the devices."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from takeoff.catalog.rows import Catalogs
+from takeoff.job.schedule import read_schedule
+from takeoff.text.problems import InputError
+from takeoff.wiring.tree import Job, wire
+
+
+def wired(folder: Path, catalogs: Catalogs, *devices: str, head: str = "device") -> Job:
+    path = folder / "s.csv"
+    lines = [f"box,circuit,run_ft,{head}", *(f"B{n},P-1,10,{device}" for n, device in enumerate(devices, start=1))]
+    path.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    return wire(read_schedule(path, catalogs), catalogs, "12")
+
+
+CASES = {
+    "a switch feeds what is behind it": (["switch", "luminaire", "luminaire"], ["A N", "S1 N", "S1 N"]),
+    "the hot goes on where it is used behind": (
+        ["switch", "luminaire", "duplex"],
+        ["A N", "A S1 N", "A N"],
+    ),
+    "the next switch has a leg of its own": (
+        ["switch", "luminaire", "dimmer", "luminaire"],
+        ["A N", "A S1 N", "A N", "S2 N"],
+    ),
+    "a luminaire before any switch takes the hot": (["luminaire", "switch", "luminaire"], ["A N", "A N", "S1 N"]),
+    "two three-way switches": (["switch-3way", "switch-3way", "luminaire"], ["A N", "T1 T2 N", "S1 N"]),
+    "a four-way switch between them": (
+        ["switch-3way", "switch-4way", "switch-3way", "luminaire"],
+        ["A N", "T1 T2 N", "T1 T2 N", "S1 N"],
+    ),
+    "an exit sign is never switched": (["sensor", "luminaire", "exit-sign"], ["A N", "A S1 N", "A N"]),
+    "a junction passes the leg on": (["switch", "junction", "luminaire"], ["A N", "S1 N", "S1 N"]),
+}
+
+
+@pytest.mark.parametrize(("devices", "roles"), CASES.values(), ids=CASES)
+def test_what_each_run_brings(tmp_path: Path, catalogs: Catalogs, devices: list[str], roles: list[str]):
+    job = wired(tmp_path, catalogs, *devices)
+    assert [" ".join(b.run.roles) for b in job.boxes] == roles
+    assert [p.message for p in job.notices] == ["are blank for P-1 and follow from the order of devices:"]
+
+
+def test_an_exit_sign_among_switched_luminaires_takes_the_hot(tmp_path: Path, catalogs: Catalogs):
+    job = wired(tmp_path, catalogs, "switch", "luminaire", "exit-sign", "luminaire")
+    assert [" ".join(b.run.roles) for b in job.boxes] == ["A N", "A S1 N", "A S1 N", "S1 N"]
+    assert [b.taps for b in job.boxes] == [[["A", "S1"]], [["S1", "N"]], [["A", "N"]], [["S1", "N"]]]
+
+
+def test_branches_each_bring_what_they_use(tmp_path: Path, catalogs: Catalogs):
+    devices = ["switch,", "luminaire,B1", "duplex,B1", "luminaire,B2"]
+    job = wired(tmp_path, catalogs, *devices, head="device,fed_from")
+    assert [" ".join(b.run.roles) for b in job.boxes] == ["A N", "S1 N", "A N", "S1 N"]
+
+
+UNTOLD = {
+    "several switches in a box": (
+        ["switch+switch", "luminaire"],
+        "B1 holds several switches: which of them feeds what is not told by their order",
+    ),
+    "a luminaire between three-way switches": (
+        ["switch-3way", "luminaire", "switch-3way"],
+        "B2 is a luminaire between three-way switches: which run brings its leg is not told by their order",
+    ),
+    "a four-way switch alone": (["switch-4way", "luminaire"], "B1 is a four-way switch that no three-way switch feeds"),
+    "a switch behind what it feeds": (
+        ["luminaire", "switch"],
+        "switch: needs a switch leg that no run of the box brings; its runs carry",
+    ),
+}
+
+
+@pytest.mark.parametrize(("devices", "message"), UNTOLD.values(), ids=UNTOLD)
+def test_what_the_order_does_not_tell_is_asked_for(
+    tmp_path: Path, catalogs: Catalogs, devices: list[str], message: str
+):
+    with pytest.raises(InputError) as wrong:
+        wired(tmp_path, catalogs, *devices)
+    assert [p.message for p in wrong.value.problems] == [message]
+    assert "say with wires what each run brings" in wrong.value.problems[0].accepted
+
+
+def test_a_circuit_that_says_wires_anywhere_is_left_alone(tmp_path: Path, catalogs: Catalogs):
+    job = wired(tmp_path, catalogs, "switch,", "luminaire,S1 N", head="device,wires")
+    assert [b.led for b in job.boxes] == [False, False]
