@@ -173,12 +173,14 @@ def check(
 def new(
     folder: Annotated[Path, typer.Argument(help="Folder to make.", show_default=False)],
 ) -> None:
-    """Write a starter folder: a schedule, an inputs file, catalogs to edit. It builds as it stands."""
+    """Write a starter folder: schedules, an inputs file, catalogs to edit. It builds as it stands."""
     from takeoff.catalog.load import load_catalogs
-    from takeoff.catalog.starter import write_starter
+    from takeoff.catalog.starter import sample, write_starter
+    from takeoff.workbook.pages.form import write_form
 
     with _guarded():
-        for name in write_starter(folder, load_catalogs()):
+        catalogs = load_catalogs()
+        for name in [*write_starter(folder, catalogs), write_form(folder, catalogs, sample("form.csv"))]:
             typer.echo(folder / name)
 
 

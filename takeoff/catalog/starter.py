@@ -27,7 +27,7 @@ def write_starter(folder: Path, catalogs: Catalogs) -> list[str]:
     try:
         (folder / "catalogs").mkdir(parents=True)
         files = {
-            "schedule.csv": small_sample().read_text(encoding="utf-8"),
+            "schedule.csv": sample("small.csv").read_text(encoding="utf-8"),
             "inputs.toml": _inputs(catalogs),
             **{f"catalogs/{name}.csv": _catalog(name) for name in EDITED},
         }
@@ -40,11 +40,11 @@ def write_starter(folder: Path, catalogs: Catalogs) -> list[str]:
     return list(files)
 
 
-def small_sample() -> Path:
-    """Return the path of the small sample: inside an installed package, else beside it."""
+def sample(name: str) -> Path:
+    """Return the path of a sample that the tool brings along: inside an installed package, else beside it."""
     here = Path(__file__).parent.parent
-    inside = here / "samples" / "small.csv"
-    return inside if inside.is_file() else here.parent / "samples" / "small.csv"
+    inside = here / "samples" / name
+    return inside if inside.is_file() else here.parent / "samples" / name
 
 
 def _inputs(catalogs: Catalogs) -> str:

@@ -119,6 +119,15 @@ class TradeReader(CellReader):
             self.words.take(self.row, column, text, key)
         return key
 
+    def spaces(self, text: str) -> str:
+        """Return the kinds of space of a box, separated by spaces: `patient-care plenum`, `damp + assembly`."""
+        whole = self.words.key_of("space", text) if text else ""
+        parts = re.split(r"\s*[+,;/&]\s*", text)
+        if not whole and len(parts) == 1 and all(self.words.key_of("space", word) for word in text.split()):
+            parts = text.split()
+        keys = [self.word("space", part) for part in ([text] if whole else parts)]
+        return " ".join(dict.fromkeys(key for key in keys if key))
+
     def devices(self, text: str, poles: int = 0) -> list[str]:
         """Return the keys of the devices in a box; one that depends on the poles of the circuit keeps their place."""
         if not text:

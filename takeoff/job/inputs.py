@@ -137,6 +137,8 @@ def _convert(row: Row, text: str, catalogs: Catalogs) -> tuple[str | int | float
 def _toml_text(value: object) -> str | None:
     if isinstance(value, bool):
         return "yes" if value else "no"
+    if isinstance(value, list) and value and all(isinstance(text, str) for text in value):
+        return ", ".join(value)
     return str(value) if isinstance(value, str | int | float | dt.date) else None
 
 

@@ -89,7 +89,7 @@ class RowReader:
             taps=self._roles("taps", get("taps", ""), repeats=True),
             awg=self.cell.size(get("awg", ""), size_awg(get("awg", ""))),
             load_va=self._load(get("load_va", "")),
-            space=self.cell.word("space", get("space", "")) or "general",
+            space=self.cell.spaces(get("space", "")) or "general",
             area=get("area", "") or get("room", ""),
             box_style=self.cell.word("box_style", get("box_style", "")),
             gangs=self.cell.whole("gangs", get("gangs", ""), 0, 12),

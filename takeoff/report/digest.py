@@ -32,7 +32,7 @@ MORE = (
 def job_text(job: Job, catalogs: Catalogs) -> str:
     """Return what a schedule holds, counted with its repeats."""
     types = find_types(job, catalogs)
-    spaces = Counter(b.source.space for b in job.boxes)
+    spaces = Counter(space for b in job.boxes for space in b.source.spaces)
     make_ups = sum(m.place == "box" for m in types.by_key.values())
     rows = len({b.source.row for b in job.boxes})
     boxes, circuits = sum(b.circuit.repeat for b in job.boxes), sum(c.repeat for c in job.circuits)

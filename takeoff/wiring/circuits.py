@@ -135,7 +135,7 @@ def run_lines(boxes: Sequence[WiredBox]) -> list[RunLine]:
 def kind_of_circuit(boxes: Sequence[WiredBox]) -> tuple[object, ...]:
     """Return what the rules see of a circuit, whatever its length and load: circuits alike are tested once."""
     circuit = boxes[0].circuit
-    spaces = tuple(dict.fromkeys(b.source.space for b in boxes))
+    spaces = tuple(dict.fromkeys(s for b in boxes for s in b.source.spaces))
     bare, several = bool(switches_without_neutral(boxes)), count_receptacles(boxes) > 1
     return (tuple(run_lines(boxes)), spaces, circuit.breaker_a, circuit.volts, circuit.poles, bare, several)
 

@@ -13,6 +13,7 @@ from statistics import median
 from takeoff.catalog.rows import Catalogs
 from takeoff.job.records import Circuit
 from takeoff.text.problems import Problem
+from takeoff.wiring.circuits import hots_of_circuit
 from takeoff.wiring.taps import HOTS
 from takeoff.wiring.tree import Job, WiredBox
 
@@ -24,6 +25,9 @@ SHORT_FT = 60.0
 
 LONG_FT = 500.0
 """Longer than a run of a branch circuit usually is, where there are no others to compare with."""
+
+FEW = 50
+"""So many runs are each compared with the median of the others; of more, one hardly moves that of all."""
 
 Doubt = tuple[float, Problem]
 """How far out something is, as a factor, and the notice."""
@@ -69,9 +73,10 @@ def _lengths(job: Job, of: dict[str, list[WiredBox]]) -> Iterator[Doubt]:
             groups.setdefault(key, []).append(box)
     for (kind, name), boxes in groups.items():
         lengths = [b.source.run_ft for b in boxes]
+        of_all = median(lengths)
         for place, box in enumerate(boxes):
-            others = [*lengths[:place], *lengths[place + 1 :]] if len(boxes) <= 200 else lengths
-            usual = median(others) if len(others) > 1 else 0.0
+            few = len(boxes) <= FEW
+            usual = (median([*lengths[:place], *lengths[place + 1 :]]) if few else of_all) if len(boxes) > 2 else 0.0
             limit = max(SHORT_FT, FAR * usual) if usual else LONG_FT
             if box.source.run_ft > limit:
                 what = "home runs of panel" if kind == "panel" else "other runs of circuit"
@@ -92,9 +97,10 @@ def _load(job: Job, boxes: Sequence[WiredBox], neutral_v: float) -> Iterator[Dou
     """Compare the load of a circuit with all that its breaker can carry, every pole full."""
     circuit = boxes[0].circuit
     volts = circuit.volts
-    if circuit.poles == 3:
+    poles = max(circuit.poles, hots_of_circuit(boxes))
+    if poles == 3:
         volts = 3 * neutral_v if neutral_v else sqrt(3) * circuit.volts
-    elif circuit.poles == 2 and circuit.neutral:
+    elif poles == 2 and (circuit.neutral or circuit.poles == 1):
         volts = 2 * neutral_v
     most = volts * circuit.breaker_a
     load = sum(b.load_va for b in boxes)

@@ -10,10 +10,12 @@ import subprocess
 import sys
 from pathlib import Path
 
+import openpyxl
 import pytest
 from typer.testing import CliRunner
 
 from takeoff import __version__
+from takeoff.catalog.rows import Catalogs
 from takeoff.cli import app
 from tests.conftest import ROOT, SAMPLES
 
@@ -119,12 +121,50 @@ def test_new_writes_a_folder_that_builds_as_it_stands(tmp_path: Path):
         "catalogs/prices.csv",
         "inputs.toml",
         "schedule.csv",
+        "schedule.xlsx",
     ]
     assert sorted(out.splitlines()) == [str(folder / name) for name in written]
     options = ["--inputs", str(folder / "inputs.toml"), "--catalogs", str(folder / "catalogs")]
     code, text, _ = run("build", str(folder / "schedule.csv"), "-o", str(folder / "o.xlsx"), *options)
     assert code == 0
     assert text.splitlines()[:-1] == run("build", SMALL, "-o", str(tmp_path / "o.xlsx"))[1].splitlines()[:-1]
+
+
+def test_the_form_reads_back_as_it_stands(tmp_path: Path):
+    """Counted by hand: 5 + 2 + 5 + 1 + 1 + 1 + 3 + 1 boxes; 110 + 122 + 165 + 85 + 95 + 74 + 70 = 721 ft of runs."""
+    run("new", str(tmp_path / "job"))
+    code, out, _ = run("check", str(tmp_path / "job" / "schedule.xlsx"), "--expanded", str(tmp_path / "e.csv"))
+    assert code == 0
+    line = next(line for line in out.splitlines() if line.startswith("LP1 "))
+    assert line.split() == "LP1 7 19 9 2 5 2 1 11,320 721 7 577 165 LP1-5.1".split()
+    run("check", str(SAMPLES / "form.csv"), "--expanded", str(tmp_path / "f.csv"))
+    assert (tmp_path / "e.csv").read_bytes() == (tmp_path / "f.csv").read_bytes()
+
+
+def test_the_form_offers_what_the_catalogs_hold_and_says_what_each_column_means(tmp_path: Path, catalogs: Catalogs):
+    run("new", str(tmp_path / "job"))
+    book = openpyxl.load_workbook(tmp_path / "job" / "schedule.xlsx")
+    sheet, lists = book.worksheets[0], book["Lists"]
+    headings = [cell.value for cell in sheet[1]]
+    assert headings == [key.replace("_", " ") for key in catalogs["form_columns"].keys]
+    rules = {str(rule.sqref): rule for rule in sheet.data_validations.dataValidation}
+    for place, row in enumerate(catalogs["form_columns"], start=1):
+        letter = sheet.cell(1, place).column_letter
+        for cells in (f"{letter}1", f"{letter}2:{letter}5000"):
+            assert rules[cells].prompt == f"{row['note']}. Blank: {row['when_blank']}."
+    offered = {column[0].value: [cell.value for cell in column[1:] if cell.value] for column in lists.columns}
+    assert offered["device"] == catalogs["devices"].keys
+    assert offered["space"] == catalogs["spaces"].keys
+    assert offered["construction"] == catalogs["constructions"].keys
+    assert [str(size) for size in offered["awg"]] == catalogs["conductors"].keys
+    device, space = (
+        rules[
+            f"{sheet.cell(1, headings.index(n) + 1).column_letter}2:{sheet.cell(1, headings.index(n) + 1).column_letter}5000"
+        ]
+        for n in ("device", "space")
+    )
+    assert (device.showErrorMessage, space.showErrorMessage) == (False, True)
+    assert device.formula1 == f"Lists!$A$2:$A${1 + len(catalogs['devices'])}"
 
 
 def test_every_line_of_the_starter_inputs_is_accepted(tmp_path: Path):

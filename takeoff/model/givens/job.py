@@ -126,7 +126,7 @@ def circuits_table(frame: Frame) -> Table:
             "hots": [hots_of_circuit(b) for b in boxes],
             "multiwire": [int(b[0].multiwire) for b in boxes],
             "isolated": [len(isolated_grounds(b)) for b in boxes],
-            "isolated_care": [sum(b.source.space in ruled for b in isolated_grounds(of)) for of in boxes],
+            "isolated_care": [sum(bool(ruled & set(b.source.spaces)) for b in isolated_grounds(of)) for of in boxes],
             **conditions,
             "smallest_run": smallest,
             "smallest_awg": [k.partition("c")[2] for k in smallest],

@@ -97,7 +97,7 @@ def space_tests_table(frame: Frame) -> Table:
         (kind, space, construction)
         for kind, boxes in frame.alikes.items()
         for construction in frame.constructions
-        for space in dict.fromkeys(b.source.space for b in boxes)
+        for space in dict.fromkeys(s for b in boxes for s in b.source.spaces)
     ]
 
     def said(name: str, title: str, width: float = 0) -> Column:

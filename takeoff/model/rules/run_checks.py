@@ -40,7 +40,7 @@ def alikes_table(frame: Frame) -> Table:
             **{n: [getattr(c, n) for c in circuits] for n in ("breaker_a", "volts", "poles")},
             "receptacles": [count_receptacles(boxes) for boxes in found.values()],
             "bare_switches": [switches_without_neutral(boxes) for boxes in found.values()],
-            "spaces": [" ".join(dict.fromkeys(b.source.space for b in boxes)) for boxes in found.values()],
+            "spaces": [" ".join(dict.fromkeys(s for b in boxes for s in b.source.spaces)) for boxes in found.values()],
         },
         key="alike",
     )
