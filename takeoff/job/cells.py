@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 
 from takeoff.catalog.rows import Catalogs
-from takeoff.job.measures import length_ft
+from takeoff.job.measures import length_ft, load_va
 from takeoff.job.words import SAID, Words, bare, candidates
 from takeoff.text.problems import Problems, nearest
 
@@ -22,6 +22,10 @@ LONGEST_TEXT = 32_000
 
 CONTROL_SPACES = "\x0b\x0c\x1c\x1d\x1e\x1f\x85"
 """Control characters that Python takes for spaces."""
+
+
+ROLE = re.compile(r"A|B|C|N|NA|NB|NC|IG|S[1-9]\d?|T[1-9]\d?")
+ROLE_HELP = "hots A B C, neutral N (or NA NB NC), legs S1 S2, travelers T1 T2, isolated ground IG"
 
 
 class CellReader:
@@ -171,3 +175,25 @@ class TradeReader(CellReader):
             accepted = f"the size alone, such as #12; {nearest(size or bare(text), known.keys)}"
             self.error("awg", text, "is not a conductor size of the catalog:", accepted)
         return str(known[size]["key"]) if size in known else ""
+
+    def height_in(self, text: str) -> float | None:
+        """Return a height in inches; None where the cell is blank or holds none."""
+        value = self.length("height_in", text, "in", 200)
+        return None if value is None else round(value * 12, 6)
+
+    def load(self, text: str) -> float | None:
+        """Return a load in VA; None where the cell is blank or holds none."""
+        value = load_va(text) if text else None
+        if text and value is None:
+            self.error("load_va", text, "is not a load:", "VA, such as 180, 1500 VA or 1.5 kVA")
+        return None if value is None else self.within("load_va", text, value, 0, 1e6)
+
+    def roles(self, column: str, text: str, repeats: bool = False) -> list[str]:
+        """Return conductor roles; a cable has each once."""
+        roles = text.upper().split()
+        for role in roles:
+            if not ROLE.fullmatch(role):
+                self.error(column, role, "is not a conductor role:", ROLE_HELP)
+        for role in sorted({r for r in roles if roles.count(r) > 1}) if not repeats else ():
+            self.error(column, text, f"names {role} twice:", "each conductor of a cable once")
+        return roles

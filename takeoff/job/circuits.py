@@ -12,6 +12,8 @@ from takeoff.job.records import CIRCUIT_COLUMNS, Circuit
 NUMBERS = re.compile(r"\d+(\s*[,/&-]\s*\d+)*")
 """A circuit that is named by numbers only: those of its panel."""
 
+POLES = re.compile(r"[\s-]*p(oles?)?$", re.IGNORECASE)
+
 
 class CircuitReader:
     """Gathers the circuits; stands at the row of its cell reader."""
@@ -62,10 +64,11 @@ class CircuitReader:
         return circuit
 
     def placed(self, name: str, row: int, texts: Mapping[str, str], values: Mapping[str, object]) -> Circuit:
-        """Return the circuit of a room that a row places: what its room type says, then what the row says."""
-        circuit = self.circuit(name, row, {c: t for c, t in texts.items() if c not in values})
+        """Return the circuit of a room that a row places: what the row says of it, then what its room type says."""
+        circuit = self.circuit(name, row, texts)
         for column, value in values.items():
-            self._say(circuit, column, str(value), value)
+            text = f"{value:g}" if isinstance(value, float) else str(value)
+            self._say(circuit, column, text, value)
         return circuit
 
     def _say(self, circuit: Circuit, column: str, text: str, value: object) -> None:
@@ -101,6 +104,8 @@ class CircuitReader:
             if not found:
                 cell.error(column, text, "is not a voltage:", "such as 120, 277 V or 208Y/120")
             return found if found and all(cell.within(column, text, v, 1, 1000) for v in found) else None
+        if column == "poles":
+            text = POLES.sub("", text)
         return cell.whole(column, text, 1, {"poles": 3, "repeat": 10_000}[column])
 
     def _rating(self, text: str) -> float | None:

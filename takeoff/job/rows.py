@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from dataclasses import replace
 
 from takeoff.job.cells import TradeReader
 from takeoff.job.circuits import CircuitReader
-from takeoff.job.measures import breaker, load_va, size_awg
+from takeoff.job.measures import breaker, size_awg
 from takeoff.job.placing import Placing, place_room
-from takeoff.job.records import PANEL, BoxRow, Circuit, Reading
+from takeoff.job.records import BOX_COLUMNS, PANEL, BoxRow, Circuit, Reading, Room
 from takeoff.job.words import POLES, Words
-from takeoff.text.problems import Problems
+from takeoff.text.problems import Problems, nearest
 
-ROLE = re.compile(r"A|B|C|N|NA|NB|NC|IG|S[1-9]\d?|T[1-9]\d?")
-ROLE_HELP = "hots A B C, neutral N (or NA NB NC), legs S1 S2, travelers T1 T2, isolated ground IG"
+OF_A_BOX = ("circuit", "device", "run_ft", "run_m", "home_run_ft", "room", "box")
+"""A row without any of these is none of a box."""
+
+PLACES = ("circuit", "room", "count", "home_run_ft", "run_ft", "run_m", "next_ft", "fed_from", "area", "note")
+"""What a row that places a room says, beside what holds for its circuits."""
 
 LONGEST_RUN_FT = 10_000
 MOST_BOXES = 10_000
@@ -58,11 +60,21 @@ class RowReader:
         self.cell.check_row(cells, width, self._columns)
         texts = {name: cells[place].strip() if place < len(cells) else "" for name, place in self.places.items()}
         extra = [cells[place].strip() if place < len(cells) else "" for _, place in self.extra]
+        if not any(texts.get(column) for column in OF_A_BOX):
+            said = " ".join(cell.strip() for cell in cells if cell.strip())
+            message = "has neither circuit nor device nor length:"
+            self.cell.error("", said, message, "delete it where it is a total or a title")
+            return
         name = self.lines.name_of(texts)
-        room = self.reading.rooms.get(texts.get("room", "").casefold())
+        asked = texts.get("room", "") if not texts.get("device") else ""
+        room = self.reading.rooms.get(asked.casefold())
         count = self.cell.whole("count", texts.get("count", ""), 1, MOST_BOXES) or 1
-        if room and not texts.get("device"):
-            self._place(room.name, count, name, texts, extra)
+        if room:
+            self._place(room, count, name, texts, extra)
+            return
+        if asked and self.reading.rooms:
+            known = [one.name for one in self.reading.rooms.values()]
+            self.cell.error("room", asked, "is no room type:", f"{nearest(asked, known)}; or the device of the box")
             return
         box = self._box(name, texts, extra)
         circuit = self.lines.circuit(name, number, texts) if name else None
@@ -85,17 +97,17 @@ class RowReader:
             devices=self.cell.devices(get("device", ""), int(poles) if str(poles) in ("1", "2", "3") else 0),
             run_ft=self._run_ft(texts),
             fed_from=get("fed_from", "") or (PANEL if get("home_run_ft") else ""),
-            wires=self._roles("wires", get("wires", "")),
-            taps=self._roles("taps", get("taps", ""), repeats=True),
+            wires=self.cell.roles("wires", get("wires", "")),
+            taps=self.cell.roles("taps", get("taps", ""), repeats=True),
             awg=self.cell.size(get("awg", ""), size_awg(get("awg", ""))),
-            load_va=self._load(get("load_va", "")),
+            load_va=self.cell.load(get("load_va", "")),
             space=self.cell.spaces(get("space", "")) or "general",
             area=get("area", "") or get("room", ""),
             box_style=self.cell.word("box_style", get("box_style", "")),
             gangs=self.cell.whole("gangs", get("gangs", ""), 0, 12),
             note=get("note", ""),
             extra=extra,
-            height_in=self._height_in(get("height_in", "")),
+            height_in=self.cell.height_in(get("height_in", "")),
             ceiling_ft=self.cell.length("ceiling_ft", get("ceiling_ft", ""), "ft", 200),
         )
 
@@ -120,23 +132,27 @@ class RowReader:
             for n, one in enumerate(ids)
         ]
 
-    def _place(self, room: str, count: int, circuit: str, texts: dict[str, str], extra: list[str]) -> None:
+    def _place(self, room: Room, count: int, circuit: str, texts: dict[str, str], extra: list[str]) -> None:
         """Add the boxes and circuits of the rooms that the row places."""
+        for column in (c for c in BOX_COLUMNS if c not in PLACES and texts.get(c)):
+            self.cell.error(
+                column, texts[column], f"is not used where the room {room.name} is placed:", "say it in the room type"
+            )
         feet = {
-            name: self.cell.length(name, texts.get(name, ""), "ft", LONGEST_RUN_FT)
-            for name in ("run_ft", "next_ft", "home_run_ft")
+            name: self.cell.length(name, texts.get(name, ""), unit, LONGEST_RUN_FT)
+            for name, unit in (("run_ft", "ft"), ("run_m", "m"), ("next_ft", "ft"), ("home_run_ft", "ft"))
         }
         if not circuit:
             self.cell.error("circuit", "", "is blank", "the branch circuit, such as LP1-1")
             return
-        first = self._placed.get(room, 0) + 1
-        self._placed[room] = first + count - 1
+        first = self._placed.get(room.name, 0) + 1
+        self._placed[room.name] = first + count - 1
         place = Placing(
             *(self.number, circuit, texts.get("fed_from", ""), range(first, first + count)),
-            *(feet["run_ft"], feet["next_ft"], feet["home_run_ft"]),
-            *(texts.get("area", "") or room, texts.get("note", ""), extra),
+            *(feet["run_m"] or feet["run_ft"], feet["next_ft"], feet["home_run_ft"]),
+            *(texts.get("area", "") or room.name, texts.get("note", ""), extra),
         )
-        for name, values, boxes in place_room(self.reading.rooms[room.casefold()], place, self.cell.error):
+        for name, values, boxes in place_room(room, place, self.cell.error):
             line = self.lines.placed(name, self.number, texts, values)
             for box in boxes:
                 box.circuit, box.box = line.name, self._id(box.box, line.name)
@@ -235,22 +251,3 @@ class RowReader:
             return self.cell.length("home_run_ft", home, "ft", LONGEST_RUN_FT) or 0.0
         unit = "m" if column == "run_m" else "ft"
         return self.cell.length(column, run, unit, LONGEST_RUN_FT) or 0.0
-
-    def _height_in(self, text: str) -> float | None:
-        value = self.cell.length("height_in", text, "in", 200)
-        return None if value is None else round(value * 12, 6)
-
-    def _load(self, text: str) -> float | None:
-        value = load_va(text) if text else None
-        if text and value is None:
-            self.cell.error("load_va", text, "is not a load:", "VA, such as 180, 1500 VA or 1.5 kVA")
-        return None if value is None else self.cell.within("load_va", text, value, 0, 1e6)
-
-    def _roles(self, column: str, text: str, repeats: bool = False) -> list[str]:
-        roles = text.upper().split()
-        for role in roles:
-            if not ROLE.fullmatch(role):
-                self.cell.error(column, role, "is not a conductor role:", ROLE_HELP)
-        for role in sorted({r for r in roles if roles.count(r) > 1}) if not repeats else ():
-            self.cell.error(column, text, f"names {role} twice:", "each conductor of a cable once")
-        return roles

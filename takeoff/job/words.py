@@ -9,7 +9,7 @@ from __future__ import annotations
 import difflib
 import re
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from math import log
 
@@ -33,6 +33,9 @@ FIXED = {"from": ("panel", "above"), "unit": ("ft", "in", "m"), "yes_no": ("yes"
 
 SAME_WORD = 0.8
 """Two words of four letters or more that are so much alike are one word misspelt: `recepticle`."""
+
+NUMBER = 0.3
+"""A number says little of what a word is, beside what its other words say."""
 
 OFFERED = 3
 """Candidates offered for a word that is not known."""
@@ -165,7 +168,8 @@ def candidates(words: Words, kind: str, text: str, poles: int = 0) -> str:
                 said[key] |= set(tokens(str(row["alias"])))
     often = Counter(word for own in said.values() for word in own)
     asked = {word for one in tokens(text) for word in _same(one, often)}
-    scores = {key: sum(log(1 + len(said) / often[word]) for word in asked & own) for key, own in said.items()}
+    weights = {word: log(1 + len(said) / often[word]) * (NUMBER if word.isdigit() else 1) for word in asked}
+    scores = {key: sum(weights[word] for word in asked & own) for key, own in said.items()}
     if poles and kind == "device":
         for row in catalog:
             scores[str(row["key"])] *= 1.2 if str(row["roles"]).split().count("hot") == poles else 1
@@ -178,9 +182,11 @@ def candidates(words: Words, kind: str, text: str, poles: int = 0) -> str:
     return nearest(text, catalog.keys)
 
 
-def _same(word: str, known: Iterable[str]) -> list[str]:
+def _same(word: str, known: Collection[str]) -> list[str]:
     """Return the known words that a word is, misspelt where it is long enough to tell."""
-    return [word] if word in known or len(word) < 4 else difflib.get_close_matches(word, list(known), 1, SAME_WORD)
+    if word in known or len(word) < 4:
+        return [word] if word in known else []
+    return difflib.get_close_matches(word, list(known), 1, SAME_WORD)
 
 
 def _by_kind(devices: Iterable[Row]) -> dict[str, list[str]]:

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from math import sqrt
 from statistics import median
 
-from takeoff.catalog.rows import Catalogs
+from takeoff.catalog.rows import Catalogs, Row
 from takeoff.job.records import Circuit
 from takeoff.text.problems import Problem
 from takeoff.wiring.circuits import hots_of_circuit
@@ -25,6 +25,9 @@ SHORT_FT = 60.0
 
 LONG_FT = 500.0
 """Longer than a run of a branch circuit usually is, where there are no others to compare with."""
+
+NEAR = 1.05
+"""Voltages so near are one: 115 and 120 V, 230 and 240 V."""
 
 FEW = 50
 """So many runs are each compared with the median of the others; of more, one hardly moves that of all."""
@@ -52,8 +55,7 @@ def doubts(job: Job, catalogs: Catalogs) -> list[Problem]:
         neutral_v = _neutral_v(circuit, catalogs)
         found += _load(job, boxes, neutral_v)
         found += _system(job, circuit, boxes)
-        for box in boxes:
-            found += _devices(job, box, neutral_v)
+        found += _devices(job, boxes, neutral_v)
     return [problem for _, problem in sorted(found, key=lambda doubt: -doubt[0])]
 
 
@@ -120,31 +122,39 @@ def _system(job: Job, circuit: Circuit, boxes: Sequence[WiredBox]) -> Iterator[D
         yield 2.0, _notice(job, boxes[0].source.row, "volts", circuit.volts, f"{message}:", "such as 208, 240 or 480")
 
 
-def _devices(job: Job, box: WiredBox, neutral_v: float) -> Iterator[Doubt]:
-    """Compare the devices of a box with the voltage between their conductors and with the breaker."""
-    circuit = box.circuit
-    for device, roles in zip(box.devices, box.taps, strict=True):
-        hots = sum(role in HOTS for role in roles)
-        volts = circuit.volts if hots > 1 else neutral_v
-        made_for = [] if device["volts"] == "any" else [float(v) for v in str(device["volts"]).split()]
-        said = hots < 2 or "volts" in circuit.said
-        if (
-            made_for
-            and roles
-            and said
-            and volts not in made_for
-            and not any(abs(volts / v - 1) < 0.05 for v in made_for)
-        ):
-            accepted = f"it is made for {' or '.join(f'{v:g}' for v in made_for)} V"
-            message = f"of circuit {circuit.name} is not a voltage of {device['device']} in {box.source.box}:"
-            yield (
-                max(volts / max(made_for), min(made_for) / volts) * FAR,
-                _notice(job, box.source.row, "volts", volts, message, accepted),
-            )
-        most = float(str(device["most_breaker_a"]))
-        if most and circuit.breaker_a > most:
-            message = f"of {circuit.name} is larger than {device['device']} in {box.source.box} is usually behind:"
-            yield (
-                circuit.breaker_a / most * FAR,
-                _notice(job, box.source.row, "breaker_a", circuit.breaker_a, message, f"up to {most:g} A"),
-            )
+def _devices(job: Job, boxes: Sequence[WiredBox], neutral_v: float) -> Iterator[Doubt]:
+    """Compare the devices of a circuit with the voltage between their conductors and with the breaker.
+
+    Boxes of one circuit in which the same device stands out in the same way are one notice, at the first of them.
+    """
+    circuit = boxes[0].circuit
+    found: dict[tuple[str, str], list[tuple[WiredBox, Row, float]]] = {}
+    for box in boxes:
+        for device, roles in zip(box.devices, box.taps, strict=True):
+            several = sum(role in HOTS for role in roles) > 1
+            volts = circuit.volts if several else neutral_v
+            asked = roles and not (several and "volts" not in circuit.said)
+            if asked and _factor(device, volts) > 1:
+                found.setdefault(("volts", str(device["device"])), []).append((box, device, volts))
+            if 0 < float(str(device["most_breaker_a"])) < circuit.breaker_a:
+                found.setdefault(("breaker_a", str(device["device"])), []).append((box, device, circuit.breaker_a))
+    for (column, key), places in found.items():
+        box, device, value = places[0]
+        more = f" and {len(places) - 1} more" if places[1:] else ""
+        if column == "volts":
+            message = f"of circuit {circuit.name} is not a voltage of {key} in {box.source.box}{more}:"
+            accepted = f"it is made for {str(device['volts']).replace(' ', ' or ')} V"
+            factor = _factor(device, value)
+        else:
+            message = f"of {circuit.name} is larger than {key} in {box.source.box}{more} is usually behind:"
+            accepted = f"up to {device['most_breaker_a']} A"
+            factor = value / float(str(device["most_breaker_a"]))
+        yield factor * FAR, _notice(job, box.source.row, column, value, message, accepted)
+
+
+def _factor(device: Row, volts: float) -> float:
+    """Return how many times a voltage is over, or under, the nearest that a device is made for; 1 where it fits."""
+    if device["volts"] == "any":
+        return 1.0
+    over = [max(volts / float(v), float(v) / volts) for v in str(device["volts"]).split()]
+    return min(over) if min(over) > NEAR else 1.0

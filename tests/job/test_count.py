@@ -112,6 +112,19 @@ def test_what_a_count_or_home_run_cannot_mean_is_an_error(
     assert wrong(tmp_path, text, catalogs) == messages
 
 
+def test_a_row_of_totals_is_one_error(tmp_path: Path, catalogs: Catalogs):
+    text = "circuit,device,run_ft,count,note\nP-1,duplex,9,,\n,,,1,TOTAL\n"
+    said = 's.csv:3: has neither circuit nor device nor length: "1 TOTAL"; delete it where it is a total or a title'
+    assert wrong(tmp_path, text, catalogs) == [said]
+
+
+def test_poles_may_be_said_with_their_letter(tmp_path: Path, catalogs: Catalogs):
+    text = (
+        "circuit,device,run_ft,poles,volts\nP-1,equipment,9,2P,208\nP-2,equipment,9,3-pole,208\nP-3,equipment,9,1,120\n"
+    )
+    assert [c.poles for c in job_of(tmp_path, text, catalogs).circuits] == [2, 3, 1]
+
+
 def test_numbers_of_two_panels_are_different_circuits(tmp_path: Path, catalogs: Catalogs):
     text = "panel,circuit,device,run_ft\nLA,1,duplex,9\n,1,duplex,8\nLB,1,duplex,7\n"
     job = job_of(tmp_path, text, catalogs)
@@ -126,6 +139,52 @@ def test_a_load_is_that_of_each_box_and_told(tmp_path: Path, catalogs: Catalogs)
 
 
 shipped = cache(load_catalogs)
+ROOMS = "room,circuit,box,device,run_ft,breaker\nexam,a,R1,duplex-hg,8,20\nexam,a,R2,duplex-hg,6,\nexam,b,L,luminaire,9,\nden,,,duplex,5,\n"
+BAD_ROOMS = [
+    ("P-1,exm,2,60,,,,", ['s.csv:2:room: is no room type: "exm"; accepted: exam, den; or the device of the box']),
+    (
+        "P-1,exam,2,,10,5,,",
+        ["s.csv:2:home_run_ft: is blank, but the room exam has 2 circuits; the feet from the panel to the room"],
+    ),
+    (
+        "P-1,den,2,,,,,",
+        ["s.csv:2:run_ft: is blank; the feet from the box before to the room, or home_run_ft from the panel"],
+    ),
+    (
+        "P-1,den,2,,9,,,",
+        ["s.csv:2:next_ft: is blank; the feet from room to room, or home_run_ft from the panel to each"],
+    ),
+    ("P-1,den,2,60,,,#10,", ['s.csv:2:awg: is not used where the room den is placed: "#10"; say it in the room type']),
+    (
+        "P-1,exam,1,60,,,,30",
+        ['s.csv:2:breaker_a: disagrees with row 2, which says "30": "20"; one value for the whole circuit'],
+    ),
+]
+
+
+def placed(folder: Path, row: str) -> list[str]:
+    (folder / "rooms.csv").write_text(ROOMS)
+    path = folder / "s.csv"
+    path.write_text(f"circuit,room,count,home_run_ft,run_ft,next_ft,awg,breaker_a,device\n{row},\n")
+    with pytest.raises(InputError) as error:
+        read_job(Options(path, rooms=folder / "rooms.csv"))
+    return [str(p) for p in error.value.problems]
+
+
+@pytest.mark.parametrize(("row", "messages"), BAD_ROOMS)
+def test_what_a_placed_room_lacks_or_cannot_use_is_an_error(tmp_path: Path, row: str, messages: list[str]):
+    assert placed(tmp_path, row) == messages
+
+
+def test_what_is_wrong_in_a_room_type_is_told_once_with_its_own_row(tmp_path: Path):
+    path = tmp_path / "s.csv"
+    path.write_text("circuit,room,count,home_run_ft,device\nP-1,exam,6,60,\n")
+    (tmp_path / "rooms.csv").write_text("room,device,run_ft\nexam,duplexx,5\n")
+    with pytest.raises(InputError) as error:
+        read_job(Options(path, rooms=tmp_path / "rooms.csv"))
+    assert [(p.file, p.row, p.column) for p in error.value.problems] == [("rooms.csv", 2, "device")]
+
+
 SAME = [("Duplex receptacle", "duplex"), ("GFI", "gfci"), ("Quad", "duplex+duplex"), ("J-Box", "junction")]
 LENGTHS = [("12'-6\"", "12.5"), ("85'", "85"), ("9 ft", "9"), ('30"', "2.5"), ("7.62 m", "25")]
 ROWS = st.lists(

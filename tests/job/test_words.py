@@ -61,6 +61,8 @@ MEANT = [
     ("dimmer w/ leads", 0, "dimmer-leads (wall dimmer with leads)"),
     ("Isolated-gnd receptacle", 0, "duplex-ig (isolated ground duplex receptacle)"),
     ("5 way switch", 0, "switch-3way (three-way switch)"),
+    ("(2) Duplex", 0, "duplex (duplex receptacle)"),
+    ("Disconnect 30A", 2, "equipment-2p (hard-wired equipment, two poles)"),
 ]
 
 

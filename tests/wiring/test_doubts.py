@@ -74,10 +74,11 @@ def test_voltages_and_breakers_that_a_device_is_not_made_for(tmp_path: Path):
         "D,P-4,receptacle-2p,10,30,2,240,",
         "E,P-5,receptacle-2p,10,30,2,480,",
         "F,P-6,duplex,10,20,2,208,yes",
+        "A2,P-1,duplex,10,20,1,277,",
     ]
     found = told(tmp_path, "\n".join([head, *rows]))
     assert [line for line in found if "ends here" not in line] == [
-        's.csv:2:volts: of circuit P-1 is not a voltage of duplex in A: "277"; it is made for 120 V',
+        's.csv:2:volts: of circuit P-1 is not a voltage of duplex in A and 1 more: "277"; it is made for 120 V',
         's.csv:6:volts: of circuit P-5 is not a voltage of receptacle-2p in E: "480"; it is made for 208 or 240 V',
         's.csv:4:breaker_a: of P-3 is larger than duplex in C is usually behind: "30"; up to 20 A',
     ]
