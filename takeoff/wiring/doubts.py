@@ -13,7 +13,7 @@ from statistics import median
 from takeoff.catalog.rows import Catalogs, Row
 from takeoff.job.records import Circuit
 from takeoff.text.problems import Problem
-from takeoff.wiring.circuits import hots_of_circuit
+from takeoff.wiring.circuits import between_of, hots_of_circuit
 from takeoff.wiring.taps import HOTS
 from takeoff.wiring.tree import Job, WiredBox
 
@@ -117,9 +117,11 @@ def _load(job: Job, boxes: Sequence[WiredBox], neutral_v: float) -> Iterator[Dou
 
 
 def _system(job: Job, circuit: Circuit, boxes: Sequence[WiredBox]) -> Iterator[Doubt]:
-    if circuit.poles > 1 and not circuit.neutral and "volts" not in circuit.said:
-        message = f"of circuit {circuit.name}, {circuit.poles} poles, are not given and taken as"
-        yield 2.0, _notice(job, boxes[0].source.row, "volts", circuit.volts, f"{message}:", "such as 208, 240 or 480")
+    """Ask for the voltage of a circuit of several poles, unless every load on it is between a hot and the neutral."""
+    across = not circuit.neutral or any(between_of(box) > 1 for box in boxes)
+    if circuit.poles > 1 and across and "volts" not in circuit.said:
+        message = f"of circuit {circuit.name}, {circuit.poles} poles, are not given and taken as:"
+        yield 2.0, _notice(job, boxes[0].source.row, "volts", circuit.volts, message, "such as 208, 240 or 480")
 
 
 def _devices(job: Job, boxes: Sequence[WiredBox], neutral_v: float) -> Iterator[Doubt]:

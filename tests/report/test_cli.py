@@ -93,6 +93,17 @@ def test_check_prints_what_it_found():
     assert weights == sorted(weights, reverse=True)
 
 
+@pytest.mark.parametrize(
+    ("name", "message"),
+    [("e.txt", "does not end in .csv; give a name that does"), ("s.csv", "is read by this build; give another name")],
+)
+def test_an_expansion_that_cannot_be_written_is_an_error(tmp_path: Path, name: str, message: str):
+    (tmp_path / "s.csv").write_text("circuit,device,run_ft\nP-1,duplex,9\n")
+    found = run("check", str(tmp_path / "s.csv"), "--expanded", str(tmp_path / name))
+    assert found == (2, "", f"{tmp_path / name}: {message}\n")
+    assert [p.name for p in tmp_path.iterdir()] == ["s.csv"]
+
+
 def test_check_takes_the_size_from_the_inputs(tmp_path: Path):
     assert run("check", SMALL, "--set", "min_awg=10")[0] == 0
 

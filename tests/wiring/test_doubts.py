@@ -91,6 +91,13 @@ def test_several_poles_without_a_voltage_are_asked_for(tmp_path: Path):
     )
 
 
+def test_a_load_between_two_hots_beside_a_neutral_is_asked_for_too(tmp_path: Path):
+    head = "box,circuit,device,run_ft,poles,neutral\n"
+    asked = told(tmp_path, head + "A,P-1,receptacle-2p-wide,10,2,yes\n")
+    assert [line.split(": ")[0] for line in asked if "load" not in line] == ["s.csv:2:volts"]
+    assert told(tmp_path, head + "A,P-1,duplex+duplex,10,1,yes\n") == []
+
+
 def test_drops_are_stated_and_can_be_left_out(tmp_path: Path):
     """Ceiling 10 ft, box at 18 in: 10 - 1.5 = 8.5 ft at each end, none at the panel: 8.5 + 17 = 25.5 ft, twice built."""
     text = "box,circuit,device,run_ft,height_in,ceiling_ft,repeat\nA,P-1,duplex,40,18,10,2\nB,P-1,duplex,12,18,,\n"
