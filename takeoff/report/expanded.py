@@ -24,7 +24,8 @@ def expanded_text(job: Job) -> str:
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     rows = [_texts(box) for box in job.boxes]
-    used = [c for c in columns if c in ("box", "circuit", "device", "run_ft") or any(row.get(c) for row in rows)]
+    kept = ("box", "circuit", "device", "run_ft", *(["area"] if job.schedule.extra_columns else []))
+    used = [c for c in columns if c in kept or any(row.get(c) for row in rows)]  # a column room is the area without it
     writer.writerow([*used, *job.schedule.extra_columns])
     for row, wired in zip(rows, job.boxes, strict=True):
         writer.writerow([*(row.get(c, "") for c in used), *wired.source.extra])

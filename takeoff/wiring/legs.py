@@ -43,10 +43,10 @@ class Led:
 
     @property
     def roles(self) -> list[str]:
-        """The roles that the feeding run brings; a hot where nothing else would be alive."""
+        """The roles that the feeding run brings."""
         roles = [*(["A"] if self.uses_hot else []), *([self.leg] if self.uses_leg else [])]
         roles += ["T1", "T2"] if self.travelers else []
-        return [*(roles or ["A"]), "N"]
+        return [*roles, "N"]
 
 
 def needs_legs(devices: Sequence[Sequence[Row]]) -> bool:
@@ -74,6 +74,8 @@ def lead(feeders: Sequence[int], devices: Sequence[Sequence[Row]]) -> list[Led]:
         legs += _serve(box, devices[at], legs)
     for at in reversed(order):
         box = boxes[at]
+        if not (box.uses_hot or box.uses_leg or box.travelers):
+            box.uses_leg, box.uses_hot = bool(box.leg), not box.leg  # a dead end, such as a junction for later
         if box.feeder >= 0:
             before = boxes[box.feeder]
             before.uses_hot |= box.uses_hot

@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
+from takeoff.catalog.load import load_catalogs
 from takeoff.catalog.rows import Catalogs
 from takeoff.job.schedule import read_schedule
+from takeoff.report.expanded import expanded_text
 from takeoff.text.problems import InputError
 from takeoff.wiring.tree import Job, wire
+
+shipped = cache(load_catalogs)
 
 
 def wired(folder: Path, catalogs: Catalogs, *devices: str, head: str = "device") -> Job:
@@ -36,6 +43,11 @@ CASES = {
         ["A N", "T1 T2 N", "T1 T2 N", "S1 N"],
     ),
     "an exit sign is never switched": (["sensor", "luminaire", "exit-sign"], ["A N", "A S1 N", "A N"]),
+    "a dead end has what comes to it": (["switch", "luminaire", "junction"], ["A N", "S1 N", "S1 N"]),
+    "a dead end without a leg has the hot": (
+        ["switch-3way", "switch-3way", "junction", "junction"],
+        ["A N", "T1 T2 N", "S1 N", "S1 N"],
+    ),
     "a junction passes the leg on": (["switch", "junction", "luminaire"], ["A N", "S1 N", "S1 N"]),
 }
 
@@ -44,7 +56,7 @@ CASES = {
 def test_what_each_run_brings(tmp_path: Path, catalogs: Catalogs, devices: list[str], roles: list[str]):
     job = wired(tmp_path, catalogs, *devices)
     assert [" ".join(b.run.roles) for b in job.boxes] == roles
-    assert [p.message for p in job.notices] == ["are blank for P-1 and follow from the order of devices:"]
+    assert job.notices[-1].message == "are blank for P-1 and follow from the order of devices:"
 
 
 def test_an_exit_sign_among_switched_luminaires_takes_the_hot(tmp_path: Path, catalogs: Catalogs):
@@ -84,6 +96,31 @@ def test_what_the_order_does_not_tell_is_asked_for(
         wired(tmp_path, catalogs, *devices)
     assert [p.message for p in wrong.value.problems] == [message]
     assert "say with wires what each run brings" in wrong.value.problems[0].accepted
+
+
+DEVICES = st.sampled_from(["switch", "switch-3way", "switch-4way", "luminaire", "exit-sign", "duplex", "junction"])
+
+
+@settings(deadline=None, max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(boxes=st.lists(st.tuples(DEVICES, st.integers(0, 30)), min_size=2, max_size=9))
+def test_every_run_brings_what_its_parent_has_and_the_expansion_says_the_same(
+    tmp_path: Path, boxes: list[tuple[str, int]]
+):
+    """Any tree of devices: a run goes on with a hot, leg or travelers only from a box that has them or makes them."""
+    devices = [f"{device},{'panel' if not at else f'B{back % at + 1}'}" for at, (device, back) in enumerate(boxes)]
+    try:
+        job = wired(tmp_path, shipped(), *devices, head="device,fed_from")
+    except InputError:
+        return
+    makes = {"switch": "S", "switch-3way": "ST", "switch-4way": "T"}
+    for box in job.boxes:
+        if box.upstream:
+            made = makes.get(box.upstream.source.devices[0], "")
+            assert all(role in box.upstream.run.roles or role[0] in made for role in box.run.roles)
+    path = tmp_path / "again.csv"
+    path.write_text(expanded_text(job), encoding="utf-8")
+    again = wire(read_schedule(path, shipped()), shipped(), "12")
+    assert [(b.run, b.taps) for b in again.boxes] == [(b.run, b.taps) for b in job.boxes]
 
 
 def test_a_circuit_that_says_wires_anywhere_is_left_alone(tmp_path: Path, catalogs: Catalogs):
