@@ -107,7 +107,7 @@ def load_words(catalogs: Catalogs) -> Words:
     InputError
         Rows that stand for nothing known, and words that stand for two things; by file and row.
     """
-    known: dict[str, dict[str, str]] = {kind: _keys(catalogs[catalog]) for kind, catalog in SAID.items()}
+    known = {kind: {bare(key): key for key in catalogs[catalog].keys} for kind, catalog in SAID.items()}
     found: list[Problem] = []
     for row in catalogs["aliases"]:
         kind, alias, means = (str(row[name]) for name in ("kind", "alias", "means"))
@@ -121,13 +121,16 @@ def load_words(catalogs: Catalogs) -> Words:
             found.append(Problem(*place, "alias", alias, f"stands for {first} too:", "one meaning for each word"))
     if found:
         raise InputError(found)
+    for kind, catalog in SAID.items():
+        known[kind] = _titles(catalogs[catalog]) | known[kind]
     return Words(catalogs, known)
 
 
-def _keys(catalog: Catalog) -> dict[str, str]:
-    """Return the keys of a catalog by their own bare word and by that of their title."""
-    titles = {bare(str(row["title"])): str(row["key"]) for row in catalog}
-    return titles | {bare(key): key for key in catalog.keys}
+def _titles(catalog: Catalog) -> dict[str, str]:
+    """Return the keys of a catalog by the bare word of their title, where no two have the same."""
+    titles = Counter(bare(str(row["title"])) for row in catalog)
+    keys = {bare(str(row["title"])): str(row["key"]) for row in catalog}
+    return {title: key for title, key in keys.items() if titles[title] == 1}
 
 
 def _accepted(kind: str, catalogs: Catalogs) -> set[str]:

@@ -116,6 +116,22 @@ def test_an_alias_that_means_nothing_or_two_things_is_named_with_its_row(tmp_pat
     ]
 
 
+def test_a_title_is_a_word_too_unless_two_have_it(tmp_path: Path):
+    """Aliases stand before titles: a device of the user with the title of another takes nothing away from it."""
+    (tmp_path / "own").mkdir()
+    shipped = load_catalogs()["devices"]["duplex"]
+    columns = [c for c in shipped if c not in ("key", "source") and not c.startswith("_")]
+    rows = [
+        {**shipped, "device": key, "title": title}
+        for key, title in (("d1", "duplex receptacle"), ("d2", "my own"), ("d3", "my own"), ("d4", "Tombstone box"))
+    ]
+    lines = [",".join(columns), *(",".join(str(row[c]) for c in columns) for row in rows)]
+    (tmp_path / "own" / "devices.csv").write_text("\n".join(lines) + "\n")
+    words = load_words(load_catalogs(tmp_path / "own"))
+    said = [words.key_of("device", t) for t in ("Duplex receptacle", "My own", "tombstone boxes", "Tombstone-box")]
+    assert said == ["duplex", "", "", "d4"]
+
+
 LOST = [
     ("Wire type", "THHN", "awg", "its name looks"),
     ("Number of devices", "4", "device", "its name looks"),
