@@ -65,11 +65,12 @@ class Taken:
 
 @dataclass
 class Words:
-    """The aliases by kind and bare word, and those that were taken."""
+    """The aliases by kind and bare word, those that were taken, and what was offered for words not known."""
 
     catalogs: Catalogs
     known: Mapping[str, Mapping[str, str]]
     taken: dict[tuple[str, str], Taken] = field(default_factory=dict)
+    offered: dict[tuple[str, str, int], str] = field(default_factory=dict)
 
     def means(self, kind: str, text: str) -> str:
         """Return what an alias stands for; nothing where there is none."""
@@ -94,7 +95,7 @@ class Words:
             means = one.means
             if POLES in means:
                 means = (
-                    f"{', '.join(means.replace(POLES, str(poles)) for poles in (1, 2, 3))} by the poles of the circuit"
+                    ", ".join(means.replace(POLES, str(poles)) for poles in (1, 2, 3)) + " by the poles of the circuit"
                 )
             problems.notice(one.row, one.column, one.text, f"taken as {means}{where}:")
 
@@ -115,6 +116,7 @@ def load_words(catalogs: Catalogs) -> Words:
         wrong = [m for m in _meant(kind, means) if m.casefold() not in accepted]
         if wrong:
             found.append(_wrong(row, "means", f"is nothing that an alias of the kind {kind} stands for:", accepted))
+        means = _spelled(kind, means, catalogs)
         first = known.setdefault(kind, {}).setdefault(bare(alias), means)
         if first != means:
             place = str(row["_file"]), int(str(row["_row"]))
@@ -124,6 +126,14 @@ def load_words(catalogs: Catalogs) -> Words:
     for kind, catalog in SAID.items():
         known[kind] = _titles(catalogs[catalog]) | known[kind]
     return Words(catalogs, known)
+
+
+def _spelled(kind: str, means: str, catalogs: Catalogs) -> str:
+    """Return what an alias means as we spell it."""
+    if kind not in SAID:
+        return means.casefold()
+    catalog = catalogs[SAID[kind]]
+    return "+".join(str(catalog[part]["key"]) if part in catalog else part for part in means.split("+"))
 
 
 def _titles(catalog: Catalog) -> dict[str, str]:
@@ -150,6 +160,14 @@ def _wrong(row: Row, column: str, message: str, accepted: Iterable[str]) -> Prob
 
 
 def candidates(words: Words, kind: str, text: str, poles: int = 0) -> str:
+    """Return what may have been meant by a word that is not known; see `_candidates`. Each word is weighed once."""
+    asked = kind, bare(text), poles
+    if asked not in words.offered:
+        words.offered[asked] = _candidates(words, kind, text, poles)
+    return words.offered[asked]
+
+
+def _candidates(words: Words, kind: str, text: str, poles: int) -> str:
     """Return what may have been meant by a word that is not known: keys whose words it shares, the rarest first.
 
     Parameters

@@ -93,7 +93,7 @@ def overlay(folder: Path, text: str) -> Catalogs:
 
 def test_an_overlay_adds_words_of_its_own(tmp_path: Path):
     catalogs = overlay(
-        tmp_path, "heading,what it is,device\ndevice,floor receptacle,duplex\ndevice,pump,equipment-1p\n"
+        tmp_path, "heading,what it is,Device\ndevice,floor receptacle,DUPLEX\ndevice,pump,equipment-1p\n"
     )
     text = "circuit,What it is,run_ft\nP-1,Floor Receptacle,10\nP-1,pump,5\n"
     schedule = read(tmp_path, text, catalogs)
