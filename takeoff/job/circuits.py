@@ -12,6 +12,7 @@ from takeoff.job.records import CIRCUIT_COLUMNS, Circuit
 NUMBERS = re.compile(r"\d+(\s*[,/&-]\s*\d+)*")
 """A circuit that is named by numbers only: those of its panel."""
 
+MARK = re.compile(r"^(#|ckt\.?|cct\.?|circuit)\s*", re.IGNORECASE)
 POLES = re.compile(r"[\s-]*p(oles?)?$", re.IGNORECASE)
 
 
@@ -29,27 +30,27 @@ class CircuitReader:
 
     def name_of(self, texts: Mapping[str, str]) -> str:
         """Return the circuit of a row; numbers are joined with the panel given, `LP1` and `3` to `LP1-3`."""
-        text, panel = texts.get("circuit", ""), texts.get("panel", "")
+        said, panel = texts.get("circuit", ""), texts.get("panel", "")
+        text = MARK.sub("", said)
         if not NUMBERS.fullmatch(text) or "panel" not in texts:
-            return text
+            return said
         if not panel and self._numbered[0] == text:
             return self._numbered[1]
         if not panel:
             if self._joined:
                 self.cell.error("panel", "", f"is blank beside the circuit {text}", "the panel that the number is of")
-            return text
+            return said
         name = f"{panel}-{text}"
         self._numbered = text, name
         self._joined = self._joined or (self.cell.row, text, name)
         return name
 
-    def begun(self, texts: Mapping[str, str]) -> bool:
-        """Say whether a row above is of the circuit of a row, so that it has a box to go on from."""
-        return self.name_of(texts).casefold() in self._names
+    def begun(self, name: str) -> bool:
+        """Say whether a row above is of a circuit, so that it has a box to go on from."""
+        return name.casefold() in self._names
 
-    def panel_of(self, texts: Mapping[str, str]) -> str:
+    def panel_of(self, name: str, texts: Mapping[str, str]) -> str:
         """Return the panel of a row's circuit as far as it is known when the row is read."""
-        name = self.name_of(texts)
         known = self._names.get(name.casefold())
         return texts.get("panel", "") or (known.panel if known else _panel(name))
 

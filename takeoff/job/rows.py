@@ -10,7 +10,7 @@ from takeoff.job.circuits import CircuitReader
 from takeoff.job.measures import breaker, size_awg
 from takeoff.job.placing import Placing, place_room
 from takeoff.job.records import BOX_COLUMNS, PANEL, BoxRow, Circuit, Reading, Room
-from takeoff.job.words import POLES, Words
+from takeoff.job.words import POLES, Words, bare
 from takeoff.text.problems import Problems, nearest
 
 OF_A_BOX = ("circuit", "device", "run_ft", "run_m", "home_run_ft", "room", "box")
@@ -95,7 +95,7 @@ class RowReader:
             box=get("box", ""),
             circuit=circuit,
             devices=self.cell.devices(get("device", ""), int(poles) if str(poles) in ("1", "2", "3") else 0),
-            run_ft=self._run_ft(texts),
+            run_ft=self._run_ft(circuit, texts),
             fed_from=get("fed_from", "") or (PANEL if get("home_run_ft") else ""),
             wires=self.cell.roles("wires", get("wires", "")),
             taps=self.cell.roles("taps", get("taps", ""), repeats=True),
@@ -209,7 +209,7 @@ class RowReader:
         said = self.cell.words.means("from", text) or text
         if said == "above":
             return ""
-        if said.casefold() in (PANEL, panel.casefold()):
+        if bare(said) in (PANEL, bare(panel), PANEL + bare(panel)):
             return PANEL
         if text.casefold() in self._chains:
             first, last = self._chains[text.casefold()]
@@ -232,19 +232,19 @@ class RowReader:
             self._ids[text.casefold()] = self.number
         return text
 
-    def _run_ft(self, texts: dict[str, str]) -> float:
+    def _run_ft(self, circuit: str, texts: dict[str, str]) -> float:
         column = "run_m" if "run_m" in texts else "run_ft"
         run, home = texts.get(column, ""), texts.get("home_run_ft", "")
         if run and home:
             accepted = "the run from the panel in one of them; from box to box of a count it is next_ft"
             self.cell.error("home_run_ft", home, f"stands beside {column}:", accepted)
-        elif not run and not home and texts.get("next_ft") and self.lines.begun(texts):
+        elif not run and not home and texts.get("next_ft") and self.lines.begun(circuit):
             return self.cell.length("next_ft", texts["next_ft"], "ft", LONGEST_RUN_FT) or 0.0
         elif not run and not home:
             self.cell.error(column, "", "is blank", "the routed length of the feeding cable")
         elif home:
             fed = texts.get("fed_from", "")
-            if fed and self._fed_from(fed, self.lines.panel_of(texts)) != PANEL:
+            if fed and self._fed_from(fed, self.lines.panel_of(circuit, texts)) != PANEL:
                 self.cell.error(
                     "fed_from", fed, "stands beside home_run_ft:", "panel, or blank: a home run begins there"
                 )

@@ -126,7 +126,7 @@ def test_poles_may_be_said_with_their_letter(tmp_path: Path, catalogs: Catalogs)
 
 
 def test_numbers_of_two_panels_are_different_circuits(tmp_path: Path, catalogs: Catalogs):
-    text = "panel,circuit,device,run_ft\nLA,1,duplex,9\n,1,duplex,8\nLB,1,duplex,7\n"
+    text = "panel,circuit,device,run_ft,from\nLA,1,duplex,9,Panel LA\n,#1,duplex,8,\nLB,Ckt 1,duplex,7,LB\n"
     job = job_of(tmp_path, text, catalogs)
     assert [(c.name, c.panel, len(c.boxes)) for c in job.circuits] == [("LA-1", "LA", 2), ("LB-1", "LB", 1)]
 
