@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from takeoff.build import Options, read_job
+from tests.conftest import Counter
+from tests.tables import rows
 
 
 def told(folder: Path, text: str, *sets: str) -> list[str]:
@@ -105,6 +107,13 @@ def test_drops_are_stated_and_can_be_left_out(tmp_path: Path):
     read = read_job(Options(tmp_path / "s.csv"))
     assert [b.run_ft for b in read.job.boxes] == [48.5, 29]
     assert [b.run_ft for b in read_job(Options(tmp_path / "s.csv", sets=("drops=no",))).job.boxes] == [40, 12]
+
+
+def test_the_sheet_schedule_shows_what_of_a_run_is_drops(count: Counter):
+    text = "box,circuit,device,run_ft,height_in,ceiling_ft\nA,P-1,duplex,40,18,10\nB,P-1,duplex,12,18,\n"
+    lines = [(r["run_ft"], r["drop_ft"]) for r in rows(count(text), "schedule")]
+    assert lines == [(48.5, 8.5), (29, 17)]
+    assert "drop_ft" not in {c.name for c in count(text, "drops=no").build.book.tables["schedule"]}
 
 
 def test_heights_without_a_ceiling_or_above_it_add_nothing_and_say_so(tmp_path: Path):

@@ -65,6 +65,9 @@ def schedule_table(frame: Frame) -> Table:
         Field("home_run", "home run", "0/1"),
         Field("area_key", "area key"),
     ]
+    if any(b.drop_ft for b in boxes):
+        data["drop_ft"] = [b.drop_ft for b in boxes]
+        fields.append(Field("drop_ft", "of the run drops", "ft"))
     for place, name in enumerate(extra):
         data[f"extra_{place}"] = [b.source.extra[place] for b in boxes]
         fields.append(Field(f"extra_{place}", f"{name} (carried)", width=14))
