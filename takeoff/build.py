@@ -35,12 +35,8 @@ from takeoff.job.inputs import (
     load_inputs,
     names_stated,
     read_toml,
-    reading_of,
 )
 from takeoff.job.quotes import Quotes, read_quotes
-from takeoff.job.rooms import Rooms, read_rooms
-from takeoff.job.schedule import read_schedule
-from takeoff.job.words import load_words
 from takeoff.model.book import build_book, complete
 from takeoff.model.cost.notices import price_notices
 from takeoff.model.frame import Frame
@@ -48,11 +44,10 @@ from takeoff.model.givens.inputs import BASE, SWAP_FROM, SWAP_TO
 from takeoff.model.order.cables import FILES, CableOrder
 from takeoff.text.problems import Gather, InputError, Problem, Problems, visible
 from takeoff.text.targets import check_folder, check_targets
-from takeoff.wiring.doubts import doubts
-from takeoff.wiring.drops import add_drops
 from takeoff.wiring.makeup import Types, find_types
 from takeoff.wiring.places import Places, read_places
-from takeoff.wiring.tree import Job, wire
+from takeoff.wiring.read import read_wired
+from takeoff.wiring.tree import Job
 from takeoff.workbook.pages.page import Provenance
 
 Step = Callable[[str], None]
@@ -143,7 +138,7 @@ def read_job(options: Options) -> Read:
         catalogs = with_best_mix(catalogs)
     inputs = gather.result_of(lambda: load_inputs(catalogs, options.inputs, options.sets)) or load_inputs(catalogs)
     compared = gather.result_of(lambda: choose_plans(options.plans, catalogs))
-    job = gather.result_of(lambda: _job(options, catalogs, inputs))
+    job = gather.result_of(lambda: read_wired(options.schedule, options.rooms, catalogs, inputs))
     places = Places()
     if job:
         tables = own.get(AREAS, {}), own.get(CIRCUITS, {})
@@ -164,16 +159,6 @@ def read_job(options: Options) -> Read:
         places,
         lines or BidLines(),
     )
-
-
-def _job(options: Options, catalogs: Catalogs, inputs: Inputs) -> Job:
-    """Return the wired job: rooms, schedule, drops, and first of its notices what can hardly be meant."""
-    reading = reading_of(inputs, catalogs)
-    rooms = read_rooms(options.rooms, load_words(catalogs), reading) if options.rooms else Rooms()
-    schedule = read_schedule(options.schedule, catalogs, replace(reading, rooms=rooms.by_name))
-    job = wire(schedule, catalogs, str(inputs["min_awg"]))
-    drops = add_drops(job) if inputs["drops"] == "yes" else []
-    return replace(job, notices=[*doubts(job, catalogs), *rooms.notices, *job.notices, *drops])
 
 
 def _wrong_targets(options: Options) -> list[Problem]:

@@ -106,20 +106,8 @@ def build(
     from takeoff.report.output import write_outputs
     from takeoff.report.totals import totals_text
 
-    options = Options(
-        schedule,
-        catalogs,
-        inputs,
-        tuple(sets or ()),
-        plans,
-        output,
-        json_file,
-        tuple(quotes or ()),
-        order,
-        crew_pdf,
-        columns,
-        rooms,
-    )
+    given = schedule, catalogs, inputs, tuple(sets or ()), plans
+    options = Options(*given, output, json_file, tuple(quotes or ()), order, crew_pdf, columns, rooms)
     with _guarded(), _progress(quiet) as step:
         stop_unless_printable(crew_pdf)
         result = compute(options, step)

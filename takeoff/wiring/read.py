@@ -1,0 +1,38 @@
+"""From the files of the user to a wired job: rooms, schedule, wiring, drops, and what can hardly be meant."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+from takeoff.catalog.rows import Catalogs
+from takeoff.job.inputs import Inputs, reading_of
+from takeoff.job.rooms import Rooms, read_rooms
+from takeoff.job.schedule import read_schedule
+from takeoff.job.words import load_words
+from takeoff.wiring.doubts import doubts
+from takeoff.wiring.drops import add_drops
+from takeoff.wiring.tree import Job, wire
+
+
+def read_wired(schedule: Path, rooms: Path | None, catalogs: Catalogs, inputs: Inputs) -> Job:
+    """Return the wired job; first of its notices is what can hardly be meant.
+
+    Parameters
+    ----------
+    schedule, rooms
+        The schedule, and the room types that its rows place.
+    catalogs, inputs
+        Those of the build.
+
+    Raises
+    ------
+    InputError
+        Everything wrong with either file.
+    """
+    reading = reading_of(inputs, catalogs)
+    types = read_rooms(rooms, load_words(catalogs), reading) if rooms else Rooms()
+    read = read_schedule(schedule, catalogs, replace(reading, rooms=types.by_name))
+    job = wire(read, catalogs, str(inputs["min_awg"]))
+    drops = add_drops(job) if inputs["drops"] == "yes" else []
+    return replace(job, notices=[*doubts(job, catalogs), *types.notices, *job.notices, *drops])
