@@ -23,6 +23,7 @@ from takeoff.catalog.plans import (
     with_own_plans,
 )
 from takeoff.catalog.rows import Catalogs
+from takeoff.catalog.stock import STOCKED, with_own_stock
 from takeoff.engine.tables import Book
 from takeoff.job.bid_lines import BidLines, read_bid_lines
 from takeoff.job.inputs import (
@@ -134,6 +135,7 @@ def read_job(options: Options) -> Read:
     gather = Gather()
     own, file = _own_tables(options), visible(options.inputs.name) if options.inputs else ""
     catalogs = gather.result_of(partial(with_own_plans, catalogs, own.get(PLANS, {}), file)) or catalogs
+    catalogs = gather.result_of(partial(with_own_stock, catalogs, own.get(STOCKED, {}), file)) or catalogs
     if BEST_MIX in names_in(options.plans):
         catalogs = with_best_mix(catalogs)
     inputs = gather.result_of(lambda: load_inputs(catalogs, options.inputs, options.sets)) or load_inputs(catalogs)

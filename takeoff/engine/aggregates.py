@@ -91,35 +91,56 @@ class CountBy(ByKey):
 class CountSmaller(ByKey):
     """Count of the rows of one family whose size is under a limit; a size that just meets it is not.
 
-    The sizes are compared as they stand: computed ones are rounded to nine decimals in their own column.
+    The sizes are compared as they stand: computed ones are rounded to nine decimals in their own column. With
+    `least`, a second column and its limit, only rows count in which that column is not under its limit.
     """
 
-    def __init__(self, table: str, where: Mapping[str, Any], size: str, limit: Expr) -> None:
+    def __init__(
+        self,
+        table: str,
+        where: Mapping[str, Any],
+        size: str,
+        limit: Expr,
+        least: tuple[str, Expr] | None = None,
+    ) -> None:
         super().__init__(table, where)
-        self.size, self.limit = size, limit
+        self.size, self.limit, self.least = size, limit, least
 
     def text(self, place: Place) -> str:
         if place.known(self):
             return place.number(self)
         among = place.among(self.table, self.where)
-        sizes = f'{place.part(self.table, self.size, among)},"<"&ROUND({self.limit.text(place)},9)'
-        return f"COUNTIFS({','.join([*self._pairs(place, among), sizes])})"
+        tests = [self._test(place, among, self.size, "<", self.limit)]
+        if self.least:
+            tests.append(self._test(place, among, self.least[0], ">=", self.least[1]))
+        return f"COUNTIFS({','.join([*self._pairs(place, among), *tests])})"
+
+    def _test(self, place: Place, among: Among, size: str, sign: str, limit: Expr) -> str:
+        return f'{place.part(self.table, size, among)},"{sign}"&ROUND({limit.text(place)},9)'
 
     def value(self, rows: Rows) -> Any:
         theirs, mine = self._codes(rows)
         sizes = nine(rows.other(self.table, self.size))
         limits = nine(spread(self.limit.value(rows), rows.count))
         counts = np.zeros(rows.count, dtype=int)
+        if self.least:
+            others = nine(rows.other(self.table, self.least[0]))
+            least = nine(spread(self.least[1].value(rows), rows.count))
+            for n in range(rows.count):
+                counts[n] = np.count_nonzero((theirs == mine[n]) & (sizes < limits[n]) & (others >= least[n]))
+            return counts
         for family in np.unique(mine):
             at = mine == family
             counts[at] = np.searchsorted(np.sort(sizes[theirs == family]), limits[at], side="left")
         return counts
 
     def parts(self) -> tuple[Expr, ...]:
-        return (*super().parts(), self.limit)
+        return (*super().parts(), self.limit, *((self.least[1],) if self.least else ()))
 
     def reads(self) -> Iterator[Read]:
         yield self.table, self.size
+        if self.least:
+            yield self.table, self.least[0]
         yield from super().reads()
 
 

@@ -86,7 +86,9 @@ def _reckoned(expr: Expr) -> tuple[Expr, ...]:
         return {"if": (), "ratio": expr.args[:2]}.get(expr.name, expr.args)
     if isinstance(expr, Running | Chain):
         return (expr.amount,)
-    return (expr.limit,) if isinstance(expr, CountSmaller) else ()
+    if isinstance(expr, CountSmaller):
+        return (expr.limit, *((expr.least[1],) if expr.least else ()))
+    return ()
 
 
 def _added(expr: Expr) -> list[Read]:

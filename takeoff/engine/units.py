@@ -236,7 +236,8 @@ class UnitReader:
         for column, key in expr.where.items():
             like(self.read(expr.table, column), self.of(key), f"a key of another unit than {expr.table}.{column}")
         if isinstance(expr, CountSmaller):
-            like(self.read(expr.table, expr.size), self.of(expr.limit), f"a limit of another unit than {expr.size}")
+            for size, limit in ((expr.size, expr.limit), *((expr.least,) if expr.least else ())):
+                like(self.read(expr.table, size), self.of(limit), f"a limit of another unit than {size}")
         if isinstance(expr, SumByEither):
             like(self.read(expr.table, expr.block), self.of(expr.key), f"a key of another unit than {expr.block}")
         if isinstance(expr, SumBy):

@@ -13,6 +13,7 @@ from pathlib import Path
 
 from takeoff.catalog.rows import Catalogs, Row
 from takeoff.job.records import Reading
+from takeoff.catalog.stock import STOCKED
 from takeoff.text.dates import ACCEPTED, NOT_GIVEN, day_number
 from takeoff.text.problems import InputError, Problem, Problems, fail, nearest, visible
 from takeoff.text.read import decode, read_bytes
@@ -51,7 +52,7 @@ def load_inputs(catalogs: Catalogs, file: Path | None = None, sets: Sequence[str
             if name == PLANS and not isinstance(value, dict):
                 accepted = 'a table [plans] with lines such as mine = ["mc-wire", "emt-wire"]'
                 problems.error(None, name, _toml_text(value) or "", "is no table of plans:", accepted)
-            if name in (PLANS, AREAS, CIRCUITS, LINES, LATE):
+            if name in (PLANS, AREAS, CIRCUITS, LINES, LATE, STOCKED):
                 continue
             _apply(values, catalogs, problems, name, _toml_text(value))
         found += problems.found

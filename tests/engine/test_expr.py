@@ -100,6 +100,7 @@ NODES = [
     c("noisy", CountSmaller("theirs", {"family": "f|1"}, "size", A * 0 + 0.1 + 0.2)),
     c("smaller_of_two", CountSmaller("theirs", {"family": FAMILY, "side": SIDE}, "size", A * 10)),
     c("smaller_live", CountSmaller("theirs", {"family": FAMILY, "side": LIVE_SIDE}, "size", A * 10)),
+    c("smaller_and_least", CountSmaller("theirs", {"family": FAMILY}, "size", A * 10, ("x", B))),
     c("smaller_none", CountSmaller("theirs", {"family": col("word"), "side": SIDE}, "size", A)),
     c("products", SumProducts("theirs", ["x", "y"], {"family": FAMILY})),
     c("products_of_two", SumProducts("theirs", ["x", "y"], {"family": FAMILY, "side": LIVE_SIDE})),

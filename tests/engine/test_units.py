@@ -159,6 +159,10 @@ def test_where_no_rule_can_tell_the_unit_is_unknown(expr: Expr):
         (Match("t", "length", COST), "a key of another unit than t.length: ft against USD"),
         (PlaceAcross("length", COST), "a key of another unit than its own.length: ft against USD"),
         (SumBy("t", "cost", {"length": COST}), "a key of another unit than t.length: ft against USD"),
+        (
+            CountSmaller("t", {}, "length", LENGTH, ("length", COST)),
+            "a limit of another unit than length: ft against USD",
+        ),
         (CountSmaller("t", {}, "length", COST), "a limit of another unit than length: ft against USD"),
         (SumByEither("t", "cost", "length", ROW, COST, {}), "a key of another unit than length: ft against USD"),
         (At("t", "cost", LENGTH + COST), "unlike units in '+': ft against USD"),

@@ -172,7 +172,7 @@ def fits_table(frame: Frame) -> Table:
             "boxes_too_small",
             "boxes too small",
             "ea",
-            CountSmaller("box_choices", {"family": type_("family")}, "usable_in3", col("sum_in3")),
+            CountSmaller("box_choices", {"family": type_("family")}, "offered_in3", col("sum_in3")),
         ),
         Column("box_found", "row of the box", "no.", Match("box_choices", "slot", slot, missing_ok=True)),
         Column("box_row", "row of the box used", "no.", col("box_found") * col("boxes") * col("by_fill")),
@@ -183,7 +183,7 @@ def fits_table(frame: Frame) -> Table:
             "chosen box",
             "",
             when(equal(col("box_row"), 0), col("no_box"), At("box_choices", "box", col("box_row"))),
-            "smallest stocked box of its style and gangs whose volume is not under the fill",
+            "cheapest stocked box of its style and gangs, with its ring or cover, whose volume is not under the fill",
             width=21,
         ),
         Column(

@@ -7,6 +7,7 @@ from takeoff.engine.expr import Expr, col
 from takeoff.engine.lookups import At, CellAt, Match
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
+from takeoff.model.givens.items import box_uses_of
 
 MONEY = "#,##0"
 
@@ -57,9 +58,7 @@ def home_runs_table(frame: Frame) -> Table:
 
 def box_counts_table(frame: Frame) -> Table:
     """Boxes by size in each plan compared; the sizes are those that serve the job's styles and gangs."""
-    families = {f"{m.box_style}|{m.gangs}" for m in frame.types.by_key.values()}
-    uses = [u for u in frame.catalogs["box_uses"] if f"{u['box_style']}|{u['gangs']}" in families]
-    boxes = list(dict.fromkeys(str(u["box"]) for u in uses or frame.catalogs["box_uses"]))
+    boxes = list(dict.fromkeys(str(u["box"]) for u in box_uses_of(frame)))
 
     def count(place: int) -> Expr:
         return SumBy("box_outcomes", "repeat", {f"chosen_box_{place}": col("box")})

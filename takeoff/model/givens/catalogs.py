@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from takeoff.catalog.rows import Catalog
 from takeoff.engine.aggregates import CountSmaller
-from takeoff.engine.expr import col, given
-from takeoff.engine.lookups import look
+from takeoff.engine.expr import call, col, equal, given, ratio, when
+from takeoff.engine.lookups import Total, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame, fields_of, key_of, slots
+from takeoff.model.givens.items import box_uses_of
 
 SHOWN = {
     "editions": "Code editions",
@@ -45,7 +46,7 @@ SHOWN = {
     "space_rules": "Constructions by kind of space, by edition",
     "devices": "Devices",
     "box_styles": "Box styles",
-    "box_sizes": "Box volumes",
+    "box_sizes": "Boxes: volume, and what is stocked",
     "box_uses": "Which box serves which style and gangs",
     "connectors": "Wire connectors",
     "operations": "Labor minutes by operation",
@@ -101,12 +102,20 @@ def code_table(frame: Frame) -> Table:
 
 
 def box_choices_table(frame: Frame) -> Table:
-    """Boxes that serve a style and a number of gangs, each with its place by volume."""
-    families = {(m.box_style, m.gangs) for m in frame.types.by_key.values()}
-    found = [u for u in frame.catalogs["box_uses"] if (u["box_style"], u["gangs"]) in families]
-    uses = found or list(frame.catalogs["box_uses"])
-    smaller = CountSmaller("box_choices", {"family": col("family")}, "usable_in3", col("usable_in3"))
+    """Boxes that serve a style and a number of gangs: which of them may be chosen, each with its place by volume.
+
+    A box that another one of the family beats, not smaller and for less, is not offered. Of those offered the smallest
+    that holds a fill is then the cheapest that does, so that a fill is looked up once, whatever the prices are.
+    """
+    uses = box_uses_of(frame)
+    mine = {"family": col("family")}
+    beaten = CountSmaller("box_choices", mine, "weight", col("weight"), ("usable_in3", col("usable_in3")))
+    smaller = CountSmaller("box_choices", mine, "offered_in3", col("offered_in3"))
     stocked = look("box_sizes", "stocked", col("box"))
+    unpriced, both = (
+        look("unit_costs", name, col("box"), by="item") + look("unit_costs", name, col("cover"), by="item")
+        for name in ("missing", "usd_each")
+    )
     return Table(
         "box_choices",
         "Box choices",
@@ -123,7 +132,32 @@ def box_choices_table(frame: Frame) -> Table:
             Column(
                 "usable_in3", "volume where stocked", "in3", col("volume_in3") * stocked, "0 where not stocked", "0.00"
             ),
-            Column("smaller", "smaller boxes in the family", "ea", smaller),
+            Column("usd", "box with its ring or cover", "USD", both, "with waste, escalation and tax", "#,##0.00"),
+            Column("unpriced", "without a price", "0/1", call("sign", unpriced)),
+            Column(
+                "weight",
+                "place by price",
+                "1/1",
+                call("nine", ratio(col("usd"), Total("box_choices", "usd"), 0) + col("unpriced")),
+                "part of the price of all; what has no price comes after all that has",
+                "0.000000000",
+            ),
+            Column(
+                "beaten",
+                "not smaller and cheaper, in the family",
+                "ea",
+                beaten,
+                "where there is one, this box is never the cheapest that holds a fill",
+            ),
+            Column(
+                "offered_in3",
+                "volume where offered",
+                "in3",
+                when(equal(col("beaten"), 0), col("usable_in3"), 0),
+                "0 where not stocked or beaten",
+                "0.00",
+            ),
+            Column("smaller", "smaller boxes offered in the family", "ea", smaller),
             Column("slot", "place in family", "", col("family") & "|" & col("smaller")),
         ],
         {

@@ -6,17 +6,25 @@ from takeoff.catalog.rows import Row
 from takeoff.model.frame import NOTHING, Frame
 
 
+def box_uses_of(frame: Frame) -> list[Row]:
+    """Return the boxes that serve the styles and gangs of the job; where none does, those of all, so that one stands.
+
+    A table without a row would have no formula, and the user may not have a box of that style.
+    """
+    families = {(m.box_style, m.gangs) for m in frame.types.by_key.values()}
+    found = [u for u in frame.catalogs["box_uses"] if (u["box_style"], u["gangs"]) in families]
+    return found or list(frame.catalogs["box_uses"])
+
+
 def reachable_items(frame: Frame) -> list[Row]:
     """Return the priced items that some input of the workbook can call for in this job.
 
     Cables of sizes that no run of the job has, and boxes of styles and gangs that no box has, are left out.
     """
     sizes = {(m, kind.partition("c")[2]) for m in frame.constructions for kind in frame.run_kinds}
-    families = {(m.box_style, m.gangs) for m in frame.types.by_key.values()}
     cables = [c for c in frame.catalogs["cables"] if (c["construction"], c["awg"]) in sizes]
-    uses = [u for u in frame.catalogs["box_uses"] if (u["box_style"], u["gangs"]) in families]
     wanted = {str(c[n]) for c in cables for n in ("sheath_item", "wire_item", "egc_item")}
-    wanted |= {str(u[n]) for u in uses for n in ("box", "cover")}
+    wanted |= {str(u[n]) for u in box_uses_of(frame) for n in ("box", "cover")}
     wanted |= {str(f[n]) for f in frame.catalogs["fittings"] for n in ("connector_item", "coupling_item")}
     wanted |= {str(r["item"]) for name in ("connectors", "uses") for r in frame.catalogs[name]}
     return [r for r in frame.catalogs["prices"] if r["item"] in wanted - {NOTHING}]

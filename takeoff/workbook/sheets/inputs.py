@@ -19,6 +19,7 @@ JOB = (
             "crew",
             "burden",
             "ranges",
+            "box_sizes",
             "proposal",
         ),
         ("areas", "accepted"),
@@ -58,7 +59,7 @@ CATALOGS = (
         "catalog",
         "Constructions, cables, fittings, boxes, devices, the rules for them by edition, and the plans.",
         (
-            *("plans", "constructions", "fittings", "connectors", "egc_rules", "spaces", "box_styles", "box_sizes"),
+            *("plans", "constructions", "fittings", "connectors", "egc_rules", "spaces", "box_styles"),
             *("devices", "drivers"),
         ),
         ("cables", "fitting_rules", "space_rules", "box_uses"),

@@ -9,6 +9,7 @@ from __future__ import annotations
 import pytest
 
 from takeoff.catalog.rows import Catalogs
+from tests.boxes import smallest
 from tests.conftest import ALL_PLANS, PLAN_OF, Counted, Counter
 from tests.copies import published
 
@@ -33,9 +34,8 @@ def test_published_example(count: Counter, example: dict[str, str]):
     counting_leads = f"device,fill_leads\n{example['leads_counted']},2\n"
     more = {"devices": counting_leads} if example["leads_counted"] else {}
     runs = example["runs"].split("|")
-    counted = box_of_runs(
-        count, runs, example["device"], example["box_style"], f"code_edition={example['edition']}", **more
-    )
+    edition = f"code_edition={example['edition']}"
+    counted = box_of_runs(count, runs, example["device"], example["box_style"], edition, **smallest(), **more)
     found = counted.box("X", PLAN_OF[example["construction"]])
     assert found["fill_in3"] == float(example["fill_in3"])
     assert found["chosen_box"] == example["box"]
@@ -145,30 +145,30 @@ def test_trap_32_a_device_on_two_gangs_takes_four(count: Counter):
 
 def test_trap_33_an_exactly_full_box_passes(count: Counter):
     """Nine allowances of 14 AWG in 18.0 in3, and four two-wire cables of 12 AWG in the same box."""
-    found = box_of_runs(count, ["14:A B C N", "14:A B N", "14:A N"], "junction", "square")
+    found = box_of_runs(count, ["14:A B C N", "14:A B N", "14:A N"], "junction", "square", **smallest())
     assert found.box("X", "ac-first")["fill_in3"] == 18.0
     assert found.box("X", "ac-first")["chosen_box"] == "square-4x1.25"
-    four = box_of_runs(count, ["A N"] * 4, "junction", "square")
+    four = box_of_runs(count, ["A N"] * 4, "junction", "square", **smallest())
     assert four.box("X", "ac-first")["chosen_box"] == "square-4x1.25"  # 18.0 of 18.0
     assert four.box("X", "mc-wire-first")["chosen_box"] == "square-4x1.5"  # 20.25
 
 
 def test_trap_33_float_noise_does_not_decide(count: Counter):
     """0.25 x 2.5 x 3 is not exact in binary: a marked volume of just that sum still fits."""
-    box = "box,volume_in3\nsquare-4x1.25,26.875\n"
+    box = "box,volume_in3,stocked\nsquare-4x1.25,26.875,1\n"
     counted = box_of_runs(count, ["10:A N"] * 5, "junction", "square", box_sizes=box)
     assert counted.box("X", "mc-wire-first")["fill_in3"] == 25.0 + 3.125
-    box = "box,volume_in3\nsquare-4x1.25,28.125\n"
+    box = "box,volume_in3,stocked\nsquare-4x1.25,28.125,1\n"
     counted = box_of_runs(count, ["10:A N"] * 5, "junction", "square", box_sizes=box)
     assert counted.box("X", "mc-wire-first")["chosen_box"] == "square-4x1.25"
 
 
 def test_trap_34_a_ring_adds_no_volume_but_a_marked_extension_is_a_row(count: Counter):
     two_gang = count(HEAD + "X,P-1,duplex+duplex,20,panel,A N,,square,,\n").box("X", "ac-first")
-    assert (two_gang["fill_in3"], two_gang["chosen_volume_in3"]) == (13.5, 18.0)
+    assert (two_gang["fill_in3"], two_gang["chosen_volume_in3"]) == (13.5, 21.0)
     box = "box,title,volume_in3,stocked,source\nsquare-extended,4 in square with marked extension,36.0,1,test\n"
     use = "box_style,gangs,box,cover,source\nsquare,1,square-extended,none,test\n"
-    price = "item,title,family,unit,price_usd,date,source\nsquare-extended,extended,box,each,9,2026-01,test\n"
+    price = "item,title,family,unit,price_usd,date,source\nsquare-extended,extended,box,each,3,2026-01,test\n"
     counted = box_of_runs(count, ["A B C N"] * 3, "duplex", "square", box_sizes=box, box_uses=use, prices=price)
     assert counted.box("X", "ac-first")["fill_in3"] == 31.5
     assert counted.box("X", "ac-first")["chosen_box"] == "square-extended"

@@ -154,17 +154,17 @@ def test_packages_are_rounded_up_once_for_the_job(count: Counter):
     )
     found = count(text, compared="ac-first", families=NO_WASTE)
     used = found.total("boxes", "ac-first")
-    assert used == {"square-4x1.25": 27}
-    assert bought(found, "square-4x1.25") == {"box-carton": 2}
+    assert used == {"square-4x1.5": 27}
+    assert bought(found, "square-4x1.5") == {"box-carton": 2}
     # a connector at both ends of 27 runs, cartons of 50
     assert bought(found, "ac-connector-3/8") == {"fitting-carton": 2}
     with_waste = count(text, compared="ac-first", families=NO_WASTE.replace("box,0", "box,100"))
-    assert bought(with_waste, "square-4x1.25") == {"box-carton": 3}
+    assert bought(with_waste, "square-4x1.5") == {"box-carton": 3}
 
 
 def test_an_exactly_full_package_is_not_followed_by_an_empty_one(count: Counter):
     found = count(home_runs(*[30] * 25), compared="ac-first", families=NO_WASTE)
-    assert bought(found, "square-4x1.25") == {"box-carton": 1}
+    assert bought(found, "square-4x1.5") == {"box-carton": 1}
     assert bought(found, "ac-connector-3/8") == {"fitting-carton": 1}
 
 
@@ -178,7 +178,7 @@ def test_a_package_of_the_item_goes_before_that_of_its_family(count: Counter):
 def test_an_item_without_a_package_is_bought_by_the_piece(count: Counter):
     families = "family,title,waste_pct,source\nodd,what no package holds,0,test\n"
     text = home_runs(*[30] * 7)
-    item = "square-4x1.25"
+    item = "square-4x1.5"
     found = count(text, compared="ac-first", families=families, prices=f"item,family\n{item},odd\n")
     assert bought(found, item) == {BY_PIECE: 7}
 

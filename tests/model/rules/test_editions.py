@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from tests.boxes import smallest
 from tests.conftest import Counter
 
 FIVE = "box,circuit,device,run_ft,fed_from\nX,P-1,duplex,20,panel\n" + "".join(
@@ -23,7 +24,7 @@ FIVE = "box,circuit,device,run_ft,fed_from\nX,P-1,duplex,20,panel\n" + "".join(
 def test_a_fifth_grounding_conductor_takes_a_quarter_from_2020(
     count: Counter, edition: str, allowances: float, box: str
 ):
-    counted = count(FIVE, f"code_edition={edition}")
+    counted = count(FIVE, f"code_edition={edition}", **smallest())
     found = counted.box("X", "mc-wire-first")
     assert found["fill_in3"] == 27 + allowances * 2.25
     assert found["chosen_box"] == box
