@@ -39,7 +39,10 @@ class Cable:
 
 @dataclass(frozen=True)
 class GroundFacts:
-    """The ground path of a box: ends in the splice, on the box screw, on green terminals; leads of devices."""
+    """The ground path of a box: ends in the splice, on the box screw, on green terminals; leads of devices.
+
+    `tails` are green terminals on which an EGC left long lands; `looped`: one is looped under the box screw.
+    """
 
     splices: int
     splice_ends: int
@@ -48,6 +51,8 @@ class GroundFacts:
     egc_ends: int
     box_pigtails: int
     leads: int
+    tails: int = 0
+    looped: bool = False
 
 
 @dataclass(frozen=True)
@@ -98,18 +103,18 @@ def box_facts(book: Book, make_up_type: str, construction: str) -> BoxFacts:
     makeup, work, fits = (_Row(book, table, key) for table in ("makeup", "work", "fits"))
     types = _Row(book, "types", make_up_type)
     roles = _roles(book, make_up_type)
-    jumpers = makeup["ground_screw_ends"] - makeup["box_pigtails"] - (makeup["wire_egc"] - makeup["ground_splices"])
-    pigtails = makeup["box_pigtails"] + makeup["ground_device_ends"] * makeup["ground_splices"]
-    spliced = max(0, makeup["ground_splice_ends"] - makeup["egc_ends"] - pigtails)
-    landed = 0 if makeup["wire_egc"] else jumpers - makeup["ground_device_ends"]
+    looped = bool(book.values("make_up_now", "egc_tails")[0]) and bool(makeup["wire_egc"])
+    to_box = 0 if looped or not makeup["ground_splices"] else makeup["ground_pigtails"] - makeup["ground_device_ends"]
     ground = GroundFacts(
         splices=makeup["ground_splices"],
         splice_ends=makeup["ground_splice_ends"],
         screw_ends=makeup["ground_screw_ends"],
         device_ends=makeup["ground_device_ends"],
         egc_ends=makeup["egc_ends"],
-        box_pigtails=makeup["box_pigtails"],
-        leads=spliced + landed,
+        box_pigtails=to_box,
+        leads=types["lead_bonds"],
+        tails=makeup["ground_device_ends"] - makeup["ground_pigtails"] if looped else 0,
+        looped=looped,
     )
     fill = fits.value("fill_in3")
     return BoxFacts(

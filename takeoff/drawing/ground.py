@@ -54,6 +54,8 @@ def draw_ground(drawing: Drawing, facts: BoxFacts, starts: Sequence[Point], top:
         for n, (x, y) in enumerate(starts):
             down = NODE_LEFT + n * SCREW_STEP
             wire(drawing, EGC, [(BOX_LEFT + 8, y), (x, y), (down, top + 10), (down, at_screw)])
+            for row in rows:  # left long, it goes on from the screw to the device
+                terminal(drawing, EGC, row, "green", GROUND_END, [(down, at_screw), (NODE_RIGHT + 66, row)])
             screw(drawing, down, at_screw)
         _name_screws(drawing, NODE_LEFT + (len(starts) - 1) * SCREW_STEP, at_screw)
     else:
@@ -63,19 +65,23 @@ def draw_ground(drawing: Drawing, facts: BoxFacts, starts: Sequence[Point], top:
 def _draw_splice(
     drawing: Drawing, facts: BoxFacts, starts: Sequence[Point], rows: Sequence[float], at_screw: float
 ) -> None:
+    """Draw the splice: an EGC left long goes on to a device or to the box screw and has no end of its own for it."""
     ground = facts.ground
     lowest = rows[-1] if rows else at_screw - DROP + 19 - PITCH
-    to_box = [lowest + PITCH * 0.8] * ground.box_pigtails
+    to_box = [lowest + PITCH * 0.8] * max(ground.box_pigtails, ground.looped)
     every = [*rows, *to_box]
     into = rows_into((every[0] + every[-1]) / 2, len(starts))
     for (x, y), target in zip(starts, into, strict=True):
         wire(drawing, EGC, [(BOX_LEFT + 8, y), (x, y), (NODE_LEFT, target)])
     for n, y in enumerate(rows):
-        if n < ground.device_ends:
+        if n < ground.tails:
+            terminal(drawing, EGC, y, "green", GROUND_END, [(NODE_LEFT, y), (NODE_RIGHT, y)])
+        elif n < ground.device_ends:
             terminal(drawing, EGC, y, "green", GROUND_END)
         else:
             lead(drawing, EGC, y, "green", GROUND_END)
-    node(drawing, into, every, GROUND_END)
+    own = [*rows[ground.tails :], *to_box[: ground.box_pigtails]]
+    node(drawing, into, own, GROUND_END, through=[y for y in every if y not in own])
     for y in to_box:
         x = NODE_RIGHT + 34
         wire(drawing, EGC, [(NODE_RIGHT, y), (x, y), (x, at_screw)])

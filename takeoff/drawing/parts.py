@@ -60,7 +60,9 @@ def rows_into(middle: float, ends_in: int) -> list[float]:
     return [middle + (n - (ends_in - 1) / 2) * INTO_STEP for n in range(ends_in)]
 
 
-def node(drawing: Drawing, rows_in: Sequence[float], rows_out: Sequence[float], means: str) -> None:
+def node(
+    drawing: Drawing, rows_in: Sequence[float], rows_out: Sequence[float], means: str, through: Sequence[float] = ()
+) -> None:
     """Draw a splice with the number of its ends, over the conductors that come into it.
 
     Parameters
@@ -69,10 +71,12 @@ def node(drawing: Drawing, rows_in: Sequence[float], rows_out: Sequence[float], 
         Heights of the ends that come in from the left and leave to the right.
     means
         What each of its ends stands for.
+    through
+        Heights at which a conductor leaves that goes on unbroken: it has no end of its own there.
     """
-    every = [*rows_in, *rows_out]
-    middle = (min(every) + max(every)) / 2
-    half = max((max(every) - min(every)) / 2 + 9, 13)
+    every, heights = [*rows_in, *rows_out], [*rows_in, *rows_out, *through]
+    middle = (min(heights) + max(heights)) / 2
+    half = max((max(heights) - min(heights)) / 2 + 9, 13)
     drawing.add(Rect(NODE_LEFT, middle - half, NODE_RIGHT, middle + half, "white", 3, f"splice of {means}s"))
     drawing.add(Text((NODE_LEFT + NODE_RIGHT) / 2, middle, str(len(every)), 18, "m"))
     for x, rows in ((NODE_LEFT, rows_in), (NODE_RIGHT, rows_out)):

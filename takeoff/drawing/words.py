@@ -17,6 +17,8 @@ def words_of(facts: BoxFacts) -> str:
     ]
     if ground.splices:
         said.append(f"grounds: one splice of {ground.splice_ends} ends, {ground.egc_ends} of them from the {sheath}s")
+    elif ground.egc_ends and ground.device_ends:
+        said.append("grounds: the EGC is looped unbroken under the box screw and lands on the device")
     elif ground.egc_ends:
         said.append("grounds: the EGC lands on the box screw")
     else:

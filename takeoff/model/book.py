@@ -7,7 +7,7 @@ from collections.abc import Callable
 from takeoff.engine.check import check
 from takeoff.engine.tables import Book, Table
 from takeoff.job.inputs import Inputs
-from takeoff.model.boxes import makeup, roles, runs, spares, types, work
+from takeoff.model.boxes import grounds, makeup, roles, runs, spares, types, work
 from takeoff.model.cost import (
     best_mix,
     bid,
@@ -16,6 +16,7 @@ from takeoff.model.cost import (
     decision,
     each,
     labor,
+    make_up_range,
     material,
     own_lines,
     pair,
@@ -96,7 +97,11 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     runs.run_costs_table,
     runs.orders_table,
     spares.spares_table,
+    grounds.make_up_now_table,
+    grounds.grounds_table,
+    grounds.grounds_now_table,
     makeup.makeup_table,
+    makeup.box_words_table,
     makeup.fits_table,
     work.work_table,
     work.costs_table,
@@ -164,6 +169,11 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     material.small_parts_table,
     material.material_table,
     counts.home_runs_table,
+    make_up_range.tail_minutes_table,
+    make_up_range.ground_built_table,
+    make_up_range.ground_efforts_table,
+    make_up_range.ground_hours_table,
+    make_up_range.make_up_range_table,
     proofs.reading_table,
     proofs.figures_table,
     proofs.proofs_table,

@@ -15,6 +15,9 @@ from takeoff.catalog.rows import Catalogs
 from takeoff.wiring.tree import Job, Run, WiredBox
 
 KINDS = {"A": "hot", "B": "hot", "C": "hot", "N": "neutral", "S": "switch leg", "T": "traveler", "I": "isolated ground"}
+SWITCH = "switch"
+"""Kind of devices that metal screws may bond to a metal box, NEC 404.9(B)."""
+
 ORDER = ("hot", "neutral", "switch leg", "traveler", "isolated ground")
 
 
@@ -53,6 +56,7 @@ class MakeUp:
     fill: tuple[tuple[str, str, int], ...]
     yokes: int
     bonded_terminals: int
+    bonded_switches: int
     bonded_leads: int
     ground_leads: int
     isolated_ends: int
@@ -158,6 +162,7 @@ def _box_make_up(box: WiredBox, catalogs: Catalogs, rank: dict[str, float]) -> M
         fill=tuple(sorted((part, size, n) for (part, size), n in fill.items() if n)),
         yokes=sum(_n(d["yokes"]) for d in box.devices),
         bonded_terminals=sum(d["connects"] == "terminals" for d in bonded),
+        bonded_switches=sum(d["connects"] == "terminals" and d["device_kind"] == SWITCH for d in bonded),
         bonded_leads=sum(d["connects"] == "leads" for d in bonded),
         ground_leads=len(green),
         isolated_ends=box.ends("IG"),
@@ -181,6 +186,7 @@ def _panel_make_up(run: Run) -> MakeUp:
         fill=(),
         yokes=0,
         bonded_terminals=0,
+        bonded_switches=0,
         bonded_leads=0,
         ground_leads=0,
         isolated_ends=0,

@@ -9,14 +9,14 @@ from itertools import combinations, pairwise
 import pytest
 from PIL import Image, ImageChops
 
-from takeoff.build import Build
+from takeoff.build import Build, Options, compute
 from takeoff.drawing.box import draw_box, height_of
 from takeoff.drawing.facts import BoxFacts, box_facts
 from takeoff.drawing.legend import draw_legend
 from takeoff.drawing.parts import BOX_LEFT, BOX_RIGHT, BOX_TOP, STYLES
 from takeoff.drawing.raster import DOTS_PER_UNIT, font, lines_needed, png
 from takeoff.drawing.shapes import DASHES, Circle, Drawing, Line, Rect, Text
-from tests.conftest import Counter
+from tests.conftest import SAMPLES, Counter
 from tests.tables import row, rows, schedule
 
 FILLS = ("none", "white", "black", "hatch")
@@ -281,3 +281,13 @@ def test_lines_needed_breaks_between_words():
     assert lines_needed("one", 10, 1) == 1
     assert lines_needed("one two", 10, 20) == 2
     assert lines_needed("one two", 10, 1000) == 1
+
+
+def test_an_egc_left_long_is_drawn_unbroken_and_counted_by_its_ends():
+    """It leaves the splice without an end there, is looped under the box screw, and lands on the device."""
+    build = compute(Options(SAMPLES / "small.csv", sets=("ground_make_up=long-tails",)))
+    drawn = list(boxes(build))
+    check_counts(build, drawn)
+    alone = [d.words for f, d in drawn if f.construction == "mc-wire" and not f.ground.splices and f.ground.device_ends]
+    assert alone
+    assert all("the EGC is looped unbroken under the box screw and lands on the device" in words for words in alone)

@@ -159,6 +159,9 @@ CHANGES = [
     Change("base", "Inputs", "base_plan", "value (input)", "ac-first", ("base_plan=ac-first",)),
     Change("crew from", "Inputs", "crew_from", "value (input)", "ac-first", ("crew_from=ac-first",)),
     Change("crew to", "Inputs", "crew_to", "value (input)", "ac-first", ("crew_to=ac-first",)),
+    Change("tails", "Inputs", "ground_make_up", "value (input)", "long-tails", ("ground_make_up=long-tails",)),
+    Change("switches", "Inputs", "switch_bond", "value (input)", "screws", ("switch_bond=screws",)),
+    Change("bought", "Inputs", "ground_make_up", "value (input)", "ready-made", ("ground_make_up=ready-made",)),
     Change(
         "key point",
         "Minutes",

@@ -1,4 +1,4 @@
-"""Make-up by construction: the ground path of one box, its fill and the box chosen for it.
+"""Make-up by construction: the ground path of one box by its kind, its fill and the box chosen for it.
 
 The counting rules stand in DEVELOPERS.md; the sections named in the notes are those of the NEC.
 """
@@ -6,9 +6,10 @@ The counting rules stand in DEVELOPERS.md; the sections named in the notes are t
 from __future__ import annotations
 
 from takeoff.engine.aggregates import CountSmaller, SumBy
-from takeoff.engine.expr import Expr, call, col, equal, flag, ratio, when
+from takeoff.engine.expr import Expr, call, col, equal, flag, when
 from takeoff.engine.lookups import At, Match, Named
 from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.boxes.grounds import ARMOR, WIRE
 from takeoff.model.frame import Frame
 
 NO_BOX = "none in the catalog"
@@ -53,9 +54,11 @@ def construction(column: str) -> Expr:
 
 def makeup_table(frame: Frame) -> Table:
     """The ground path of one box: what is spliced, what lands where, and how many ends that is."""
-    wire = col("wire_egc")
     largest = type_("largest_run") & "|" & col("construction")
-    ends = col("ground_splice_ends") + col("ground_screw_ends") + col("ground_device_ends")
+
+    def ground(name: str, title: str, note: str = "") -> Column:
+        return Column(name, title, "ea", At("grounds_now", name, col("ground_row")), note)
+
     columns = [
         Column("type_row", "row of the type", "no.", Match("types", "type", col("type"))),
         Column(
@@ -67,36 +70,22 @@ def makeup_table(frame: Frame) -> Table:
         Column("circuit_terminations", "circuit terminations", "ea", type_("circuit_terminations")),
         Column("circuit_splices", "circuit splices", "ea", type_("circuit_splices")),
         Column("wire_egc", "wire-type EGC", "0/1", construction("wire_egc")),
-        Column("egc_ends", "EGC ends that come in", "ea", col("entries") * wire),
+        Column("egc_ends", "EGC ends that come in", "ea", col("entries") * col("wire_egc")),
+        Column("egc", "EGC", "", when(equal(col("wire_egc"), 1), WIRE, ARMOR)),
         Column(
-            "ground_splices",
-            "ground splices",
-            "ea",
-            wire - wire * sums("lone_ground"),
-            "wire-type: one splice of all grounds, 250.148; armor-type: none",
+            "ground_row",
+            "row of its grounds",
+            "no.",
+            Match("grounds_now", "key", type_("ground_kind") & "|" & col("egc")),
         ),
-        Column("ground_splice_ends", "ground ends in splices", "ea", col("ground_splices") * sums("ground_ends")),
-        Column("lone_egcs", "EGC landed alone", "ea", wire - col("ground_splices")),
-        Column(
-            "jumper_bonds",
-            "bonds by jumper or lead",
-            "ea",
-            sums("bonds") - wire * sums("bonds"),
-            "armor-type: box to device, 250.146; a green lead lands on the box screw",
-        ),
-        Column("box_pigtails", "box pigtails", "ea", col("ground_splices") * sums("metal")),
-        Column(
-            "ground_screw_ends",
-            "ground ends on box screw or bar",
-            "ea",
-            col("box_pigtails") + col("lone_egcs") + col("jumper_bonds"),
-        ),
-        Column("ground_device_ends", "ground ends on green terminals", "ea", sums("bonded_terminals")),
-        Column(
+        ground("ground_splices", "ground splices", "wire-type: one splice of all grounds, 250.148; armor-type: none"),
+        ground("ground_splice_ends", "ground ends in splices"),
+        ground("ground_screw_ends", "ground ends on box screw or bar"),
+        ground("ground_device_ends", "ground ends on green terminals"),
+        ground("ground_pigtails", "ground pigtails and jumpers"),
+        ground(
             "ground_terminations",
             "ground terminations",
-            "ea",
-            ends,
             "grounding conductor ends made up: in the splice, on the box screw, on green terminals",
         ),
     ]
@@ -111,6 +100,14 @@ def same_row(name: str, title: str, unit: str, form: str = "") -> Column:
 def line() -> Column:
     """Return the column that finds the make-up of the row."""
     return Column("line", "row of the make-up", "no.", Match("makeup", "key", col("key")))
+
+
+def box_words_table(_: Frame) -> Table:
+    """What stands where no box is chosen: at a panel, where another rule sizes the box, where none holds the fill."""
+    words = Field("word", "where no box is chosen", role="key", width=18)
+    return Table(
+        "box_words", "Words where no box is chosen", [words], [], {"word": ["panel", PULL_BOX, NO_BOX]}, key="word"
+    )
 
 
 def fits_table(frame: Frame) -> Table:
@@ -176,26 +173,21 @@ def fits_table(frame: Frame) -> Table:
         ),
         Column("box_found", "row of the box", "no.", Match("box_choices", "slot", slot, missing_ok=True)),
         Column("box_row", "row of the box used", "no.", col("box_found") * col("boxes") * col("by_fill")),
-        Column("lack_word", "where no box serves", "", when(equal(col("by_fill"), 1), NO_BOX, PULL_BOX), width=18),
-        Column("no_box", "word where no box is chosen", "", when(equal(col("boxes"), 1), col("lack_word"), "panel")),
+        Column("word_row", "row of the word where none is chosen", "no.", col("boxes") * (col("by_fill") + 1) + 1),
         Column(
             "chosen_box",
             "chosen box",
             "",
-            when(equal(col("box_row"), 0), col("no_box"), At("box_choices", "box", col("box_row"))),
+            when(
+                equal(col("box_row"), 0),
+                At("box_words", "word", col("word_row")),
+                At("box_choices", "box", col("box_row")),
+            ),
             "cheapest stocked box of its style and gangs, with its ring or cover, whose volume is not under the fill",
             width=21,
         ),
         Column(
             "chosen_volume_in3", "its volume", "in3", At("box_choices", "volume_in3", col("box_row"), 0), format="0.0"
-        ),
-        Column(
-            "full_pct",
-            "box full",
-            "%",
-            ratio(col("sum_in3") * 100, col("chosen_volume_in3"), 0),
-            "fill of the chosen box; 0 where there is none",
-            format="0",
         ),
         Column("unsized", "boxes without a size", "ea", when(equal(col("box_row"), 0), col("boxes"), 0)),
         Column("by_314_28", "boxes to size by 314.28", "ea", when(equal(col("by_fill"), 1), 0, col("boxes"))),

@@ -15,7 +15,7 @@ def roles_table(frame: Frame) -> Table:
     rows = [(key, kind, line) for key, m in frame.types.by_key.items() for kind, line in _named_lines(m)]
     spliced = equal(col("spliced"), 1)
     lands = call("all", equal(col("ends_in"), 1), equal(col("terminals"), 1), equal(col("leads"), 0))
-    slot = col("awg") & "|" & col("joints_too_small")
+    slot, used = col("awg") & "|" & col("joints_too_small"), col("joint_row") * col("joints")
     return Table(
         "roles",
         "Conductors role by role",
@@ -75,8 +75,12 @@ def roles_table(frame: Frame) -> Table:
                 CountSmaller("connectors", {"family": col("awg")}, "ends_max", col("ends")),
             ),
             Column("joint_row", "row of the connector", "no.", Match("connectors", "slot", slot, missing_ok=True)),
-            Column("joint_found", "connector", "", At("connectors", "item", col("joint_row"), NOTHING)),
-            Column("joint_item", "connector bought", "", when(equal(col("joints"), 0), NOTHING, col("joint_found"))),
+            Column(
+                "joint_item",
+                "connector bought",
+                "",
+                At("connectors", "item", used, NOTHING),
+            ),
             Column(
                 "joint_missing",
                 "connector missing",

@@ -1,14 +1,15 @@
 """Make-up types: what each is, its circuit side, and what it brings to the ground path and to box fill.
 
-Everything here is the same whatever the construction; what the ground path adds stands in grounds.py.
+Everything here is the same whatever the construction; what the ground path adds stands in grounds.py and makeup.py.
 """
 
 from __future__ import annotations
 
 from takeoff.engine.aggregates import SumBy
-from takeoff.engine.expr import Expr, call, col, equal, flag, given, same, when
+from takeoff.engine.expr import Expr, call, col, given
 from takeoff.engine.lookups import At, Match, Named, look
 from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.boxes.grounds import kind_of, kinds_of
 from takeoff.model.frame import Frame
 
 
@@ -27,7 +28,7 @@ def type_counts_table(frame: Frame) -> Table:
 
 def types_table(frame: Frame) -> Table:
     """One row for each make-up type: what it is, how often it is built, and its circuit side."""
-    types = frame.types.by_key
+    types, kinds = frame.types.by_key, kinds_of(frame)
     facts = list(types.values())
 
     def of_roles(name: str, source: str, title: str) -> Column:
@@ -46,6 +47,7 @@ def types_table(frame: Frame) -> Table:
             Field("yokes", "device yokes", "ea"),
             Field("terminal_bonds", "devices with green terminal", "ea"),
             Field("lead_bonds", "devices with green lead", "ea"),
+            Field("ground_kind", "kind of grounds"),
             Field("largest_run", "largest run"),
             Field("largest_awg", "largest conductor", "AWG"),
         ],
@@ -67,6 +69,7 @@ def types_table(frame: Frame) -> Table:
             "runs": [len(m.runs) for m in facts],
             "terminal_bonds": [m.bonded_terminals for m in facts],
             "lead_bonds": [m.bonded_leads for m in facts],
+            "ground_kind": [kinds[kind_of(m, frame)] for m in facts],
             **{n: [getattr(m, n) for m in facts] for n in ("place", "yokes", "largest_run", "largest_awg")},
         },
     )
@@ -77,7 +80,6 @@ def type_sums_table(frame: Frame) -> Table:
     types = frame.types.by_key
     facts = list(types.values())
     isolated_set = Named("code", "value", "isolated_set_allowance")
-    bonded = At("types", "terminal_bonds", col("type_row"))
     return Table(
         "type_sums",
         "Make-up types, bonds and fill",
@@ -87,41 +89,10 @@ def type_sums_table(frame: Frame) -> Table:
             Field("green_awg", "green leads", "AWG"),
             Field("isolated_ends", "isolated ground ends", "ea"),
             Field("isolated_awg", "isolated ground", "AWG"),
-            Field("metal", "metal box or bar", "0/1"),
             Field("is_box", "a box", "0/1"),
             Field("key_column", "counted as box 1, panel end 2", "no."),
         ],
         [
-            Column("type_row", "row of the type", "no.", Match("types", "type", col("type"))),
-            Column(
-                "bonded_terminals",
-                "green terminals to bond",
-                "ea",
-                when(same(given("self_grounding"), "yes"), 0, bonded),
-                "self-grounding devices take no jumper, 250.146(B)",
-            ),
-            Column(
-                "bonds",
-                "bonds",
-                "ea",
-                col("bonded_terminals") + At("types", "lead_bonds", col("type_row")),
-                "device yokes and leads that need a bond",
-            ),
-            Column("runs_and_bonds", "runs and bonds", "ea", At("types", "runs", col("type_row")) + col("bonds")),
-            Column(
-                "ground_ends",
-                "ground ends if spliced",
-                "ea",
-                col("runs_and_bonds") + col("metal"),
-                "one EGC for each run, one for each bond, one for the metal box: 250.148",
-            ),
-            Column(
-                "lone_ground",
-                "lone ground",
-                "0/1",
-                flag(equal(col("runs_and_bonds"), 1)),
-                "a single EGC lands on the box screw or the bar without a splice",
-            ),
             Column(
                 "isolated_egcs",
                 "isolated grounds among the EGCs",
@@ -204,7 +175,6 @@ def type_sums_table(frame: Frame) -> Table:
             "type": list(types),
             "green_leads": [m.ground_leads for m in facts],
             "green_awg": [m.green_lead_awg for m in facts],
-            "metal": [frame.catalogs["box_styles"][m.box_style]["metal"] if m.place == "box" else 1 for m in facts],
             "is_box": [int(m.place == "box") for m in facts],
             "key_column": [1 if m.place == "box" else 2 for m in facts],
             "isolated_ends": [m.isolated_ends for m in facts],

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from takeoff.engine.aggregates import CountSmaller, SumBy, SumByEither
 from takeoff.engine.expr import Expr, Head, as_expr, col, equal, sum_of, when
 from takeoff.engine.lookups import At, Dot, Match, look
 from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.boxes.grounds import egc_of, ground_classes, kind_of, kinds_of
 from takeoff.model.boxes.makeup import by_construction, construction, line, same_row, sums, type_
 from takeoff.model.frame import NOTHING, Frame
 from takeoff.model.givens.constructions import drivers_of
@@ -45,7 +47,7 @@ def work_table(frame: Frame) -> Table:
         "ground_screw_ends": at_screw * At("makeup", "boxes", col("line")),
         "ground_bar_ends": when(equal(At("makeup", "boxes", col("line")), 1), 0, at_screw),
         "ground_device_ends": bonded,
-        "ground_pigtails": At("makeup", "box_pigtails", col("line")) + bonded,
+        "ground_pigtails": At("makeup", "ground_pigtails", col("line")),
     }
     catalog = frame.catalogs["drivers"]
     drivers = drivers_of(frame, "box")
@@ -124,8 +126,9 @@ def costs_table(frame: Frame) -> Table:
             CountSmaller("connectors", {"family": col("egc_awg")}, "ends_max", col("ground_ends")),
         ),
         Column("joint_row", "row of the connector", "no.", Match("connectors", "slot", slot, missing_ok=True)),
-        Column("joint_found", "ground connector", "", At("connectors", "item", col("joint_row"), NOTHING)),
-        Column("joint_item", "ground connector bought", "", when(equal(splices, 0), NOTHING, col("joint_found"))),
+        Column(
+            "joint_item", "ground connector bought", "", At("connectors", "item", col("joint_row") * splices, NOTHING)
+        ),
         Column("joint_lacking", "ground connector missing", "ea", when(equal(col("joint_row"), 0), splices, 0)),
         Column("joints_missing", "connectors missing", "ea", col("joint_lacking") + sums("joints_missing")),
         Column("joint_usd", "ground connector", "USD", usd("joint_item"), format="0.000"),
@@ -177,5 +180,15 @@ def built_table(frame: Frame) -> Table:
     ]
     blocks = {f"{stem}s": [n for n, _ in frame.per_compared(stem)] for stem in ("count", "effort")}
     table = by_construction("built", "Make-ups built in the job", frame, columns, blocks)
+    kinds, catalog, classes = kinds_of(frame), frame.catalogs["constructions"], ground_classes(frame)
+    types = [kinds[kind_of(make_up, frame)] for make_up in frame.types.by_key.values()]
+    pairs = [(kind, m) for kind in types for m in frame.constructions]
     own = Field("own", "own row", "no.")
-    return replace(table, fields=[*table.fields, own], data={**table.data, "own": list(range(1, count + 1))})
+    data: dict[str, Sequence[object]] = {
+        "own": list(range(1, count + 1)),
+        "ground_key": [f"{kind}|{egc_of(catalog[m])}" for kind, m in pairs],
+        "ground_class": [f"{kind}|{classes[m]}" for kind, m in pairs],
+    }
+    more = [Field("ground_key", "kind and EGC", width=11), Field("ground_class", "kind, as minutes go", width=15)]
+    fields = [*table.fields, own, *more]
+    return replace(table, fields=fields, data={**table.data, **data})

@@ -125,7 +125,13 @@ def small_parts_table(frame: Frame) -> Table:
         ],
         [
             Column("counted", "counted", "by driver", counted, format="#,##0"),
-            Column("quantity", "items", "ea", col("counted") * look("uses", "quantity", col("use")), format="#,##0"),
+            Column(
+                "quantity",
+                "items",
+                "ea",
+                col("counted") * look("part_costs", "quantity", col("use"), by="use"),
+                format="#,##0",
+            ),
         ],
         {
             **{n: [u[n] for u, _, _ in rows] for n in ("use", "item", "driver")},

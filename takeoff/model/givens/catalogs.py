@@ -51,6 +51,7 @@ SHOWN = {
     "connectors": "Wire connectors",
     "operations": "Labor minutes by operation",
     "uses": "Small parts by driver",
+    "make_up_styles": "Styles of ground make-up",
     "job_steps": "Steps of the crew pages",
     "drivers": "What is counted",
 }

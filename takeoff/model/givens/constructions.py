@@ -4,10 +4,17 @@ from __future__ import annotations
 
 from takeoff.catalog.rows import Row
 from takeoff.engine.aggregates import SumBy
-from takeoff.engine.expr import Head, begins, col, equal, flag, ratio, same, when
+from takeoff.engine.expr import Head, as_expr, begins, col, equal, flag, ratio, same, when
 from takeoff.engine.lookups import At, Match, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import INVENTED, MEASURED, Frame
+from takeoff.model.givens.wages import only
+
+PIGTAIL = "ground_pigtails"
+"""The driver whose minutes and parts are those of a pigtail or jumper cut on site, or of one that is bought."""
+
+NEEDED = {"any": (1, 0), "cut": (1, -1), "bought": (0, 1)}
+"""When a small part is used: always, and what is added where tails are bought."""
 
 
 def drivers_of(frame: Frame, where: str = "", ground: bool = False) -> list[str]:
@@ -101,6 +108,7 @@ def in_use_table(frame: Frame) -> Table:
 def steps_table(frame: Frame) -> Table:
     """Minutes of every operation in every construction: the construction's own row, else the row for all."""
     rows = [(o, m) for o in operations_of(frame) for m in frame.constructions]
+    bought = as_expr(1) - only("make_up_now", "share")
     return Table(
         "steps",
         "Minutes in use",
@@ -109,6 +117,7 @@ def steps_table(frame: Frame) -> Table:
             Field("operation", "operation"),
             Field("construction", "construction"),
             Field("driver", "driver"),
+            Field("of_pigtails", "of ground pigtails", "0/1"),
         ],
         [
             Column(
@@ -120,7 +129,12 @@ def steps_table(frame: Frame) -> Table:
             Column("all_row", "row for all", "no.", Match("operations", "key", col("operation") & "|all", True)),
             Column("used_row", "row used", "no.", when(equal(col("own_row"), 0), col("all_row"), col("own_row"))),
             Column(
-                "minutes_each", "minutes each", "min", At("operations", "minutes", col("used_row"), 0), format="0.00"
+                "minutes_each",
+                "minutes each",
+                "min",
+                At("operations", "minutes", col("used_row"), 0) * (as_expr(1) - col("of_pigtails") * bought),
+                "of a pigtail or jumper that is bought, the part that the style leaves",
+                format="0.00",
             ),
             Column("source", "source", "", At("operations", "source", col("used_row"), "-"), width=44),
             Column("invented", "illustrative minutes", "0/1", flag(begins(col("source"), INVENTED))),
@@ -131,6 +145,7 @@ def steps_table(frame: Frame) -> Table:
             "operation": [o["operation"] for o, _ in rows],
             "construction": [m for _, m in rows],
             "driver": [o["driver"] for o, _ in rows],
+            "of_pigtails": [int(o["driver"] == PIGTAIL) for o, _ in rows],
         },
     )
 
@@ -171,8 +186,22 @@ def part_costs_table(frame: Frame) -> Table:
     return Table(
         "part_costs",
         "Small parts in use",
-        [Field("use", "use", role="key"), Field("driver", "driver"), Field("item", "item")],
         [
+            Field("use", "use", role="key"),
+            Field("driver", "driver"),
+            Field("item", "item"),
+            Field("always", "used", "0/1"),
+            Field("with_bought", "more where tails are bought", "0/1"),
+        ],
+        [
+            Column(
+                "quantity",
+                "items for one of the driver",
+                "ea",
+                look("uses", "quantity", col("use"))
+                * (col("always") + col("with_bought") * only("make_up_now", "tails_bought")),
+                format="0.00",
+            ),
             Column(
                 "usd_each",
                 "cost of one item",
@@ -184,11 +213,15 @@ def part_costs_table(frame: Frame) -> Table:
                 "usd",
                 "cost for one of the driver",
                 "USD",
-                look("uses", "quantity", col("use")) * col("usd_each"),
+                col("quantity") * col("usd_each"),
                 format="0.000",
             ),
         ],
-        {name: [u[name] for u in uses] for name in ("use", "driver", "item")},
+        {
+            **{name: [u[name] for u in uses] for name in ("use", "driver", "item")},
+            "always": [NEEDED[str(u["tails"])][0] for u in uses],
+            "with_bought": [NEEDED[str(u["tails"])][1] for u in uses],
+        },
     )
 
 

@@ -10,7 +10,7 @@ from takeoff.catalog.job_steps import FROM, TO
 from takeoff.catalog.rows import Row
 from takeoff.engine.aggregates import CountSmaller
 from takeoff.engine.chains import PlaceOf
-from takeoff.engine.expr import Head, as_expr, begins, call, col, equal, given, less, same, when
+from takeoff.engine.expr import Head, as_expr, begins, call, col, equal, given, less, ratio, same, when
 from takeoff.engine.lookups import At, CellAt, Match, PlaceAcross, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.job.inputs import Inputs
@@ -110,7 +110,14 @@ def crew_boxes_table(frame: Frame, inputs: Inputs) -> Table:
             made("fits", "fill_in3", "box fill", "in3", "0.00"),
             made("fits", "chosen_box", "chosen box", ""),
             made("fits", "chosen_volume_in3", "its volume", "in3", "0.0"),
-            made("fits", "full_pct", "box full", "%", "0"),
+            Column(
+                "full_pct",
+                "box full",
+                "%",
+                ratio(col("sum_in3") * 100, col("chosen_volume_in3"), 0),
+                "fill of the chosen box; 0 where there is none",
+                "0",
+            ),
             near("near_ft", "secured within"),
             near("interval_ft", "secured every"),
             made("work", "minutes", "labor in the box", "min", "0.0"),

@@ -60,7 +60,7 @@ CATALOGS = (
         "Constructions, cables, fittings, boxes, devices, the rules for them by edition, and the plans.",
         (
             *("plans", "constructions", "fittings", "connectors", "egc_rules", "spaces", "box_styles"),
-            *("devices", "drivers"),
+            *("make_up_styles", "devices", "drivers"),
         ),
         ("cables", "fitting_rules", "space_rules", "box_uses"),
     ),

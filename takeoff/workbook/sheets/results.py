@@ -85,6 +85,7 @@ FRONT = (
                 "mix_counts",
                 "box_counts",
             ),
+            "make_up_range",
             *("line_prices", "labor_basis", "labor", "labor_difference", "quantities", "by_area"),
         ),
         ("material",),

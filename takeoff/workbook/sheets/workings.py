@@ -9,8 +9,8 @@ WORKINGS = (
         "Lines",
         "working",
         "Each box in each plan line by line, and what the lines add up to: make-ups, runs, hours, areas.",
-        ("mix", "efforts", "small_parts", "orders"),
-        ("each", "area_totals", "labor_lines", "joints", "home_runs", "built"),
+        ("mix", "efforts", "small_parts", "orders", "ground_hours"),
+        ("each", "area_totals", "labor_lines", "joints", "home_runs", "built", "ground_built", "ground_efforts"),
     ),
     SheetPlan(
         GROUND_PATH,
@@ -27,6 +27,7 @@ WORKINGS = (
         (
             ("makeup", "fits", "work", "costs"),
             *("type_counts", "type_practice", ("types", "type_sums"), "roles", "fill", "spares"),
+            *("grounds_now", "grounds"),
         ),
     ),
     SheetPlan(
@@ -52,6 +53,7 @@ WORKINGS = (
                 "labor_rate",
                 "held_inputs",
             ),
+            *("make_up_now", "tail_minutes", "box_words"),
             *("crew_rates", "burden_lines", "learning_slope", "in_use", "rates", "driver_costs", "part_costs"),
             *(("runs", "run_costs"), "run_ohms", "box_choices"),
         ),
