@@ -213,9 +213,9 @@ def compute(options: Options, step: Step = lambda _: None) -> Build:
     frame = Frame(read.job, types, read.catalogs, read.compared, read.quotes.lines, read.places, read.bid_lines, stated)
     step("counting")
     frame = _with_best_mix(frame, read.inputs)
-    book = build_book(frame, read.inputs)
     step("planning the cable order")
-    orders = complete(book, frame, read.inputs)
+    book, orders = build_book(frame, read.inputs)
+    complete(book, frame, read.inputs, orders)
     _stop_on_unserved(book, read.job)
     notices = [*read.job.notices, *read.quotes.notices, *price_notices(book, frame)]
     return Build(options, frame.catalogs, read.inputs, read.job, types, frame, book, orders, notices, read.quotes)
@@ -226,7 +226,7 @@ def _with_best_mix(frame: Frame, inputs: Inputs) -> Frame:
     others = [plan for plan in frame.plans if plan.key != BEST_MIX]
     if len(others) == len(frame.plans):
         return frame
-    book = build_book(replace(frame, plans=others), {**inputs, **_placed(inputs, others)})
+    book, _ = build_book(replace(frame, plans=others), {**inputs, **_placed(inputs, others)}, planned=False)
     wired = dict(zip(book.values("mix_choices", "key"), book.values("mix_choices", "wired_as"), strict=True))
     members = list(dict.fromkeys(str(w) for w in wired.values()))
     catalogs = with_best_mix(frame.catalogs, members)

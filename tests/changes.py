@@ -68,6 +68,7 @@ RISK = {
 CUTTING = {
     **dict.fromkeys(("order_state", "order_plans", "order_list", "cable_orders", "coils"), ()),
     "run_changes": ("changed since, 0/1",),
+    **dict.fromkeys(("cable_bought", "cable_more", "cable_priced"), ()),
 }
 """The same of cutting plans; a table without columns is one as a whole, its rows being those of the plans."""
 

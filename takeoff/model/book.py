@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from takeoff.engine.check import check
 from takeoff.engine.tables import Book, Table
@@ -31,7 +31,7 @@ from takeoff.model.cost import (
 from takeoff.model.cost.invented import invented_tables
 from takeoff.model.frame import Frame
 from takeoff.model.givens import catalogs, conditions, constructions, inputs, job, practice, prices, quotes, wages
-from takeoff.model.order import crew, cutting
+from takeoff.model.order import cable_priced, changes, crew
 from takeoff.model.order.cables import CableOrder, cable_orders
 from takeoff.model.order.order import order_tables
 from takeoff.model.rules import circuits, fault_loop, findings, options, paths, plan, resistance, run_checks, short_time
@@ -152,7 +152,11 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     ranges.cases_table,
     ranges.swings_table,
     ranges.tornado_table,
-    cutting.run_sums_table,
+    changes.run_sums_table,
+    changes.package_changes_table,
+    cable_priced.cable_way_table,
+    cable_priced.cable_more_table,
+    cable_priced.cable_priced_table,
     own_lines.bid_lines_table,
     own_lines.late_changes_table,
     own_lines.line_prices_table,
@@ -189,8 +193,8 @@ LATE: tuple[Callable[[Frame], Table], ...] = (
 """Tables that read whether the cutting plans and the risk are still those of the build."""
 
 
-def build_book(frame: Frame, given: Inputs) -> Book:
-    """Return the book of one build; values are computed when they are read.
+def build_book(frame: Frame, given: Inputs, planned: bool = True) -> tuple[Book, list[CableOrder]]:
+    """Return the book of one build, whose values are computed when they are read, and the order of every cable.
 
     Parameters
     ----------
@@ -198,6 +202,8 @@ def build_book(frame: Frame, given: Inputs) -> Book:
         Wired job, make-up types, catalogs and plans compared.
     given
         Every input by name.
+    planned
+        Whether the cable order is planned: a price by packages needs it, the search for the best mix does not.
     """
     tables = [*catalogs.catalog_tables(frame), *(make(frame) for make in MAKERS)]
     tables += [
@@ -217,18 +223,14 @@ def build_book(frame: Frame, given: Inputs) -> Book:
         )
     ]
     book = Book(tables, given)
+    orders = cable_orders(book, frame, float(given["cut_waste_ft"])) if planned else []
+    book.add(cable_priced.bought_tables(book, frame, orders))
     check(book)
-    return book
+    return book, orders
 
 
-def complete(book: Book, frame: Frame, given: Inputs) -> list[CableOrder]:
-    """Add what no formula can compute, cutting plans and draws of the risk, and compute every column.
-
-    Returns
-    -------
-    The cable order of every cable in every plan.
-    """
-    orders = cable_orders(book, frame, float(given["cut_waste_ft"]))
+def complete(book: Book, frame: Frame, given: Inputs, orders: Sequence[CableOrder]) -> None:
+    """Add what no formula can compute, cutting plans and draws of the risk, and compute every column."""
     book.add(risk_tables(book, frame, given))
     book.add(order_tables(book, frame, orders))
     book.add([make(frame) for make in LATE])
@@ -237,4 +239,3 @@ def complete(book: Book, frame: Frame, given: Inputs) -> list[CableOrder]:
     for table in list(book.tables.values()):
         for column in table.columns:
             book.values(table.name, column.name)
-    return orders

@@ -36,6 +36,9 @@ SWAP = (
     "net_usd",
     "crew_days",
 )
+CABLE_PRICED = ("feet_usd", "packages_usd", "less_stock_usd", "moves")
+"""What a plan comes to installed with its cable priced in each way, and whether its place depends on it."""
+
 BREAK_EVENS = ("premium_today", "premium", "wage", "minutes_today", "minutes", "feet", "decide_by")
 RISK = ("p10_usd", "p50_usd", "p90_usd", "mean_usd", "chance_pct")
 COUNTED = ("circuit_terminations", "ground_terminations", "circuit_splices", "ground_splices")
@@ -84,6 +87,8 @@ def _plan(book: Book, row: int) -> dict[str, Any]:
     return {
         "title": str(book.values("plan_sums", "title")[row]),
         **{name: plain(book.values("plan_sums", name)[row]) for name in TOTALS},
+        "coil_remainder": plain(book.values("plan_sums", "coil_remainder")[row]),
+        "cable_priced": {name: plain(book.values("cable_priced", name)[row]) for name in CABLE_PRICED},
         "boxes": {str(box): plain(count) for box, count in sizes.items() if count},
         "boxes_without_size": plain(book.values("plan_flags", "unsized")[row]),
         "runs_without_cable": plain(book.values("plan_flags", "no_cable")[row]),

@@ -115,8 +115,7 @@ def costs_table(frame: Frame) -> Table:
         same_row("type_row", "row of the type", "no."),
         Column("box_item", "box bought", "", At("box_choices", "box", row, NOTHING), width=21),
         Column("cover_item", "cover bought", "", At("box_choices", "cover", row, NOTHING), width=14),
-        Column("box_usd", "box", "USD", usd("box_item"), format="0.000"),
-        Column("cover_usd", "ring or cover", "USD", usd("cover_item"), format="0.000"),
+        Column("housing_usd", "box, ring, cover", "USD", At("box_choices", "usd", row, 0), format="0.000"),
         Column("egc_awg", "EGC", "AWG", awg),
         Column("ground_ends", "ground ends in splices", "ea", At("makeup", "ground_splice_ends", col("line"))),
         Column(
@@ -138,11 +137,10 @@ def costs_table(frame: Frame) -> Table:
             "material_usd",
             "material",
             "USD",
-            col("box_usd") + col("cover_usd") + col("joint_usd") + col("circuit_joint_usd") + col("parts_usd"),
+            col("housing_usd") + col("joint_usd") + col("circuit_joint_usd") + col("parts_usd"),
             format="0.00",
         ),
         Column("key_column", "counted as box 1, panel end 2", "no.", sums("key_column")),
-        Column("housing_usd", "of it box, ring, cover", "USD", col("box_usd") + col("cover_usd"), format="0.000"),
         *(Column(f"no_{n}_price", f"{n} without a price", "0/1", missing(f"{n}_item")) for n in HOUSING),
         Column("missing", "prices missing", "ea", sum_of(f"no_{n}_price" for n in HOUSING)),
     ]

@@ -247,7 +247,14 @@ def simplicity_table(frame: Frame) -> Table:
         [
             *used,
             Column("constructions", "constructions on the job", "ea", CountAbove("used")),
-            Column("installed_usd", "installed", "USD", At("plan_sums", "installed_cost", row), format=MONEY),
+            Column(
+                "installed_usd",
+                "installed, cable by the foot",
+                "USD",
+                At("plan_sums", "labor_cost", row) + At("plan_sums", "feet_material", row),
+                "as the best mix is: whole packages are a figure of the plan",
+                MONEY,
+            ),
             Column(
                 "mixing_usd", "cost of mixing", "USD", (col("constructions") - 1) * given("mixing_usd"), format=MONEY
             ),

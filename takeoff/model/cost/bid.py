@@ -55,6 +55,7 @@ def bid_rates_table(_: Frame) -> Table:
 
 SHOWN = (
     ("today_usd", "material with waste, at prices of today", "quotes and price list, discount taken off"),
+    ("coil_usd", "coil remainder, at prices of today", "packages beyond feet with waste: cable_priced_by"),
     ("escalation_usd", "escalation to the middle of the work", "rates of the families: sheet Prices"),
     ("tax_usd", "tax on material", "material_tax_pct, families that are taxed"),
     ("labor_usd", "labor", "hours of the plan x labor rate in force"),
@@ -118,11 +119,14 @@ def bid_table(frame: Frame) -> Table:
     before_bond = col("price_usd") + col("allowances_usd") + col("alternates_usd") + col("late_usd")
     expressions: dict[str, Expr] = {
         "today_usd": material("today_usd"),
-        "escalation_usd": material("escalated_usd") - col("today_usd"),
-        "tax_usd": material("usd_each") - material("escalated_usd"),
+        "coil_usd": At("cable_more", "today_usd", col("place")),
+        "escalation_usd": material("escalated_usd")
+        - col("today_usd")
+        + At("cable_more", "escalation_usd", col("place")),
+        "tax_usd": material("usd_each") - material("escalated_usd") + At("cable_more", "tax_usd", col("place")),
         "labor_usd": total("labor_cost"),
         "direct_lines_usd": Total("line_prices", "direct_usd"),
-        "material_usd": col("today_usd") + col("escalation_usd") + col("tax_usd"),
+        "material_usd": col("today_usd") + col("coil_usd") + col("escalation_usd") + col("tax_usd"),
         "direct_usd": col("material_usd") + col("labor_usd") + col("direct_lines_usd"),
         "usd_per_h": labor_rate(),
         "hours": total("labor_hours") + Total("line_prices", "direct_hours"),

@@ -6,11 +6,9 @@ every style stands beside the one in force.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from takeoff.engine.aggregates import SumBy, SumProducts
-from takeoff.engine.expr import Expr, Head, col, equal, ratio, when
-from takeoff.engine.lookups import At, CellAt, Match
+from takeoff.engine.expr import Expr, col, equal, ratio, when
+from takeoff.engine.lookups import At, CellAt
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.boxes.grounds import (
     ARMOR,
@@ -27,7 +25,6 @@ from takeoff.model.frame import Frame
 from takeoff.model.givens.constructions import PIGTAIL, operations_of
 from takeoff.model.givens.wages import only
 
-SIGNED = "#,##0;-#,##0;0"
 HOURS = "#,##0.0;-#,##0.0;0.0"
 
 
@@ -93,6 +90,7 @@ def ground_built_table(frame: Frame) -> Table:
             "rule": [rule for rule, *_ in rows],
             "is_box": [int(kind.place == "box") for _, kind, _ in rows],
         },
+        {"counts": [n for n, _ in frame.per_compared("count")]},
     )
 
 
@@ -182,63 +180,89 @@ def ground_hours_table(frame: Frame) -> Table:
             for n, p in enumerate(frame.compared, start=1)
         ],
         {"style": [s["key"] for s in styles], "place": list(range(1, len(styles) + 1))},
+        {"hours": [f"hours_{n}" for n, _ in enumerate(frame.compared, start=1)]},
         key="style",
     )
 
 
 def make_up_range_table(frame: Frame) -> Table:
-    """Every style beside the one in force: ground terminations, labor, and what each plan saves against the base."""
-    styles = list(frame.catalogs["make_up_styles"])
+    """Every style in every plan, beside the one in force: ground terminations, labor, and what is saved."""
     plans = list(enumerate(frame.compared, start=1))
+    rows = [(n, s, place, p) for n, s in enumerate(frame.catalogs["make_up_styles"], start=1) for place, p in plans]
+    base = col("first") + only("base", "place")
 
-    def block(stem: str, title: str, unit: str, expr: Callable[[int], Expr], note: str, form: str) -> list[Column]:
-        return [Column(f"{stem}_{n}", f"{title}, {p}", unit, expr(n), note, form, p) for n, p in plans]
+    def terminations(rule: object) -> Expr:
+        return SumProducts("ground_built", [("counts", col("place")), "grounds.ground_terminations"], {"rule": rule})
 
-    def terminations(n: int) -> Expr:
-        def by(rule: object) -> Expr:
-            return SumProducts("ground_built", [f"count_{n}", "grounds.ground_terminations"], {"rule": rule})
+    def hours(style: Expr) -> Expr:
+        return CellAt("ground_hours", "hours", style, col("place"))
 
-        return by(col("rule")) + by(ARMOR)
+    def less_than_base(name: str) -> Expr:
+        return At("make_up_range", name, base) - col(name)
 
-    def less_than_base(stem: str, n: int) -> Expr:
-        return CellAt("make_up_range", stem, col("place"), only("base", "place")) - col(f"{stem}_{n}")
-
-    def hours(n: int) -> Expr:
-        now = At("ground_hours", f"hours_{n}", only("make_up_now", "row"))
-        labor = At("plan_sums", "labor_hours", Match("plan_sums", "plan", Head()))
-        return labor + At("ground_hours", f"hours_{n}", col("place")) - now
-
-    in_force = when(equal(col("place"), only("make_up_now", "row")), "in force", "-")
-    columns = [
-        *block("terminations", "ground terminations", "ea", terminations, "at boxes", "#,##0"),
-        *block(
-            "fewer",
-            "ground terminations fewer than the base",
-            "ea",
-            lambda n: less_than_base("terminations", n),
-            "base and plan made up in the same style",
-            SIGNED,
-        ),
-        *block("hours", "labor", "h", hours, "labor of the plan with its grounds made up so", "#,##0.0"),
-        *block("saved", "labor saved against the base", "h", lambda n: less_than_base("hours", n), "", HOURS),
-        Column("state", "is", "", in_force, "chosen by ground_make_up", width=10),
-    ]
+    now = only("make_up_now", "row")
     return Table(
         "make_up_range",
         "Ground make-up by style, a choice of the trade: what the plans come to in each",
         [
             Field("style", "style", role="key", width=14),
             Field("title", "grounds are made up", role="key", width=46),
-            Field("rule", "rule"),
-            Field("place", "place of the style", "no."),
+            Field("plan", "plan", role="key", width=14),
+            Field("rule", "rule key"),
+            Field("style_place", "place of the style", "no."),
+            Field("place", "place of the plan", "no."),
+            Field("first", "row before its plans", "no."),
         ],
-        columns,
+        [
+            Column(
+                "ground_terminations",
+                "ground terminations",
+                "ea",
+                terminations(col("rule")) + terminations(ARMOR),
+                "at boxes",
+                "#,##0",
+            ),
+            Column(
+                "fewer",
+                "fewer than in the base",
+                "ea",
+                less_than_base("ground_terminations"),
+                "the base made up in the same style",
+                "#,##0;-#,##0;0",
+            ),
+            Column(
+                "labor_hours",
+                "labor",
+                "h",
+                At("plan_sums", "labor_hours", col("place")) + hours(col("style_place")) - hours(now),
+                "labor of the plan with its grounds made up so",
+                "#,##0.0",
+            ),
+            Column(
+                "saved_hours",
+                "labor saved against the base",
+                "h",
+                less_than_base("labor_hours"),
+                "negative: takes longer than the base",
+                HOURS,
+            ),
+            Column(
+                "state",
+                "is",
+                "",
+                when(equal(col("style_place"), now), "in force", "-"),
+                "chosen by ground_make_up",
+                width=10,
+            ),
+        ],
         {
-            "style": [s["key"] for s in styles],
-            "title": [s["title"] for s in styles],
-            "rule": [TAILS if s["egc_tails"] else PIGTAILS for s in styles],
-            "place": list(range(1, len(styles) + 1)),
+            "style": [s["key"] for _, s, *_ in rows],
+            "title": [s["title"] for _, s, *_ in rows],
+            "plan": [p for *_, p in rows],
+            "rule": [TAILS if s["egc_tails"] else PIGTAILS for _, s, *_ in rows],
+            "style_place": [n for n, *_ in rows],
+            "place": [place for *_, place, _ in rows],
+            "first": [(n - 1) * len(plans) for n, *_ in rows],
         },
-        {stem: [f"{stem}_{n}" for n, _ in plans] for stem in ("terminations", "fewer", "hours", "saved")},
         key="style",
     )

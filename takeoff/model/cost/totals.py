@@ -47,7 +47,16 @@ def plan_sums_table(frame: Frame) -> Table:
             *(Column(n, n.replace("_", " "), "ea", count(n), format="#,##0") for n in COUNTS),
             Column("labor_hours", "labor", "h", ratio(total("minutes"), 60, 0), format="#,##0.0"),
             Column("labor_cost", "labor", "USD", col("labor_hours") * labor_rate(), format=MONEY),
-            Column("material_cost", "material", "USD", total("material_usd"), format=MONEY),
+            Column("feet_material", "material, cable by the foot", "USD", total("material_usd"), format=MONEY),
+            Column(
+                "coil_remainder",
+                "coil remainder",
+                "USD",
+                At("cable_more", "usd", col("place")),
+                "cable in whole packages beyond feet with waste, by cable_priced_by; in no box, circuit or area",
+                SIGNED,
+            ),
+            Column("material_cost", "material", "USD", col("feet_material") + col("coil_remainder"), format=MONEY),
             Column("feet", "cable or raceway with tails", "ft", total("sheath_ft"), format="#,##0"),
             Column("installed_cost", "installed", "USD", col("labor_cost") + col("material_cost"), format=MONEY),
             Column(

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from takeoff.engine.aggregates import SumProducts
-from takeoff.engine.expr import Expr, at_most, call, col, equal, given, ratio, when
-from takeoff.engine.lookups import At, CellAt, look
+from takeoff.engine.expr import Expr, call, col, equal, ratio, when
+from takeoff.engine.lookups import At
 from takeoff.engine.tables import Book, Column, Field, Table
-from takeoff.model.frame import Frame
 from takeoff.model.order.cables import CableOrder
 
 FEET, WHOLE = "#,##0.0", "#,##0"
@@ -23,17 +21,16 @@ CUT_TO_LENGTH = "cut to length"
 def cable_table(book: Book, orders: Sequence[CableOrder]) -> Table:
     """Every cable of every plan: feet with waste beside what the cutting plan buys."""
     items = list(book.values("material", "item"))
-    places = {plan: n for n, plan in enumerate(book.values("compared", "plan"), start=1)}
     rows = [o for o in orders if o.pieces]
 
-    def now(name: str) -> Expr:
-        return CellAt("material", name, col("line"), col("place"))
+    def bought(name: str) -> Expr:
+        return At("cable_bought", name, col("row"))
 
     data: dict[str, list[object]] = {
         "plan": [o.plan for o in rows],
         "item": [o.item for o in rows],
         "line": [items.index(o.item) + 1 for o in rows],
-        "place": [places[o.plan] for o in rows],
+        "row": list(range(1, len(rows) + 1)),
         "runs": [len(o.pieces) for o in rows],
         "longest_ft": [max(p.cut_ft for p in o.pieces) for o in rows],
         "built_ft": [o.run_ft for o in rows],
@@ -45,7 +42,7 @@ def cable_table(book: Book, orders: Sequence[CableOrder]) -> Table:
         "shortest_ft": [min((feet for _, feet in o.packages), default=1) for o in rows],
     }
     if not rows:  # a job without cable still has the table; its row stands for something that is not bought
-        standing = {"plan": "-", "item": "-", "line": len(items), "place": 1}
+        standing = {"plan": "-", "item": "-", "line": len(items), "row": 1}
         data = {name: [standing.get(name, 0)] for name in data}
     return Table(
         "cable_orders",
@@ -54,7 +51,7 @@ def cable_table(book: Book, orders: Sequence[CableOrder]) -> Table:
             Field("plan", "plan", role="key", width=14),
             Field("item", "cable", role="key", width=20),
             Field("line", "line", "no."),
-            Field("place", "place of the plan", "no."),
+            Field("row", "row of what is bought", "no."),
             Field("runs", "runs, each uncut", "ea", format=WHOLE),
             Field("longest_ft", "longest", "ft"),
             Field("built_ft", "runs with tails, on the build", "ft"),
@@ -67,9 +64,8 @@ def cable_table(book: Book, orders: Sequence[CableOrder]) -> Table:
         ],
         [
             Column("gap_ft", "gap to that bound", "ft", col("bought_ft") - col("bound_ft"), "0: proven least", WHOLE),
-            Column("leftover_ft", "left over", "ft", col("bought_ft") - col("cut_ft"), format=FEET),
-            Column("now_ft", "runs with tails, now", "ft", now("of_sheaths"), format=FEET),
-            Column("with_waste_ft", "feet with waste", "ft", now("quantitys"), "what the price is made of", FEET),
+            Column("leftover_ft", "left over", "ft", bought("left_ft"), format=FEET),
+            Column("with_waste_ft", "feet with waste", "ft", bought("with_waste_ft"), "what feet are priced by", FEET),
             Column(
                 "plain_packages",
                 "packages by feet alone",
@@ -91,11 +87,10 @@ def cable_table(book: Book, orders: Sequence[CableOrder]) -> Table:
                 "bought beyond feet with waste",
                 "USD",
                 (col("bought_ft") - col("with_waste_ft")) * At("unit_costs", "bare_usd", col("line")),
-                "at the bare price; not in the estimate, which prices feet with waste",
+                "at the bare price; in the estimate where cable_priced_by is packages",
                 "+#,##0;-#,##0;0",
             ),
-            Column("open", "changed since", "0/1", _changed(col("now_ft"), col("built_ft"))),
-            Column("state", "cutting plan is", "", when(equal(col("open"), 0), FRESH, STALE), width=20),
+            Column("state", "cutting plan is", "", when(equal(bought("open"), 0), FRESH, STALE), width=20),
         ],
         data,
         key="item",
@@ -160,42 +155,3 @@ def _said(cuts: Sequence[str]) -> str:
         said += ("; " if said else "") + cut
         rest -= 1
     return said
-
-
-def run_sums_table(frame: Frame) -> Table:
-    """A sum that moves when two runs of a plan change against each other and their total does not."""
-    by_place = SumProducts("each", ["repeat", "sheath_ft", "no"], {"plan": col("plan")})
-    return Table(
-        "run_sums",
-        "Runs by their places",
-        [Field("plan", "plan", role="key", width=14)],
-        [Column("now", "feet x number of the box", "by row", by_place, format=FEET)],
-        {"plan": list(frame.compared)},
-        key="plan",
-    )
-
-
-def run_changes_table(book: Book, frame: Frame) -> Table:
-    """Whether the runs of a plan are as they were on the build."""
-    return Table(
-        "run_changes",
-        "Runs on the build and now",
-        [
-            Field("plan", "plan", role="key", width=14),
-            Field("built", "feet x number of the box, on the build", "by row", format=FEET),
-        ],
-        [
-            Column("now", "feet x number of the box, now", "by row", _now(), format=FEET),
-            Column("open", "changed since", "0/1", _changed(col("now"), col("built"))),
-        ],
-        {"plan": list(frame.compared), "built": book.values("run_sums", "now")},
-        key="plan",
-    )
-
-
-def _now() -> Expr:
-    return look("run_sums", "now", col("plan"), by="plan")
-
-
-def _changed(now: Expr, built: Expr) -> Expr:
-    return when(at_most(call("absolute", now - built), given("proof_tolerance")), 0, 1)

@@ -13,7 +13,7 @@ from takeoff.engine.tables import Book, Column, Field, Table
 from takeoff.model.frame import Frame
 from takeoff.model.givens.items import reachable_items
 from takeoff.model.order.cables import CableOrder
-from takeoff.model.order.cutting import CUT_TO_LENGTH, FRESH, STALE, cable_table, coils_table, run_changes_table
+from takeoff.model.order.cutting import CUT_TO_LENGTH, FRESH, STALE, cable_table, coils_table
 
 WHOLE, COUNT = "#,##0", "#,##0;-#,##0;-"
 BY_PIECE = "by the piece"
@@ -30,7 +30,6 @@ def order_tables(book: Book, frame: Frame, orders: Sequence[CableOrder]) -> list
         _order_list_table(frame, orders, rows),
         cable_table(book, orders),
         coils_table(orders),
-        run_changes_table(book, frame),
         _order_plans_table(frame),
         _order_state_table(),
     ]
@@ -129,7 +128,7 @@ def _order_plans_table(frame: Frame) -> Table:
 
     return Table(
         "order_plans",
-        "Cable of every plan; the estimate prices feet with waste, not whole coils",
+        "Cable of every plan: feet with waste, and what is bought; which of them is priced says cable_priced_by",
         [
             Field("plan", "plan", role="key", width=14),
             Field("title", "it is", role="key", width=56),
@@ -143,7 +142,7 @@ def _order_plans_table(frame: Frame) -> Table:
                 "bought beyond feet with waste",
                 "USD",
                 cables("against_waste_usd"),
-                "at bare prices; what goes to stock or back, a line of the bid may carry it",
+                "at bare prices; in the price where cable_priced_by is packages: sheet Breakdown",
                 "+#,##0;-#,##0;0",
                 width=12,
             ),
@@ -154,7 +153,7 @@ def _order_plans_table(frame: Frame) -> Table:
 
 
 def _order_state_table() -> Table:
-    changed = Total("cable_orders", "open") + Total("run_changes", "open") + Total("order_list", "repacked")
+    changed = Total("cable_bought", "open") + Total("run_changes", "open") + Total("order_list", "repacked")
     says = when(equal(col("open"), 0), FRESH, STALE)
     return Table(
         "order_state",

@@ -9,7 +9,7 @@ WORKINGS = (
         "Lines",
         "working",
         "Each box in each plan line by line, and what the lines add up to: make-ups, runs, hours, areas.",
-        ("mix", "efforts", "small_parts", "orders", "ground_hours"),
+        ("mix", "efforts", "small_parts", "orders", "ground_hours", "run_sums", "run_changes"),
         ("each", "area_totals", "labor_lines", "joints", "home_runs", "built", "ground_built", "ground_efforts"),
     ),
     SheetPlan(
@@ -53,7 +53,7 @@ WORKINGS = (
                 "labor_rate",
                 "held_inputs",
             ),
-            *("make_up_now", "tail_minutes", "box_words"),
+            *("make_up_now", "tail_minutes", "box_words", "cable_way", "package_changes"),
             *("crew_rates", "burden_lines", "learning_slope", "in_use", "rates", "driver_costs", "part_costs"),
             *(("runs", "run_costs"), "run_ohms", "box_choices"),
         ),

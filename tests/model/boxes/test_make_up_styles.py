@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from takeoff.build import Build, Options, compute
 from tests.conftest import SAMPLES, Counted, Counter
 from tests.copies import worked
+from tests.tables import rows
 
 PLANS = "ac-first,mc-wire-first,mc-armor-first,mc-redundant-first"
 STYLES = ("pigtails", "long-tails", "ready-made")
@@ -33,9 +34,9 @@ def two_wire(count: Counter, runs: int, device: str, *sets: str) -> Counted:
     first = beyond if legs and runs == 1 else "A N"
     gangs = device.count("+") + 1
     style = "masonry" if gangs > 2 else "square"
-    rows = f"X,P-1,{device},20,panel,{first},{style}\n"
-    rows += "".join(f"F{n},P-1,junction,9,X,{beyond},square\n" for n in range(1, runs))
-    return count("box,circuit,device,run_ft,fed_from,wires,box_style\n" + rows, *sets, compared=PLANS)
+    lines = f"X,P-1,{device},20,panel,{first},{style}\n"
+    lines += "".join(f"F{n},P-1,junction,9,X,{beyond},square\n" for n in range(1, runs))
+    return count("box,circuit,device,run_ft,fed_from,wires,box_style\n" + lines, *sets, compared=PLANS)
 
 
 SWITCHES = ("switch", "sensor", "sensor-leads")
@@ -123,14 +124,9 @@ def test_parts_bought_follow_the_style(count: Counter):
     assert jumper["ground-tail"] == pytest.approx(1.03)
 
 
-def ranged(build: Build, stem: str) -> dict[tuple[str, str], float]:
+def ranged(build: Build, name: str) -> dict[tuple[str, str], float]:
     """Return a figure of the range of styles by style and plan."""
-    styles = list(build.book.values("make_up_range", "style"))
-    return {
-        (style, plan): float(value)
-        for n, plan in enumerate(build.frame.compared, start=1)
-        for style, value in zip(styles, build.book.values("make_up_range", f"{stem}_{n}"), strict=True)
-    }
+    return {(line["style"], line["plan"]): line[name] for line in rows(build, "make_up_range")}
 
 
 @pytest.mark.parametrize("style", STYLES)
@@ -142,9 +138,9 @@ def test_the_range_says_what_a_build_in_that_style_gives(style: str, now: str):
     here = compute(Options(schedule, inputs=conditions, sets=(f"ground_make_up={now}", *others)))
     there = compute(Options(schedule, inputs=conditions, sets=(f"ground_make_up={style}", *others)))
     for n, plan in enumerate(here.frame.compared):
-        for stem, total in (("terminations", "ground_terminations"), ("hours", "labor_hours")):
-            expected = there.book.values("plan_sums", total)[n]
-            assert ranged(here, stem)[style, plan] == pytest.approx(expected), (stem, plan)
+        for name in ("ground_terminations", "labor_hours"):
+            expected = there.book.values("plan_sums", name)[n]
+            assert ranged(here, name)[style, plan] == pytest.approx(expected), (name, plan)
 
 
 def test_the_saving_on_the_sample_in_every_style(sample_build: Build):
@@ -159,11 +155,11 @@ def test_the_saving_on_the_sample_in_every_style(sample_build: Build):
     assert {s: fewer[s, "mc-armor-first"] for s in STYLES} == {"pigtails": 953, "long-tails": 510, "ready-made": 953}
     assert {s: fewer[s, "mc-wire-first"] for s in STYLES} == dict.fromkeys(STYLES, 0)
     assert 594 - 39 * 2 - 6 == 510
-    saved = ranged(sample_build, "saved")
-    hours = ranged(sample_build, "hours")
+    saved, hours = ranged(sample_build, "saved_hours"), ranged(sample_build, "labor_hours")
     for style in STYLES:
         assert saved[style, "mc-armor-first"] == hours[style, "mc-wire-first"] - hours[style, "mc-armor-first"]
-    assert list(sample_build.book.values("make_up_range", "state")) == ["in force", "-", "-"]
+    states = {style: {line["state"] for line in rows(sample_build, "make_up_range", style=style)} for style in STYLES}
+    assert states == {"pigtails": {"in force"}, "long-tails": {"-"}, "ready-made": {"-"}}
 
 
 def test_the_end_of_the_run_and_the_boxes_of_many_devices_make_the_difference(sample_build: Build):
@@ -189,4 +185,4 @@ def test_a_style_of_the_user_is_a_row(count: Counter, tmp_path: Path):
     found = count(text, "ground_make_up=both", compared="ac-first,mc-wire-first", make_up_styles=row)
     assert found.counts("M", "mc-wire-first")[2:] == (4, 1)
     assert found.total("material_by_item", "ac-first")["ground-tail"] == pytest.approx(2 * 1.03)
-    assert ranged(found.build, "terminations")["both", "mc-wire-first"] == 4 + 2
+    assert ranged(found.build, "ground_terminations")["both", "mc-wire-first"] == 4 + 2
