@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from takeoff.engine.aggregates import SumProducts
-from takeoff.engine.expr import as_expr, call, col, ratio
+from takeoff.engine.expr import Expr, as_expr, call, col, ratio
 from takeoff.engine.lookups import At
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
 from takeoff.model.givens.wages import labor_rate, only
 
 MONEY, HOURS = "#,##0", "#,##0.0"
-GROUNDS, LABOR = "grounds", "labor"
+CABLE, GROUNDS, LABOR = "cable", "grounds", "labor"
 WORDS = {"invented": "illustrative", "measured": "time study", "stated": "stated", "quoted": "quotes"}
 """How the kinds of figures are called in sentences."""
 
 PARTS = (
-    ("cable", "cable, raceway, conductors"),
+    (CABLE, "cable, raceway, conductors"),
     ("boxes", "boxes, rings, covers"),
     ("fittings", "fittings and small parts"),
     (GROUNDS, "labor on grounds"),
@@ -40,6 +40,10 @@ def parts_table(frame: Frame) -> Table:
     def material(*names: str) -> SumProducts:
         return SumProducts("material", [("nets", place), *(f"unit_costs.{n}" for n in names)], mine)
 
+    def packages(name: str) -> Expr:
+        """Return what whole packages add to the cable of the plan."""
+        return At("cable_more", name, place) * col("is_cable")
+
     def hours(*names: str) -> SumProducts:
         return SumProducts("labor_lines", [("hours", place), *(f"steps.{n}" for n in names)], mine)
 
@@ -54,14 +58,21 @@ def parts_table(frame: Frame) -> Table:
             Field("title", "part", role="key", width=28),
             Field("part", "key", role="key"),
             Field("place", "place of the plan", "no."),
+            Field("is_cable", "holds the coil remainder", "0/1"),
         ],
         [
             Column("hours", "labor", "h", hours(), format=HOURS),
             Column("invented_hours", "on illustrative minutes", "h", hours("invented"), format=HOURS),
             Column("measured_hours", "on measured minutes", "h", hours("measured"), format=HOURS),
-            Column("material_usd", "material", "USD", material("usd_each"), format=MONEY),
+            Column("material_usd", "material", "USD", material("usd_each") + packages("usd"), format=MONEY),
             Column("usd", "cost", "USD", col("material_usd") + col("hours") * rate, "material and labor", MONEY),
-            Column("sound_material_usd", "material, not illustrative", "USD", material("sound_usd"), format=MONEY),
+            Column(
+                "sound_material_usd",
+                "material, not illustrative",
+                "USD",
+                material("sound_usd") + packages("sound_usd"),
+                format=MONEY,
+            ),
             Column(
                 "sound_usd",
                 "on no illustrative figure",
@@ -70,7 +81,9 @@ def parts_table(frame: Frame) -> Table:
                 "neither price nor minutes nor labor rate are illustrative",
                 MONEY,
             ),
-            Column("quoted_usd", "on quotes", "USD", material("sound_usd", "quoted"), format=MONEY),
+            Column(
+                "quoted_usd", "on quotes", "USD", material("sound_usd", "quoted") + packages("quoted_usd"), format=MONEY
+            ),
             Column(
                 "measured_usd",
                 "on measured minutes",
@@ -86,6 +99,7 @@ def parts_table(frame: Frame) -> Table:
             "title": [title for *_, title in rows],
             "part": [key for _, _, key, _ in rows],
             "place": [n for _, n, *_ in rows],
+            "is_cable": [int(key == CABLE) for _, _, key, _ in rows],
         },
         key="plan",
     )

@@ -87,6 +87,10 @@ def _bought_table(book: Book, orders: Sequence[CableOrder]) -> Table:
                 "escalated_usd", "with escalation", "USD/ft", col("today_usd") * price("escalation"), format="0.0000"
             ),
             Column("usd", "with escalation and tax", "USD/ft", col("escalated_usd") * price("tax"), format="0.0000"),
+            Column(
+                "sound", "of it not illustrative", "1/1", ratio(price("sound_usd"), price("usd_each"), 0), format="0.00"
+            ),
+            Column("quoted", "quoted price", "0/1", price("quoted")),
         ],
         data,
         key="item",
@@ -144,6 +148,8 @@ def cable_more_table(frame: Frame) -> Table:
                 format=SIGNED,
             ),
             cable("usd", "coil remainder", "more_ft", "usd", note="with escalation and tax", form=SIGNED),
+            cable("sound_usd", "of it not illustrative", "more_ft", "usd", "sound", form=SIGNED),
+            cable("quoted_usd", "of it on quotes", "more_ft", "usd", "sound", "quoted", form=SIGNED),
             Column("tax_usd", "tax on it", "USD", col("usd") - col("today_usd") - col("escalation_usd"), format=SIGNED),
         ],
         {"plan": list(frame.compared)},

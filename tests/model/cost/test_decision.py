@@ -101,7 +101,9 @@ def test_a_plan_not_to_be_used_is_never_the_lowest(tmp_path: Path) -> None:
 
 def test_where_no_plan_may_be_used_that_is_said(tmp_path: Path) -> None:
     missing = 'item,price_usd,source\nsquare-4x1.5,0,"agreed"\nsquare-4x1.25,0,"agreed"\n'
-    build = priced(tmp_path, catalogs={"prices": missing})
+    others = "square-4x2.125", "square-4.69x1.25", "square-4.69x1.5", "square-4.69x2.125"
+    stock = "box,stocked\n" + "".join(f"{box},0\n" for box in others)  # a priced box would be chosen instead
+    build = priced(tmp_path, catalogs={"prices": missing, "box_sizes": stock})
     assert row(build, "decision")["says"] == "No plan may be used: see the stop list."
 
 

@@ -75,6 +75,8 @@ def test_boxes_circuits_areas_and_the_swap_stay_by_the_foot_and_the_sums_still_a
         areas = sum(a["installed_usd"] for a in rows(packages, "area_totals", plan=sums["plan"]))
         assert sums["installed_cost"] == pytest.approx(areas + sums["coil_remainder"])
         assert sums["coil_remainder"] != 0
+        parts = sum(p["usd"] for p in rows(packages, "parts", plan=sums["plan"]))
+        assert parts == pytest.approx(sums["installed_cost"])  # what totals rest on is a share of all of it
     assert packages.book.values("proofs", "open").sum() == 0
     assert "material = material by area + coil remainder" in set(packages.book.values("proofs", "proof"))
 
