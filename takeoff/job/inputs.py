@@ -12,8 +12,8 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from takeoff.catalog.rows import Catalogs, Row
-from takeoff.job.records import Reading
 from takeoff.catalog.stock import STOCKED
+from takeoff.job.records import Reading
 from takeoff.text.dates import ACCEPTED, NOT_GIVEN, day_number
 from takeoff.text.problems import InputError, Problem, Problems, fail, nearest, visible
 from takeoff.text.read import decode, read_bytes

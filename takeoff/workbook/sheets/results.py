@@ -64,8 +64,6 @@ FRONT = (
         (
             *("decision", "pair", "pair_parts", "pair_bars", "heaviest", "moves", "sureness", "ranks", "basis_whole"),
             *("demonstration", "stop_list", "stop_lines", "stop_count"),
-            *("figures", "bid_rates", "bid", "run_sums", "run_changes", "plan_heads", "swap", "break_evens", "sharing"),
-            *("stop_list", "stops", "stop_count"),
             *("figures", "bid_rates", "bid", "plan_heads", "swap", "break_evens", "sharing"),
             *("spreads", "swings", "cases", "risk", "risk_basis", "risk_ranges", "crew_boxes"),
         ),
