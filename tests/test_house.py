@@ -37,7 +37,7 @@ FLOORS = (
 """Folders by floor, the lowest first: an import goes down, or stays in its folder."""
 
 WITHIN = {
-    "model": ("frame", "givens", "boxes", "rules", "cost", "order", "swap", "book"),
+    "model": ("frame", "givens", "boxes", "rules", "cost", "order", "swap", "trace", "book"),
     "workbook": (
         *("file", "layout", "known", "formulas", "references", "furnish", "printing", "charts", "sheets", "pages"),
         *("writer", "columns"),

@@ -7,6 +7,7 @@ rows in question only, and compute the same with numpy.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import reduce
 from typing import Any
 
@@ -17,30 +18,59 @@ from takeoff.engine.arithmetic import nine
 from takeoff.engine.expr import Among, Array, Expr, Place, Read, Rows, as_expr, spread
 
 
-class ByKey(Expr):
-    """Base of the sums and counts over the rows of another table where columns equal keys."""
+@dataclass(frozen=True)
+class Pick:
+    """A condition on one column of a block, at the place that a row says: one formula serves rows of several kinds."""
 
-    def __init__(self, table: str, where: Mapping[str, Any]) -> None:
-        self.table, self.where = table, {c: as_expr(k) for c, k in where.items()}
+    block: str
+    position: Expr
+    key: Expr
+
+
+class ByKey(Expr):
+    """Base of the sums and counts over the rows of another table where columns, given or picked, equal keys."""
+
+    def __init__(self, table: str, where: Mapping[str, Any], picks: Sequence[Pick] = ()) -> None:
+        self.table, self.where, self.picks = table, {c: as_expr(k) for c, k in where.items()}, picks
 
     def parts(self) -> tuple[Expr, ...]:
-        return tuple(self.where.values())
+        return (*self.where.values(), *(e for pick in self.picks for e in (pick.position, pick.key)))
 
     def reads(self) -> Iterator[Read]:
-        yield from ((self.table, c) for c in self.where)
+        yield from ((self.table, c) for c in (*self.where, *(pick.block for pick in self.picks)))
         yield from super().reads()
 
-    def _pairs(self, place: Place, among: Among) -> list[str]:
-        """Return the conditions left to test, as range and criterion in turn."""
-        return [f"{place.part(self.table, c, among)},{k.text(place)}" for c, k in among.left.items()]
+    def _tests(self, place: Place, among: Among) -> list[tuple[str, str]]:
+        """Return the conditions left to test, as range and criterion."""
+        tests = []
+        for pick in self.picks:
+            if place.known(pick.position):
+                picked = place.one_of(self.table, pick.block, pick.position, among)
+            else:
+                picked = f"INDEX({place.part(self.table, pick.block, among)},0,{pick.position.text(place)})"
+            tests.append((picked, pick.key.text(place)))
+        return tests + [(place.part(self.table, c, among), k.text(place)) for c, k in among.left.items()]
 
-    def _codes(self, rows: Rows) -> tuple[Array, Array]:
+    def _pairs(self, place: Place, among: Among) -> list[str]:
+        """Return the conditions left to test, range and criterion in turn."""
+        return [f"{cells},{key}" for cells, key in self._tests(place, among)]
+
+    def _by_case(self, rows: Rows) -> Iterator[tuple[Any, Mapping[str, Expr]]]:
+        """Yield the own rows that pick the same columns, with all their conditions."""
+        positions = [spread(pick.position.value(rows), rows.count).astype(int) for pick in self.picks]
+        blocks = [rows.block(self.table, pick.block) for pick in self.picks]
+        for case in {*zip(*(p.tolist() for p in positions), strict=True)} if self.picks else {()}:
+            picked = {block[n - 1]: pick.key for n, block, pick in zip(case, blocks, self.picks, strict=True)}
+            mine = [p == n for n, p in zip(case, positions, strict=True)]
+            yield reduce(np.logical_and, mine, np.ones(rows.count, dtype=bool)), {**self.where, **picked}
+
+    def _codes(self, rows: Rows, where: Mapping[str, Expr]) -> tuple[Array, Array]:
         """Return one whole number for each entry's keys and for each own row's keys; equal means equal."""
-        if not self.where:
+        if not where:
             return np.zeros(1, dtype=np.int64), np.zeros(rows.count, dtype=np.int64)
         joined: Array = np.zeros(1, dtype=np.int64)
         count = 0
-        for column, key in self.where.items():
+        for column, key in where.items():
             entries = rows.other(self.table, column).astype(object)
             count = len(entries)
             both = np.concatenate([entries, spread(key.value(rows), rows.count).astype(object)])
@@ -49,17 +79,21 @@ class ByKey(Expr):
         return joined[:count], joined[count:]
 
     def _sum(self, rows: Rows, amounts: Array) -> Array:
-        theirs, mine = self._codes(rows)
-        size = int(max(theirs.max(initial=0), mine.max(initial=0))) + 1
-        theirs = np.broadcast_to(theirs, amounts.shape)
-        return np.bincount(theirs, weights=amounts.astype(float), minlength=size)[mine]
+        sums = np.zeros(rows.count)
+        for case, where in self._by_case(rows):
+            theirs, mine = self._codes(rows, where)
+            size = int(max(theirs.max(initial=0), mine.max(initial=0))) + 1
+            theirs = np.broadcast_to(theirs, amounts.shape)
+            found = np.bincount(theirs, weights=amounts.astype(float), minlength=size)[mine]
+            sums = np.where(case, found, sums)
+        return sums
 
 
 class SumBy(ByKey):
     """Sum of a column over the rows where other columns equal keys."""
 
-    def __init__(self, table: str, column: str, where: Mapping[str, Any]) -> None:
-        super().__init__(table, where)
+    def __init__(self, table: str, column: str, where: Mapping[str, Any], picks: Sequence[Pick] = ()) -> None:
+        super().__init__(table, where, picks)
         self.column = column
 
     def text(self, place: Place) -> str:
@@ -84,7 +118,7 @@ class CountBy(ByKey):
         return f"COUNTIFS({','.join(self._pairs(place, place.among(self.table, self.where)))})"
 
     def value(self, rows: Rows) -> Any:
-        theirs, _ = self._codes(rows)
+        theirs, _ = self._codes(rows, self.where)
         return self._sum(rows, np.ones(len(theirs)))
 
 
@@ -119,7 +153,7 @@ class CountSmaller(ByKey):
         return f'{place.part(self.table, size, among)},"{sign}"&ROUND({limit.text(place)},9)'
 
     def value(self, rows: Rows) -> Any:
-        theirs, mine = self._codes(rows)
+        theirs, mine = self._codes(rows, self.where)
         sizes = nine(rows.other(self.table, self.size))
         limits = nine(spread(self.limit.value(rows), rows.count))
         counts = np.zeros(rows.count, dtype=int)
@@ -151,8 +185,14 @@ class SumProducts(ByKey):
     into another table that has the same rows.
     """
 
-    def __init__(self, table: str, factors: Sequence[str | tuple[str, Expr]], where: Mapping[str, Any]) -> None:
-        super().__init__(table, where)
+    def __init__(
+        self,
+        table: str,
+        factors: Sequence[str | tuple[str, Expr]],
+        where: Mapping[str, Any],
+        picks: Sequence[Pick] = (),
+    ) -> None:
+        super().__init__(table, where, picks)
         self.columns = [self._place(f) for f in factors if isinstance(f, str)]
         self.blocks = [(self._place(f[0]), f[1]) for f in factors if not isinstance(f, str)]
 
@@ -162,7 +202,7 @@ class SumProducts(ByKey):
 
     def text(self, place: Place) -> str:
         among = place.among(self.table, self.where)
-        terms = [f"({place.part(self.table, c, among)}={k.text(place)})" for c, k in among.left.items()]
+        terms = [f"({cells}={key})" for cells, key in self._tests(place, among)]
         terms += [place.part(table, column, among) for table, column in self.columns]
         for (table, block), at in self.blocks:
             if place.known(at):
@@ -175,12 +215,13 @@ class SumProducts(ByKey):
         product = reduce(np.multiply, (rows.other(*c).astype(float) for c in self.columns), np.ones(1))
         if not self.blocks:
             return self._sum(rows, product)
-        (((table, block), at),) = self.blocks
-        position = spread(at.value(rows), rows.count).astype(int)
+        places = [spread(at.value(rows), rows.count).astype(int) for _, at in self.blocks]
         sums = np.zeros(rows.count)
-        for number in np.unique(position):
-            column = product * rows.other(table, rows.block(table, block)[number - 1]).astype(float)
-            sums = np.where(position == number, self._sum(rows, column), sums)
+        for case in {*zip(*(p.tolist() for p in places), strict=True)}:
+            columns = (rows.other(t, rows.block(t, b)[n - 1]) for n, ((t, b), _) in zip(case, self.blocks, strict=True))
+            amounts = reduce(np.multiply, (c.astype(float) for c in columns), product)
+            mine = reduce(np.logical_and, (p == n for n, p in zip(case, places, strict=True)))
+            sums = np.where(mine, self._sum(rows, amounts), sums)
         return sums
 
     def parts(self) -> tuple[Expr, ...]:
@@ -217,41 +258,6 @@ class SumGaps(SumProducts):
             gaps = factors * np.abs(columns[a - 1] - columns[b - 1])
             sums = np.where((one == a) & (other == b), self._sum(rows, gaps), sums)
         return sums
-
-
-class SumByEither(SumBy):
-    """Sum of a column over the rows where a column equals a key; which column of a block, the row says.
-
-    One formula then serves rows of two kinds, each counted by its own key column.
-    """
-
-    def __init__(self, table: str, column: str, block: str, position: Expr, key: Any, where: Mapping[str, Any]) -> None:
-        super().__init__(table, column, where)
-        self.block, self.position, self.key = block, position, as_expr(key)
-
-    def text(self, place: Place) -> str:
-        among = place.among(self.table, self.where)
-        if place.known(self.position):
-            keys = place.one_of(self.table, self.block, self.position, among)
-        else:
-            keys = f"INDEX({place.part(self.table, self.block, among)},0,{self.position.text(place)})"
-        amounts = place.part(self.table, self.column, among)
-        return f"SUMIFS({','.join([amounts, keys, self.key.text(place), *self._pairs(place, among)])})"
-
-    def value(self, rows: Rows) -> Any:
-        position = spread(self.position.value(rows), rows.count).astype(int)
-        sums = np.zeros(rows.count)
-        for number, column in enumerate(rows.block(self.table, self.block), start=1):
-            one = SumBy(self.table, self.column, {column: self.key, **self.where})
-            sums = np.where(position == number, one.value(rows), sums)
-        return sums
-
-    def parts(self) -> tuple[Expr, ...]:
-        return (*super().parts(), self.position, self.key)
-
-    def reads(self) -> Iterator[Read]:
-        yield self.table, self.block
-        yield from super().reads()
 
 
 class SumWhere(Expr):

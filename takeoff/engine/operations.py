@@ -48,6 +48,7 @@ OPS: Mapping[str, Op] = {
     "up": Op("ROUNDUP(ROUND({},9),0)", round_up),
     "whole": Op("ROUND(ROUND({},9),0)", round_half),
     "power": Op("({})^({})", np.power),
+    "no_error": Op("IFERROR({},0)", lambda a: a),
     "nine": Op("ROUND({},9)", nine),
     "absolute": Op("ABS({})", np.abs),
     "root": Op("SQRT({})", np.sqrt),

@@ -12,7 +12,7 @@ from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
 from functools import cache, reduce, singledispatchmethod
 
-from takeoff.engine.aggregates import ByKey, CountSmaller, SumBy, SumByEither, SumGaps, SumProducts, SumWhere
+from takeoff.engine.aggregates import ByKey, CountSmaller, SumBy, SumGaps, SumProducts, SumWhere
 from takeoff.engine.chains import Chain, Highest, Lowest, PlaceOf, Running
 from takeoff.engine.errors import DefinitionError
 from takeoff.engine.expr import Call, Col, Expr, Given, Literal
@@ -76,7 +76,7 @@ CONVERSIONS: Mapping[float, str] = {
 _NUMBER: Units = frozenset({((), Fraction(1))})
 _LIKE = ("+", "-", "max", "min")
 _COMPARED = ("less", "at_most", "equal", "same")
-_KEPT = ("nine", "up", "whole", "absolute")
+_KEPT = ("nine", "no_error", "up", "whole", "absolute")
 
 
 @cache
@@ -238,8 +238,8 @@ class UnitReader:
         if isinstance(expr, CountSmaller):
             for size, limit in ((expr.size, expr.limit), *((expr.least,) if expr.least else ())):
                 like(self.read(expr.table, size), self.of(limit), f"a limit of another unit than {size}")
-        if isinstance(expr, SumByEither):
-            like(self.read(expr.table, expr.block), self.of(expr.key), f"a key of another unit than {expr.block}")
+        for pick in expr.picks:
+            like(self.read(expr.table, pick.block), self.of(pick.key), f"a key of another unit than {pick.block}")
         if isinstance(expr, SumBy):
             return self.read(expr.table, expr.column)
         if isinstance(expr, SumProducts):

@@ -30,15 +30,29 @@ from takeoff.model.cost import (
 )
 from takeoff.model.cost.invented import invented_tables
 from takeoff.model.frame import Frame
-from takeoff.model.givens import catalogs, conditions, constructions, inputs, job, practice, prices, quotes, wages
+from takeoff.model.givens import (
+    catalogs,
+    conditions,
+    constructions,
+    inputs,
+    job,
+    practice,
+    prices,
+    quotes,
+    scopes,
+    wages,
+    words,
+)
 from takeoff.model.order import cable_priced, changes, crew
 from takeoff.model.order.cables import CableOrder, cable_orders
 from takeoff.model.order.order import order_tables
 from takeoff.model.rules import circuits, fault_loop, findings, options, paths, plan, resistance, run_checks, short_time
 from takeoff.model.swap import break_even, ranges, sharing, swap
 from takeoff.model.swap.risk import risk_tables
+from takeoff.model.trace.terms import trace_tables
 
 MAKERS: tuple[Callable[[Frame], Table], ...] = (
+    scopes.scopes_table,
     totals.plan_sums_table,
     totals.plan_flags_table,
     totals.against_base_table,
@@ -77,6 +91,7 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     job.base_table,
     run_checks.alikes_table,
     catalogs.code_table,
+    words.words_table,
     quotes.quotes_table,
     quotes.quote_lines_table,
     prices.list_costs_table,
@@ -101,7 +116,6 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     grounds.grounds_table,
     grounds.grounds_now_table,
     makeup.makeup_table,
-    makeup.box_words_table,
     makeup.fits_table,
     work.work_table,
     work.costs_table,
@@ -235,6 +249,7 @@ def complete(book: Book, frame: Frame, given: Inputs, orders: Sequence[CableOrde
     book.add(order_tables(book, frame, orders))
     book.add([make(frame) for make in LATE])
     book.add(invented_tables(book, frame))
+    book.add(trace_tables(book, frame))
     check(book)
     for table in list(book.tables.values()):
         for column in table.columns:

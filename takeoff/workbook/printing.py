@@ -77,21 +77,21 @@ WIDE = 160.0
 """Widths of all columns together that a small sheet of paper shows in readable size."""
 
 
-def print_tables(sheet: Worksheet, rows: SheetRows, spots: Sequence[Spot], kind: str, last: int = 0) -> None:
+def print_tables(
+    sheet: Worksheet, rows: SheetRows, spots: Sequence[Spot], kind: str, last: int, workings: Mapping[str, str]
+) -> None:
     """Print a sheet of tables: readable, a short table whole on one page, headings of a long one on every page.
 
     The columns must have their widths: they decide on the paper and on the scale. Columns that do not fit at the
-    smallest scale break, with the keys of the table repeated where it is the only long one. Of a sheet whose workings
-    stand right of its results, columns up to `last` are printed.
+    smallest scale break, with the keys of the table repeated where it is the only long one. Workings to the right of
+    the column `last`, 0 for none, or from a column of a long table on, are not printed.
     """
     heads_and_feet(sheet, kind)
-    ends = [s.first_column + len(s.shown) - 1 for s in spots]
-    last = min(last, max(ends)) or max(ends)
-    wide = [inches(sheet, s.first_column, min(end, last)) for s, end in zip(spots, ends, strict=True)]
-    apart = many_long(spots)
-    whole = max(_together(spots, wide)) if apart else inches(sheet, 1, last)
+    spots = [s for s in spots if not last or s.first_column <= last]
+    ends = [_end(s, workings) for s in spots]
+    areas = _areas(spots, [min(end, last) if last else end for end in ends])
     heights = {b.first_row + n: float(h) for b in rows.blocks for n, h in enumerate(b.heights)} | rows.heights
-    paper, scale = _paper(whole, heights, spots, LEAST[kind])
+    paper, scale = _paper(sheet, areas, heights, spots, LEAST[kind])
     orientation, size, width, height = paper
     sheet.page_setup.orientation, sheet.page_setup.paperSize = orientation, size
     sheet.sheet_properties.pageSetUpPr.fitToPage = False
@@ -99,53 +99,96 @@ def print_tables(sheet: Worksheet, rows: SheetRows, spots: Sequence[Spot], kind:
     long = [s for s in spots if s.long]
     if long:
         sheet.print_title_rows = f"{long[0].header_row - 1}:{long[0].header_row}"
-    if whole * scale > width - SIDES and not apart:
-        keys = sum(isinstance(c, Field) and c.role == "key" for c in (long or spots)[0].shown)
-        sheet.print_title_cols = f"A:{get_column_letter(max(1, min(keys, 2)))}"
+    if len(areas) == 1 and not many_long(spots) and inches(sheet, *areas[0][:2]) * scale > width - SIDES:
+        sheet.print_title_cols = f"A:{get_column_letter(_keys(spots))}"
     # a sentence in the title that runs beyond the last column would add a page
-    sheet.print_area = f"A1:{get_column_letter(last)}{max(s.last_row for s in spots)}"
+    printed = areas if workings else [(1, max(z for _, z, _ in areas), max(row for *_, row in areas))]
+    sheet.print_area = ",".join(f"{get_column_letter(a)}1:{get_column_letter(z)}{row}" for a, z, row in printed)
     for row in _breaks(heights, spots, (height - ENDS) * 72 / (int(scale * 100) / 100)):
         sheet.row_breaks.append(Break(id=row))
-    for spot in long[1:]:
-        if spot.after > 0 and all(s.long or s.first_column + len(s.shown) <= spot.first_column for s in spots):
-            sheet.col_breaks.append(Break(id=spot.first_column - 1))
+    for first, *_ in () if workings else areas[1:]:
+        sheet.col_breaks.append(Break(id=first - 1))
+
+
+def _keys(spots: Sequence[Spot]) -> int:
+    """Return how many columns of keys are repeated where a table breaks by columns."""
+    first = next((s for s in spots if s.long), spots[0])
+    return max(1, min(2, sum(isinstance(c, Field) and c.role == "key" for c in first.shown)))
+
+
+Area = tuple[int, int, int]
+"""First and last column of a part of a sheet that begins on a page of its own, and its last row."""
+
+
+def _areas(spots: Sequence[Spot], ends: Sequence[int]) -> list[Area]:
+    """Return the parts of a sheet: long tables that stand apart begin on a new page, unless a short one is above."""
+    long = [s for s in spots if s.long]
+    apart = [
+        s.first_column
+        for s in long[1:]
+        if s.after > 0 and all(o.long or o.first_column + len(o.shown) <= s.first_column for o in spots)
+    ]
+    found = []
+    for first, following in pairwise([1, *apart, max(ends) + 2]):
+        mine = [(end, s.last_row) for s, end in zip(spots, ends, strict=True) if first <= s.first_column < following]
+        found.append((first, max(end for end, _ in mine), max(row for _, row in mine)))
+    return found
+
+
+def _end(spot: Spot, workings: Mapping[str, str]) -> int:
+    """Return the last column of a table that is printed."""
+    names = [c.name for c in spot.shown]
+    shown = names.index(workings[spot.table.name]) if spot.table.name in workings else len(names)
+    return spot.first_column + shown - 1
 
 
 Paper = tuple[str, str, float, float]
 
 
-def _paper(whole: float, heights: Mapping[int, float], spots: Sequence[Spot], least: float) -> tuple[Paper, float]:
+def _paper(
+    sheet: Worksheet, areas: Sequence[Area], heights: Mapping[int, float], spots: Sequence[Spot], least: float
+) -> tuple[Paper, float]:
     """Return the paper that takes the fewest pages, and the scale: the smallest one where there are many."""
-    end = max(s.last_row for s in spots)
-    tall = _points(heights, 1, end)
+    whole = max(inches(sheet, a, z) for a, z, _ in areas)
+    tall = max(_points(heights, 1, row) for *_, row in areas)
+    repeated = inches(sheet, 1, _keys(spots)) if len(areas) == 1 and not many_long(spots) else 0
+    heads = [_points(heights, s.header_row - 1, s.header_row) for s in spots if s.long][:1]
 
     def pages(paper: Paper) -> tuple[int, float]:
         width, height = paper[2] - SIDES, (paper[3] - ENDS) * 72
         scale = max(least, min(1.0, width / whole))
         if tall * scale > height:
             scale = max(least, min(scale, height / tall))
-        edges = [0, *_breaks(heights, spots, height / scale), end]
-        along = sum(ceil(_points(heights, a + 1, z) * scale / height) for a, z in pairwise(edges))
-        return ceil(whole * scale / width - 0.001) * along, scale
+        count = 0
+        for first, last, end in areas:
+            edges = [0, *(row for row in _breaks(heights, spots, height / scale) if row < end), end]
+            along = sum(_along(_points(heights, a + 1, z), height / scale, *heads) for a, z in pairwise(edges))
+            count += along * _across(sheet, first, last, width / scale, repeated)
+        return count, scale
 
     best = min(PAPERS, key=lambda paper: (pages(paper)[0], paper[2] * paper[3]))
     return best, pages(best)[1]
 
 
+def _along(tall: float, room: float, heads: float = 0) -> int:
+    """Return how many pages rows take below each other; headings are repeated on every page but the first."""
+    return 1 + max(0, ceil((tall - room) / (room - heads)))
+
+
+def _across(sheet: Worksheet, first: int, last: int, room: float, repeated: float) -> int:
+    """Return how many pages columns take side by side: none is cut, and keys are repeated."""
+    count, used = 1, 0.0
+    for column in range(first, last + 1):
+        wide = inches(sheet, column, column)
+        if used and used + wide > room * 1.001:
+            count, used = count + 1, repeated
+        used += wide
+    return count
+
+
 def many_long(spots: Sequence[Spot]) -> bool:
     """Return whether several long tables stand apart on a sheet."""
     return any(s.after > 0 for s in spots)
-
-
-def _together(spots: Sequence[Spot], wide: Sequence[float]) -> list[float]:
-    """Return the widths of tables, those that stand side by side as one."""
-    found: list[float] = []
-    for spot, width in zip(spots, wide, strict=True):
-        if spot.beside and found:
-            found[-1] += width
-        else:
-            found.append(width)
-    return found
 
 
 def _points(heights: Mapping[int, float], first: int, last: int) -> float:
@@ -156,7 +199,7 @@ def _breaks(heights: Mapping[int, float], spots: Sequence[Spot], room: float) ->
     """Return the rows after which a page ends, so that a table begins on a new one where it would not end on this."""
     found, top = [], 1
     for start, last in sorted({(s.header_row - 2, s.first_row + FEWEST if s.long else s.last_row) for s in spots}):
-        if start > top and _points(heights, top, last) > room:
+        if start > top and _points(heights, top, last) > room >= _points(heights, start, last):
             found.append(start - 1)
             top = start
     return found

@@ -20,20 +20,20 @@ from takeoff.workbook.file.package import save
 from takeoff.workbook.file.rows import SheetRows
 from takeoff.workbook.file.styles import Styles
 from takeoff.workbook.layout import Spot, inputs_read, names_of, place_rows
-from takeoff.workbook.pages import about, crew, ground_path, proposal, summary
+from takeoff.workbook.pages import about, crew, ground_path, proposal, summary, trace
 from takeoff.workbook.pages import swap as swap_page
 from takeoff.workbook.pages.page import Page, Provenance
 from takeoff.workbook.references import References
 from takeoff.workbook.sheets.order import SHEETS
 from takeoff.workbook.sheets.plan import (
     ABOUT,
-    BREAKDOWN,
     CREW,
     GROUND_PATH,
     KIND_WORDS,
     PROPOSAL,
     SUMMARY,
     SWAP,
+    TRACE,
     SheetPlan,
 )
 
@@ -48,7 +48,11 @@ READ_BY_PAGES = (
 SHOWN_BY_PAGES = ("crew_boxes", "stop_lines", "heaviest", "pair_parts", "basis_whole", "best_mix")
 """Tables whose cells stand on pages one by one."""
 
-LEADS = (("labor", "operation", "operations", "operation"), ("material", "item", "prices", "item"))
+LEADS = (
+    ("labor", "operation", "operations", "operation"),
+    ("material", "item", "prices", "item"),
+    ("trace_material", "item", "prices", "item"),
+)
 """Where a row of a breakdown leads: table and key, table of the inputs and its key."""
 
 BACK_ROW = 4
@@ -179,7 +183,7 @@ def _fill(draft: _Draft, plan: SheetPlan, sheet: Worksheet, provenance: Provenan
     page = Page(sheet, rows, draft.styles, draft.book, draft.refs)
     by_table = {s.table.name: s for found in draft.spots.values() for s in found}
     fixed = {SUMMARY: summary.WIDTHS, SWAP: swap_page.WIDTHS}
-    wide = furnish.widths(sheet, spots, draft.book, fixed.get(plan.title, {}))
+    wide = furnish.widths(sheet, spots, draft.book, fixed.get(plan.title, plan.widths))
     for spot in spots:
         formulas = draft.refs.formulas(spot.table.name)
         place_rows(spot, draft.book, draft.styles, rows, wide, formulas)
@@ -190,8 +194,7 @@ def _fill(draft: _Draft, plan: SheetPlan, sheet: Worksheet, provenance: Provenan
         if len(spots) > 1 or plan.title == SWAP:
             page.put(spot.header_row - 2, spot.first_column, spot.table.title, "heading")
     _fill_page(page, plan, spots, by_table, provenance)
-    if plan.title == BREAKDOWN:
-        _lead(page)
+    _lead(page, plan)
     if plan.title == SUMMARY:
         _explain(page, spots)
     else:
@@ -212,9 +215,9 @@ def _explain(page: Page, spots: Sequence[Spot]) -> None:
                     page.rows.links.append((f"{spot.letter(column.name)}{spot.first_row + line}", target))
 
 
-def _lead(page: Page) -> None:
+def _lead(page: Page, plan: SheetPlan) -> None:
     """Link every operation to its minutes and every item to its price: what a total is made of, down to the input."""
-    for table, key, inputs, by in LEADS:
+    for table, key, inputs, by in (lead for lead in LEADS if lead[0] in plan.tables):
         spot, there = page.refs.spots[table], page.refs.spots[inputs]
         rows = {str(k): n for n, k in reversed(list(enumerate(there.table.data[by], start=there.first_row)))}
         for line, wanted in enumerate(spot.table.data[key], start=spot.first_row):
@@ -233,7 +236,7 @@ def _set_print(page: Page, plan: SheetPlan, spots: Sequence[Spot]) -> None:
     elif plan.title in (SWAP, ABOUT):
         printing.print_page(page.sheet, plan.kind, upright=True, high=0)
     else:
-        printing.print_tables(page.sheet, page.rows, spots, plan.kind, plan.printed)
+        printing.print_tables(page.sheet, page.rows, spots, plan.kind, plan.printed, plan.workings)
 
 
 def _fill_page(
@@ -254,6 +257,8 @@ def _fill_page(
     if plan.title == CREW:
         crew.fill_crew(page, by_table)
     else:
+        if plan.title == TRACE:
+            trace.fill_trace(page, by_table)
         furnish.freeze(page.sheet, spots)
     if plan.title == GROUND_PATH:
         ground_path.add_chart(page, spots)

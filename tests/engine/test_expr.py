@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from takeoff.engine.aggregates import CountBy, CountSmaller, SumBy, SumByEither, SumGaps, SumProducts, SumWhere
+from takeoff.engine.aggregates import CountBy, CountSmaller, Pick, SumBy, SumGaps, SumProducts, SumWhere
 from takeoff.engine.arithmetic import as_text, round_up
 from takeoff.engine.chains import Chain, Highest, Lowest, PlaceOf, Running
 from takeoff.engine.expr import (
@@ -110,8 +110,13 @@ NODES = [
     c("other_products", SumProducts("theirs", ["theirs.x", ("theirs.numbers", M)], {})),
     c("gaps", SumGaps("theirs", "numbers", M, as_expr(1), ["y"], {"family": FAMILY})),
     c("all_gaps", SumGaps("theirs", "numbers", as_expr(1), M, [], {})),
-    c("either", SumByEither("theirs", "y", "keys", M, SIDE, {"z": "two"})),
-    c("either_family", SumByEither("theirs", "y", "keys", M, SIDE, {"family": FAMILY})),
+    c("either", SumBy("theirs", "y", {"z": "two"}, [Pick("keys", M, SIDE)])),
+    c("either_family", SumBy("theirs", "y", {"family": FAMILY}, [Pick("keys", M, SIDE)])),
+    c("picked", SumProducts("theirs", ["x", "y"], {}, [Pick("keys", M, SIDE)])),
+    c(
+        "picked_twice",
+        SumProducts("theirs", ["x", ("numbers", M), ("numbers", as_expr(3) - M)], {}, [Pick("keys", M, SIDE)]),
+    ),
     c("where_above", SumWhere("theirs", "y", "numbers", M, ">")),
     c("where_below", SumWhere("theirs", "theirs.y", "numbers", M, "<")),
     c("running", Running(A)),

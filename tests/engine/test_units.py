@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from takeoff.engine.aggregates import CountBy, CountSmaller, SumBy, SumByEither, SumProducts, SumWhere
+from takeoff.engine.aggregates import CountBy, CountSmaller, Pick, SumBy, SumProducts, SumWhere
 from takeoff.engine.chains import Chain, Highest, Lowest, PlaceOf, Running
 from takeoff.engine.errors import DefinitionError
 from takeoff.engine.expr import Expr, Head, as_expr, at_most, call, col, equal, flag, given, less, ratio, same, when
@@ -103,7 +103,7 @@ LENGTH, RUNS, COST, ROW = col("length"), col("runs"), col("cost"), col("row")
         (Named("t", "cost", "k"), "USD"),
         (Named("t", "value", "k"), "A"),
         (SumBy("t", "cost", {"row": ROW}), "USD"),
-        (SumByEither("t", "cost", "word", ROW, col("word"), {}), "USD"),
+        (SumBy("t", "cost", {}, [Pick("word", ROW, col("word"))]), "USD"),
         (SumWhere("t", "cost", "length", ROW, ">"), "USD"),
         (SumProducts("t", ["length", ("price", ROW)], {}), "USD"),
         (Dot("runs", "t", "minutes", ROW), "min"),
@@ -164,7 +164,7 @@ def test_where_no_rule_can_tell_the_unit_is_unknown(expr: Expr):
             "a limit of another unit than length: ft against USD",
         ),
         (CountSmaller("t", {}, "length", COST), "a limit of another unit than length: ft against USD"),
-        (SumByEither("t", "cost", "length", ROW, COST, {}), "a key of another unit than length: ft against USD"),
+        (SumBy("t", "cost", {}, [Pick("length", ROW, COST)]), "a key of another unit than length: ft against USD"),
         (At("t", "cost", LENGTH + COST), "unlike units in '+': ft against USD"),
         (Running(LENGTH + COST), "unlike units in '+': ft against USD"),
         (LENGTH * LENGTH + col("room"), "unlike units in '+': ft^2 against in3"),

@@ -29,7 +29,7 @@ from takeoff.workbook.layout import heading
 from takeoff.workbook.printing import LEAST
 from takeoff.workbook.references import LONGEST
 from takeoff.workbook.sheets.order import SHEETS
-from takeoff.workbook.sheets.plan import ABOUT, BREAKDOWN, CREW, PROPOSAL, SUMMARY, SWAP
+from takeoff.workbook.sheets.plan import ABOUT, BREAKDOWN, CREW, PROPOSAL, SUMMARY, SWAP, TRACE
 from tests import office
 from tests.benchmarks import audit
 from tests.conftest import SAMPLES
@@ -57,6 +57,10 @@ def book(sample_workbook: Path) -> Workbook:
 @pytest.fixture(scope="module")
 def shipped(sample_workbook: Path) -> dict[tuple[str, str], office.Cell]:
     return office.cells(sample_workbook)
+
+
+CHOICE = ("A8", "B8")
+"""The two cells of the sheet Trace that are chosen in."""
 
 
 def kind(title: str) -> str:
@@ -131,7 +135,8 @@ def test_rule_3_inputs_and_only_inputs_look_like_inputs(book: Workbook):
                     assert cell.data_type != "f"
                     assert not cell.protection.locked
                     legend = sheet.title == ABOUT
-                    assert kind(sheet.title) in ("input", "catalog") or legend
+                    choice = sheet.title == TRACE and cell.coordinate in CHOICE
+                    assert kind(sheet.title) in ("input", "catalog") or legend or choice
                 elif cell.value is not None:
                     assert cell.protection.locked, f"{sheet.title} {cell.coordinate}"
 

@@ -11,9 +11,7 @@ from takeoff.engine.lookups import At, Match, Named
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.boxes.grounds import ARMOR, WIRE
 from takeoff.model.frame import Frame
-
-NO_BOX = "none in the catalog"
-PULL_BOX = "size by 314.28"
+from takeoff.model.givens.words import word_for
 
 
 def by_construction(name: str, title: str, frame: Frame, columns: list[Column], blocks: dict[str, list[str]]) -> Table:
@@ -102,14 +100,6 @@ def line() -> Column:
     return Column("line", "row of the make-up", "no.", Match("makeup", "key", col("key")))
 
 
-def box_words_table(_: Frame) -> Table:
-    """What stands where no box is chosen: at a panel, where another rule sizes the box, where none holds the fill."""
-    words = Field("word", "where no box is chosen", role="key", width=18)
-    return Table(
-        "box_words", "Words where no box is chosen", [words], [], {"word": ["panel", PULL_BOX, NO_BOX]}, key="word"
-    )
-
-
 def fits_table(frame: Frame) -> Table:
     """Box fill with the equipment grounding conductors of the construction, and the box that holds it."""
     extra = Named("code", "value", "egc_extra_allowance")
@@ -117,6 +107,7 @@ def fits_table(frame: Frame) -> Table:
     in_box = (sums("fixed_in3") + col("egc_in3") + sums("isolated_set_in3") + col("spare_in3")) * col("boxes")
     run_row = At("makeup", "run_row", col("line"))
     slot = type_("family") & "|" & col("boxes_too_small")
+    no_box = word_for("box", col("boxes") & "|" & col("by_fill"))
     columns = [
         line(),
         same_row("type_row", "row of the type", "no."),
@@ -173,16 +164,11 @@ def fits_table(frame: Frame) -> Table:
         ),
         Column("box_found", "row of the box", "no.", Match("box_choices", "slot", slot, missing_ok=True)),
         Column("box_row", "row of the box used", "no.", col("box_found") * col("boxes") * col("by_fill")),
-        Column("word_row", "row of the word where none is chosen", "no.", col("boxes") * (col("by_fill") + 1) + 1),
         Column(
             "chosen_box",
             "chosen box",
             "",
-            when(
-                equal(col("box_row"), 0),
-                At("box_words", "word", col("word_row")),
-                At("box_choices", "box", col("box_row")),
-            ),
+            when(equal(col("box_row"), 0), no_box, At("box_choices", "box", col("box_row"))),
             "cheapest stocked box of its style and gangs, with its ring or cover, whose volume is not under the fill",
             width=21,
         ),

@@ -35,6 +35,8 @@ def _by_kind(
             "conductors": [int(k.partition("c")[0]) for k, _ in pairs],
             "awg": awg,
             "family": [f"{m}|{a}" for (_, m), a in zip(pairs, awg, strict=True)],
+            "sheaths": [1] * len(pairs),
+            "connectors": [2] * len(pairs),
         },
         blocks,
     )
@@ -233,6 +235,7 @@ def orders_table(frame: Frame) -> Table:
         columns += [
             Column(n, f"{title} as {p}", unit, total, head=p, format="#,##0") for n, p in frame.per_compared(block)
         ]
-    return _by_kind(
-        "orders", "Runs in the job", frame, [], columns, {b: [n for n, _ in frame.per_compared(b)] for b in blocks}
-    )
+    each = [Field("sheaths", "cables or raceways of a run", "ea"), Field("connectors", "connectors of a run", "ea")]
+    named = {b: [n for n, _ in frame.per_compared(b)] for b in blocks}
+    named["times"] = ["sheaths", "couplings", "conductors", "wire_egc", "connectors"]
+    return _by_kind("orders", "Runs in the job", frame, each, columns, named)

@@ -5,17 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from takeoff.engine.aggregates import CountSmaller, SumBy, SumByEither
-from takeoff.engine.expr import Expr, Head, as_expr, col, equal, sum_of, when
+from takeoff.engine.aggregates import CountSmaller, Pick, SumBy
+from takeoff.engine.expr import Expr, Head, as_expr, col, equal, when
 from takeoff.engine.lookups import At, Dot, Match, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.boxes.grounds import egc_of, ground_classes, kind_of, kinds_of
 from takeoff.model.boxes.makeup import by_construction, construction, line, same_row, sums, type_
 from takeoff.model.frame import NOTHING, Frame
 from takeoff.model.givens.constructions import drivers_of
-
-HOUSING = ("box", "cover", "joint")
-"""What is bought for a box, by the stem of its column."""
 
 
 def work_table(frame: Frame) -> Table:
@@ -72,8 +69,7 @@ def work_table(frame: Frame) -> Table:
             "of it for grounds",
             "min",
             Dot("ground_drivers", "rates", "ground_drivers", col("construction_row")),
-            "operations on EGC ends, ground splices, pigtails, screws and green terminals",
-            "0.00",
+            format="0.00",
         ),
         Column("learned", "part of the minutes", "1/1", At("type_practice", "factor", col("type_row")), format="0.000"),
         Column("job_minutes", "labor in this job", "min", col("minutes") * col("learned"), format="0.00"),
@@ -82,7 +78,8 @@ def work_table(frame: Frame) -> Table:
             "of it for grounds, in this job",
             "min",
             col("ground_minutes") * col("learned"),
-            format="0.00",
+            "operations on EGC ends, ground splices, pigtails, screws and green terminals",
+            "0.00",
         ),
         Column(
             "parts_usd",
@@ -104,11 +101,8 @@ def costs_table(frame: Frame) -> Table:
     splices = At("makeup", "ground_splices", col("line"))
     row = At("fits", "box_row", col("line"))
 
-    def usd(item: str) -> Expr:
-        return look("unit_costs", "usd_each", col(item), by="item")
-
-    def missing(item: str) -> Expr:
-        return look("unit_costs", "missing", col(item), by="item")
+    def usd_of(name: str) -> Expr:
+        return look("unit_costs", name, col("joint_item"), by="item")
 
     columns = [
         line(),
@@ -130,7 +124,7 @@ def costs_table(frame: Frame) -> Table:
         ),
         Column("joint_lacking", "ground connector missing", "ea", when(equal(col("joint_row"), 0), splices, 0)),
         Column("joints_missing", "connectors missing", "ea", col("joint_lacking") + sums("joints_missing")),
-        Column("joint_usd", "ground connector", "USD", usd("joint_item"), format="0.000"),
+        Column("joint_usd", "ground connector", "USD", usd_of("usd_each"), format="0.000"),
         Column("circuit_joint_usd", "circuit connectors", "USD", sums("circuit_joint_usd"), format="0.000"),
         Column("parts_usd", "small parts", "USD", At("work", "parts_usd", col("line")), format="0.000"),
         Column(
@@ -141,8 +135,8 @@ def costs_table(frame: Frame) -> Table:
             format="0.00",
         ),
         Column("key_column", "counted as box 1, panel end 2", "no.", sums("key_column")),
-        *(Column(f"no_{n}_price", f"{n} without a price", "0/1", missing(f"{n}_item")) for n in HOUSING),
-        Column("missing", "prices missing", "ea", sum_of(f"no_{n}_price" for n in HOUSING)),
+        Column("no_joint_price", "ground connector without a price", "0/1", usd_of("missing")),
+        Column("missing", "prices missing", "ea", At("box_choices", "missing", row, 0) + col("no_joint_price")),
     ]
     columns.append(Column("lacking", "connectors or prices missing", "ea", col("joints_missing") + col("missing")))
     return by_construction("costs", "Material of one box", frame, columns, {})
@@ -153,7 +147,7 @@ def built_table(frame: Frame) -> Table:
     count = len(frame.types.by_key) * len(frame.constructions)
 
     def built(column: str) -> Expr:
-        return SumByEither("each", column, "rows", sums("key_column"), col("own"), {"plan": Head()})
+        return SumBy("each", column, {"plan": Head()}, [Pick("rows", sums("key_column"), col("own"))])
 
     learned = At("type_practice", "factor", col("type_row"))
     columns = [

@@ -52,14 +52,14 @@ def boxes_table(frame: Frame) -> Table:
 
 
 PER_PLAN = (
-    ("wired_as", "wired as", "", "", 11.0),
-    ("ground_terminations", "ground terminations", "ea", "", 0.0),
+    ("ground_terminations", "ground terminations", "ea", "", 11.5),
     ("ground_splices", "ground splices", "ea", "", 0.0),
     ("fill_in3", "box fill", "in3", "0.00", 0.0),
-    ("chosen_box", "chosen box", "", "", 19.0),
+    ("chosen_box", "chosen box", "", "", 17.0),
     ("minutes", "labor", "min", "0.00", 0.0),
     ("material_usd", "material", "USD", "0.00", 0.0),
     ("installed_usd", "installed", "USD", "0.00", 0.0),
+    ("wired_as", "wired as", "", "", 11.0),
     ("chosen_in3", "its volume", "in3", "0.0", 0.0),
     ("against_base_in3", "box against the base", "in3", "+0.0;-0.0;-", 0.0),
 )
@@ -92,8 +92,8 @@ def box_outcomes_table(frame: Frame) -> Table:
         [
             Field("box", "box", role="key"),
             Field("circuit", "circuit"),
-            Field("area", "area", width=22),
-            Field("device", "device", width=20),
+            Field("area", "area", width=17),
+            Field("device", "device", width=16),
             Field("no", "number", "no."),
             Field("type_row", "row of the type", "no."),
             *(Field(f"line_{n}", f"line, {p}", "no.") for n, p in places),

@@ -8,6 +8,7 @@ from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame, places_of
 from takeoff.model.givens.constructions import drivers_of
 from takeoff.model.givens.practice import area_keys
+from takeoff.model.givens.scopes import LEVELS, scope_codes
 from takeoff.wiring.places import NO_AREA
 
 
@@ -75,6 +76,7 @@ def each_table(frame: Frame) -> Table:
             Field("panel_first", "row before its panel ends", "no."),
             Field("run_first", "row before its runs", "no."),
             Field("at_panel", "fed from a panel", "no."),
+            *(Field(f"{level}_code", f"code of {level} and plan", "no.") for level in LEVELS),
         ],
         [
             Column("wired_as", "wired as", "", At("wiring", "wired_as", col("wiring_row")), width=13),
@@ -197,6 +199,12 @@ def each_table(frame: Frame) -> Table:
             "panel_first": [panel_first(n) for n in numbers],
             "run_first": [first(kinds[boxes[n].run.kind]) for n in numbers],
             "at_panel": [int(boxes[n].from_panel) for n in numbers],
+            **scope_codes(frame),
         },
-        {"rows": ["makeup_row", "panel_row"], "run_drivers": drivers_of(frame, "run")},
+        {
+            "rows": ["makeup_row", "panel_row"],
+            "run_drivers": drivers_of(frame, "run"),
+            "measures": ["runs", "sheath_ft", "wire_ft"],
+            "codes": [f"{level}_code" for level in LEVELS],
+        },
     )

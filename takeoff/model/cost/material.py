@@ -22,7 +22,7 @@ SOURCES = (
     ("of_coupling", "couplings", "ea", "orders", ["sheath_ft", "couplings"], "coupling_item"),
     ("of_wire", "conductors pulled", "ft", "orders", ["wire_ft", "conductors"], "wire_item"),
     ("of_egc", "EGC pulled", "ft", "orders", ["wire_ft", "wire_egc"], "egc_item"),
-    ("of_end", "runs", "ea", "orders", ["runs"], "connector_item"),
+    ("of_end", "connectors", "ea", "orders", ["runs", "connectors"], "connector_item"),
     ("of_box", "boxes, rings, covers", "ea", "costs", ["built.counts"], "box_item cover_item"),
     ("of_ground_joint", "ground connectors", "ea", "costs", ["built.counts"], "joint_item"),
 )
@@ -54,8 +54,7 @@ def _plan_columns(place: int, plan: str) -> Iterator[tuple[str, Column]]:
         "net",
         "without waste",
         "ft or ea",
-        mine("length") + mine("of_end") + mine("of_end") + pieces,
-        "a run has two connectors",
+        mine("length") + mine("of_end") + pieces,
     )
     yield column("length", "cable, raceway, conductors", "ft or ea", lengths, "with couplings")
     for name, title, unit, table, (block, *more), item in SOURCES:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from takeoff.catalog.rows import Catalog
 from takeoff.engine.aggregates import CountSmaller
-from takeoff.engine.expr import call, col, equal, given, ratio, when
+from takeoff.engine.expr import Expr, call, col, equal, given, ratio, when
 from takeoff.engine.lookups import Total, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame, fields_of, key_of, slots
@@ -113,10 +113,10 @@ def box_choices_table(frame: Frame) -> Table:
     beaten = CountSmaller("box_choices", mine, "weight", col("weight"), ("usable_in3", col("usable_in3")))
     smaller = CountSmaller("box_choices", mine, "offered_in3", col("offered_in3"))
     stocked = look("box_sizes", "stocked", col("box"))
-    unpriced, both = (
-        look("unit_costs", name, col("box"), by="item") + look("unit_costs", name, col("cover"), by="item")
-        for name in ("missing", "usd_each")
-    )
+
+    def cost(name: str) -> Expr:
+        return look("unit_costs", name, col("box"), "item") + look("unit_costs", name, col("cover"), "item")
+
     return Table(
         "box_choices",
         "Box choices",
@@ -133,8 +133,16 @@ def box_choices_table(frame: Frame) -> Table:
             Column(
                 "usable_in3", "volume where stocked", "in3", col("volume_in3") * stocked, "0 where not stocked", "0.00"
             ),
-            Column("usd", "box with its ring or cover", "USD", both, "with waste, escalation and tax", "#,##0.00"),
-            Column("unpriced", "without a price", "0/1", call("sign", unpriced)),
+            Column(
+                "usd",
+                "box with its ring or cover",
+                "USD",
+                cost("usd_each"),
+                "with waste, escalation and tax",
+                "#,##0.00",
+            ),
+            Column("missing", "prices missing", "ea", cost("missing")),
+            Column("unpriced", "without a price", "0/1", call("sign", col("missing"))),
             Column(
                 "weight",
                 "place by price",

@@ -43,34 +43,36 @@ def schedule_table(frame: Frame) -> Table:
     }
     fields = [
         Field("no", "box", "no.", role="key"),
-        Field("row", "row in the file", "no."),
         Field("box", "box"),
         Field("circuit", "circuit"),
-        Field("circuit_key", "circuit key"),
-        Field("device", "device"),
+        Field("device", "device", width=17),
         Field("fed_from", "fed from"),
         Field("run_ft", "run", "ft", "input"),
-        Field("wires", "wires in the feeding run"),
+        Field("wires", "wires in the feeding run", width=10),
         Field("awg", "size", "AWG"),
-        Field("taps", "taps used"),
+        Field("taps", "taps used", width=13),
         Field("load_va", "load", "VA"),
-        Field("space", "space"),
-        Field("area", "area"),
+        Field("space", "space", width=12),
+        Field("area", "area", width=20),
         Field("box_style", "box style"),
         Field("gangs", "gangs", "ea"),
-        Field("note", "note", width=30),
+        Field("note", "note", width=18),
+    ]
+    for place, name in enumerate(extra):
+        data[f"extra_{place}"] = [b.source.extra[place] for b in boxes]
+        fields.append(Field(f"extra_{place}", f"{name} (carried)", width=14))
+    if any(b.drop_ft for b in boxes):
+        data["drop_ft"] = [b.drop_ft for b in boxes]
+        fields.append(Field("drop_ft", "of the run drops", "ft"))
+    fields += [
+        Field("row", "row in the file", "no."),
+        Field("circuit_key", "circuit key"),
         Field("kind", "run kind"),
         Field("type", "type"),
         Field("panel_type", "panel end"),
         Field("home_run", "home run", "0/1"),
         Field("area_key", "area key"),
     ]
-    if any(b.drop_ft for b in boxes):
-        data["drop_ft"] = [b.drop_ft for b in boxes]
-        fields.append(Field("drop_ft", "of the run drops", "ft"))
-    for place, name in enumerate(extra):
-        data[f"extra_{place}"] = [b.source.extra[place] for b in boxes]
-        fields.append(Field(f"extra_{place}", f"{name} (carried)", width=14))
     return Table("schedule", "Schedule as read", fields, [], data)
 
 
@@ -93,8 +95,6 @@ def circuits_table(frame: Frame) -> Table:
             Field("key", "circuit key", role="key"),
             Field("circuit", "circuit"),
             Field("panel", "panel"),
-            Field("alike", "kind of circuit", width=9),
-            Field("alike_row", "row of the kind", "no."),
             Field("breaker_a", "breaker", "A"),
             Field("poles", "poles", "ea"),
             Field("volts", "voltage", "V"),
@@ -104,6 +104,8 @@ def circuits_table(frame: Frame) -> Table:
             Field("repeat", "times built", "ea", "input"),
             Field("held_to", "wired in", role="input", choices="wirings.wiring", width=14),
             *condition_fields,
+            Field("alike", "kind of circuit", width=9),
+            Field("alike_row", "row of the kind", "no."),
             Field("smallest_run", "smallest run"),
             Field("smallest_awg", "its size", "AWG"),
             Field("receptacles", "receptacles", "ea"),

@@ -6,11 +6,11 @@ from takeoff.engine.aggregates import SumBy
 from takeoff.engine.expr import Expr, as_expr, begins, call, col, equal, flag, given, less, ratio, when
 from takeoff.engine.lookups import At, Match, look
 from takeoff.engine.tables import Column, Field, Table
-from takeoff.job.quotes import SAMPLE
 from takeoff.model.frame import INVENTED, NOTHING, Frame
 from takeoff.model.givens.inputs import sound
 from takeoff.model.givens.items import costed_items, listed_items
 from takeoff.model.givens.quotes import EACH, ONE
+from takeoff.model.givens.words import word_for
 
 
 def list_costs_table(frame: Frame) -> Table:
@@ -55,6 +55,8 @@ def unit_costs_table(frame: Frame) -> Table:
     of_family = when(begins(family("source"), INVENTED), 0, 1)
     sound_family = (col("waste") * col("escalation") - 1) * of_family + 1
     sound_tax = (col("tax") - 1) * sound("material_tax_pct") + 1
+    by_quote = call("sign", col("used_row"))
+    state = col("missing") & "|" & by_quote & "|" & col("invented") & "|" & col("expired")
     return Table(
         "unit_costs",
         "Cost of one",
@@ -167,13 +169,7 @@ def unit_costs_table(frame: Frame) -> Table:
             Column("missing", "price is missing", "0/1", missing),
             Column("slips", "probable slips of the unit", "ea", SumBy("quote_lines", "slip", {"item": col("item")})),
             Column("slipped", "has a probable slip", "0/1", call("sign", col("slips"))),
-            Column("of_list", "by the price list", "", when(equal(col("invented"), 1), INVENTED, "price list")),
-            Column("of_held", "by a quote that holds", "", when(equal(col("invented"), 1), SAMPLE, "quote")),
-            Column(
-                "of_quote", "by a quote", "", when(equal(col("expired"), 1), "EXPIRED QUOTE", col("of_held")), width=15
-            ),
-            Column("basis", "price from", "", when(equal(col("used_row"), 0), col("of_list"), col("of_quote"))),
-            Column("state", "price is", "", when(equal(col("missing"), 1), "MISSING", col("basis")), width=15),
+            Column("state", "price is", "", word_for("price", state), width=15),
         ],
         {
             **{name: [r[name] for r in prices] for name in ("item", "title", "family")},

@@ -10,12 +10,13 @@ from takeoff.catalog.job_steps import FROM, TO
 from takeoff.catalog.rows import Row
 from takeoff.engine.aggregates import CountSmaller
 from takeoff.engine.chains import PlaceOf
-from takeoff.engine.expr import Head, as_expr, begins, call, col, equal, given, less, ratio, same, when
+from takeoff.engine.expr import Head, as_expr, begins, call, col, equal, given, ratio, same, when
 from takeoff.engine.lookups import At, CellAt, Match, PlaceAcross, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.job.inputs import Inputs
 from takeoff.model.frame import Frame
 from takeoff.model.givens.constructions import drivers_of, operations_of
+from takeoff.model.givens.words import word_for
 
 SIDES = ("from", "to")
 """The two plans side by side: what the crew knows, and what it learns."""
@@ -51,6 +52,9 @@ def crew_boxes_table(frame: Frame, inputs: Inputs) -> Table:
 
     def made(table: str, name: str, title: str, unit: str = "ea", form: str = "") -> Column:
         return Column(name, title, unit, At(table, name, col("makeup_row")), format=form)
+
+    def of_type(name: str, title: str) -> Column:
+        return Column(name, title, "ea", look("types", name, col("type"), by="type"))
 
     def near(name: str, title: str) -> Column:
         return Column(name, title, "ft", look("in_use", name, col("wired_as"), by="construction"), format="0.0")
@@ -100,9 +104,9 @@ def crew_boxes_table(frame: Frame, inputs: Inputs) -> Table:
             Column(
                 "so", "wired so", "ea", CellAt("built", "counts", col("makeup_row"), col("plan_place")), format="#,##0"
             ),
-            made("makeup", "circuit_terminations", "circuit terminations"),
+            of_type("circuit_terminations", "circuit terminations"),
             made("makeup", "ground_terminations", "ground terminations"),
-            made("makeup", "circuit_splices", "circuit splices"),
+            of_type("circuit_splices", "circuit splices"),
             made("makeup", "ground_splices", "ground splices"),
             made("work", "ground_pigtails", "ground pigtails and jumpers"),
             made("makeup", "egc_ends", "EGC ends that come in"),
@@ -116,7 +120,7 @@ def crew_boxes_table(frame: Frame, inputs: Inputs) -> Table:
                 "%",
                 ratio(col("sum_in3") * 100, col("chosen_volume_in3"), 0),
                 "fill of the chosen box; 0 where there is none",
-                "0",
+                format="0",
             ),
             near("near_ft", "secured within"),
             near("interval_ft", "secured every"),
@@ -168,6 +172,7 @@ def crew_steps_table(frame: Frame, inputs: Inputs) -> Table:
     before, after = col("count_from"), col("count_to")
     mine = {"type": col("type"), "done": 1}
     number = CountSmaller("crew_steps", mine, "order", col("order")) + 1
+    change = call("sign", after - before) & "|" & call("sign", before * after)
     return Table(
         "crew_steps",
         "Crew pages, steps of one box",
@@ -182,12 +187,7 @@ def crew_steps_table(frame: Frame, inputs: Inputs) -> Table:
         ],
         [
             *(column for side in SIDES for column in _side(side)),
-            Column("word_less", "word if less", "", when(equal(after, 0), "DISAPPEARS", "FEWER")),
-            Column("word_more", "word if more", "", when(equal(before, 0), "NEW", "MORE")),
-            Column(
-                "word_other", "word if not the same", "", when(less(after, before), col("word_less"), col("word_more"))
-            ),
-            Column("change", "what changes", "", when(equal(before, after), "same", col("word_other"))),
+            Column("change", "what changes", "", word_for("change", change)),
             Column("done", "done at all", "0/1", call("sign", before + after)),
             Column("number", "number on the page", "no.", number * col("done"), "0 where it is not done"),
         ],

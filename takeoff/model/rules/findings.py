@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from takeoff.engine.aggregates import SumByEither
-from takeoff.engine.expr import col
+from takeoff.engine.aggregates import Pick, SumBy
+from takeoff.engine.expr import as_expr, col
 from takeoff.engine.lookups import At, Match
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
@@ -59,7 +59,7 @@ def findings_table(frame: Frame) -> Table:
     rows = [(c, place, p) for place, c in enumerate(checks_of(frame), start=1) for p in frame.compared]
 
     def count(word: str) -> Column:
-        found = SumByEither("verdicts", "repeat", "checks", col("place"), word, {"plan": col("plan")})
+        found = SumBy("verdicts", "repeat", {"plan": col("plan")}, [Pick("checks", col("place"), as_expr(word))])
         return Column(word, word, "ea", found)
 
     listed = Match("check_list", "check", col("check"))

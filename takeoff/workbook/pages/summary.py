@@ -14,7 +14,7 @@ from takeoff.workbook.charts import across, bars, small
 from takeoff.workbook.layout import Spot
 from takeoff.workbook.pages.page import Live, Page, Provenance
 from takeoff.workbook.sheets.order import SHEETS
-from takeoff.workbook.sheets.plan import KIND_WORDS, SUMMARY
+from takeoff.workbook.sheets.plan import KIND_WORDS, SUMMARY, TRACE
 
 FIRST_TABLE_ROW = 10
 LAST_COLUMN = 12
@@ -66,6 +66,8 @@ def _head(page: Page) -> None:
     page.put(2, 9, page.book.inputs["estimate_date"], "note", formula="estimate_date", form=DATE)
     page.sentence(2, 10, "base: ", page.live("", "base_plan"), "; a difference under 0 is less")
     page.status(3)
+    page.put(3, 7, f"what a figure is made of: {TRACE}", "note")
+    page.rows.links.append(("G3", f"'{TRACE}'!A1"))
 
 
 def _what_to_use(page: Page) -> None:

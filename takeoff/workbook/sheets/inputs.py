@@ -23,6 +23,8 @@ JOB = (
             "proposal",
         ),
         ("areas", "accepted"),
+        printed=7,
+        widths={1: 36, 2: 44, 3: 26, 4: 16, 5: 20, 6: 68, 7: 58},
     ),
     SheetPlan(
         "Prices",
@@ -43,6 +45,7 @@ JOB = (
         "The circuits, and one row for each box with the run that feeds it; blanks are filled in as the README says.",
         (),
         ("schedule", "circuits"),
+        workings={"schedule": "row", "circuits": "alike"},
     ),
     SheetPlan(
         "Bid lines",

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 
 Group = str | tuple[str, ...]
 """A table, or tables that have the same rows and stand side by side as one."""
@@ -15,7 +15,8 @@ class SheetPlan:
 
     A short table fits a printed page. The headings of the long ones are repeated on every page after their first.
     `kind` is result, input, working or catalog; `printed` is the last column that is printed where workings stand
-    to the right of results, 0 for all.
+    to the right of results, 0 for all; `workings` are the columns from which on a long table is not printed; `widths`
+    are those of columns that no table asks for.
     """
 
     title: str
@@ -24,6 +25,8 @@ class SheetPlan:
     groups: tuple[Group, ...] = ()
     long: tuple[Group, ...] = ()
     printed: int = 0
+    workings: Mapping[str, str] = field(default_factory=dict)
+    widths: Mapping[int, float] = field(default_factory=dict)
 
     @property
     def tables(self) -> Iterator[str]:
@@ -32,7 +35,7 @@ class SheetPlan:
             yield from (group,) if isinstance(group, str) else group
 
 
-SUMMARY, BID, SWAP, PROPOSAL, ORDER, CREW = "Summary", "Bid", "Swap", "Proposal", "Order", "Crew"
+SUMMARY, BID, TRACE, SWAP, PROPOSAL, ORDER, CREW = "Summary", "Bid", "Trace", "Swap", "Proposal", "Order", "Crew"
 CHECKS, BREAKDOWN, CIRCUITS, BOXES = "Checks", "Breakdown", "Circuits", "Boxes"
 WORKINGS = "Plan workings"
 GROUND_PATH, ABOUT = "Ground path", "About"

@@ -14,6 +14,7 @@ from takeoff.workbook.sheets.plan import (
     PROPOSAL,
     SUMMARY,
     SWAP,
+    TRACE,
     WORKINGS,
     SheetPlan,
 )
@@ -41,6 +42,17 @@ FRONT = (
         "result",
         "From cost to bid in every plan compared; your own lines one by one: sheet Breakdown.",
         ("bid_sheet",),
+    ),
+    SheetPlan(
+        TRACE,
+        "result",
+        "What a figure is made of, for a plan and a scope chosen here; operations and items lead to their input rows.",
+        ("trace_choice", "trace_sums", "trace_bid", "trace_labor"),
+        (
+            *("trace_material", "trace_built", "trace_runs", "trace_joints", "scopes", "trace_keys"),
+            *("trace_figures", "trace_mix", "trace_counted", "trace_parts"),
+        ),
+        printed=8,
     ),
     SheetPlan(
         SWAP,
@@ -98,6 +110,7 @@ FRONT = (
         ("findings",),
         (("circuit_outcomes", "mix_choices"),),
         printed=24,
+        widths={3: 19, 4: 12, 5: 12, 6: 12, **dict.fromkeys((7, 8, 9), 9), **dict.fromkeys(range(10, 16), 10)},
     ),
     SheetPlan(
         "Circuit checks",
@@ -106,6 +119,7 @@ FRONT = (
         (),
         (("verdicts", "mix_places"),),
         printed=28,
+        widths={2: 14, 3: 12, **dict.fromkeys(range(5, 20), 9.7), 22: 38, 23: 10, 24: 10},
     ),
     SheetPlan(
         BOXES,
@@ -113,7 +127,7 @@ FRONT = (
         "Each box with the plans side by side: terminations, splices, fill, box, labor and material of one box.",
         (),
         ("box_outcomes",),
-        printed=32,
+        printed=29,
     ),
 )
 """Results, each to the left of what it reads."""

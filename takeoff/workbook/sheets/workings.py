@@ -53,9 +53,10 @@ WORKINGS = (
                 "labor_rate",
                 "held_inputs",
             ),
-            *("make_up_now", "tail_minutes", "box_words", "cable_way", "package_changes"),
+            *("make_up_now", "tail_minutes", "cable_way", "package_changes"),
             *("crew_rates", "burden_lines", "learning_slope", "in_use", "rates", "driver_costs", "part_costs"),
             *(("runs", "run_costs"), "run_ohms", "box_choices"),
+            "words",
         ),
         (
             *("boxes", "alikes", "voltages", "area_work", "own_work", "steps", "ohms", "list_costs", "unit_costs"),

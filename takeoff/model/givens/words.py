@@ -1,0 +1,56 @@
+"""Words that say an outcome, found by what they depend on, so that no formula chooses inside a choice."""
+
+from __future__ import annotations
+
+from takeoff.engine.expr import Expr, as_expr
+from takeoff.engine.lookups import look
+from takeoff.engine.tables import Field, Table
+from takeoff.job.quotes import SAMPLE
+from takeoff.model.frame import INVENTED, Frame
+
+NO_BOX = "none in the catalog"
+PULL_BOX = "size by 314.28"
+BAD_CHOICE = "CHOOSE a plan and a scope from the lists: what stands there is in none of them"
+
+WORDS = {
+    "box": {"0|0": "panel", "0|1": "panel", "1|0": PULL_BOX, "1|1": NO_BOX},
+    "price": {
+        **{f"0|0|{invented}|0": word for invented, word in enumerate(("price list", INVENTED))},
+        **{f"0|1|{invented}|0": word for invented, word in enumerate(("quote", SAMPLE))},
+        **dict.fromkeys(("0|1|0|1", "0|1|1|1"), "EXPIRED QUOTE"),
+        **{
+            f"1|{quoted}|{invented}|{expired}": "MISSING"
+            for quoted in (0, 1)
+            for invented in (0, 1)
+            for expired in (0, 1)
+        },
+    },
+    "trace": {
+        "1|1": "all boxes of the job, as often as they are built; they stand on Summary",
+        "1|2": "the boxes of the area, as often as they are built; they stand on Breakdown, by area",
+        "1|3": "the boxes of the circuit, as often as it is built; they stand on Circuit checks",
+        "1|4": "the box with the run that feeds it; it stands on Boxes, there for one, here for all times built",
+        "0|1": BAD_CHOICE,
+        **dict.fromkeys(("0|2", "0|3", "0|4"), BAD_CHOICE),
+    },
+    "change": {"0|0": "same", "0|1": "same", "-1|0": "DISAPPEARS", "-1|1": "FEWER", "1|0": "NEW", "1|1": "MORE"},
+}
+"""Where no box is chosen: a box, sized by its fill. Price: missing, quoted, illustrative, expired. Change of a
+count: less -1, more 1; in both plans. Trace: both choices are of the lists, level of the scope."""
+
+
+def words_table(_: Frame) -> Table:
+    """The words of every subject by what they depend on."""
+    rows = [(f"{subject}|{key}", word) for subject, words in WORDS.items() for key, word in words.items()]
+    return Table(
+        "words",
+        "Words for outcomes",
+        [Field("key", "subject and outcome", role="key", width=17), Field("word", "word", width=18)],
+        [],
+        {"key": [key for key, _ in rows], "word": [word for _, word in rows]},
+    )
+
+
+def word_for(subject: str, key: Expr) -> Expr:
+    """Return the word of a subject for what it depends on."""
+    return look("words", "word", as_expr(f"{subject}|") & key)
