@@ -48,6 +48,10 @@ class QuoteLine:
     note: str
 
 
+FREE = QuoteLine("typed here", 0, NOTHING, "-", 1, 0, 0, 0, 0, QUOTED, "-")
+"""A row of the workbook that waits for a quote."""
+
+
 @dataclass(frozen=True)
 class Quotes:
     """The lines of all quotes, in the order in which they were given, and what the user should know of them.

@@ -51,9 +51,9 @@ def build_nasty(folder: Path) -> Path:
 
 def test_text_of_the_user_stays_text_and_is_never_looked_up(tmp_path: Path):
     sheet = openpyxl.load_workbook(build_nasty(tmp_path))["Schedule"]
-    header = next(r for r in sheet.iter_rows() if r[2].value == "box")
+    header = next(r for r in sheet.iter_rows() if r[1].value == "box")
     rows = list(sheet.iter_rows(min_row=header[0].row + 1))
-    assert [r[3].value.replace("_x005F_", "_") for r in rows] == [*(t.strip() for t in NASTY), "=C"]
+    assert [r[2].value.replace("_x005F_", "_") for r in rows] == [*(t.strip() for t in NASTY), "=C"]
     assert {c.data_type for r in rows for c in r if isinstance(c.value, str)} <= {"s", "inlineStr"}
     circuits = openpyxl.load_workbook(tmp_path / "o.xlsx", data_only=True)["Circuits"]
     title = next(r for r in circuits.iter_rows() if r[0].value == "circuit")

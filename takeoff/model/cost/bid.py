@@ -83,7 +83,11 @@ SHOWN = (
     ),
     ("unpriced", "not priced, ea", "things without a size or a price: where there are any, the bid is NOT COMPLETE"),
     ("price_flags", "prices to look at, ea", "missing, of an expired quote, or with a probable slip of the unit"),
-    ("uncounted", "lines with money that count nowhere, ea", "sheet Breakdown: a line without a kind, an exclusion"),
+    (
+        "uncounted",
+        "lines with money that count nowhere, ea",
+        "a line without a kind, an exclusion; a quote of no item",
+    ),
     ("difference_usd", "bid less that of the base", "negative: bids less"),
     ("markup_pct", "profit as markup on cost, %", "profit / cost"),
     ("margin_pct", "profit as margin on price, %", "profit / price of the work"),
@@ -150,7 +154,7 @@ def bid_table(frame: Frame) -> Table:
         **sound_lines(),
         "unpriced": against("unpriced"),
         "price_flags": against("price_flags"),
-        "uncounted": Total("line_prices", "uncounted"),
+        "uncounted": Total("line_prices", "uncounted") + Total("quote_lines", "uncounted"),
     }
     titles = {name: (title.lower(), note) for name, title, note in SHOWN}
     titles |= {"material_usd": ("material", "sum of the above"), "unrounded_usd": ("bid before rounding", "")}

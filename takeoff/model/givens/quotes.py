@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from takeoff.engine.aggregates import CountSmaller
 from takeoff.engine.expr import Expr, as_expr, at_most, call, col, equal, flag, given, less, ratio, same, when
-from takeoff.engine.lookups import look
+from takeoff.engine.lookups import At, Match, look
 from takeoff.engine.tables import Column, Field, Table
-from takeoff.job.quotes import QUOTED, SAMPLE
+from takeoff.job.quotes import FREE, QUOTED, SAMPLE, QuoteLine
 from takeoff.model.frame import INVENTED, NOTHING, Frame
+from takeoff.model.givens.words import word_for
 
 EACH = "#,##0.0000"
 
@@ -15,22 +16,24 @@ ONE = "USD/ft or ea"
 """Unit of what one costs: of a foot, or of a piece."""
 
 
+FREE_QUOTES = 8
+"""Rows of the quotes that wait for prices typed into the workbook."""
+
+
+def _quotes(frame: Frame) -> list[QuoteLine]:
+    return [*frame.quotes, *[FREE] * FREE_QUOTES]
+
+
 def quotes_table(frame: Frame) -> Table:
-    """Quotes as read, one row for each price; where there is none, a row that stands for nothing."""
-    lines = list(frame.quotes)
-    titles = {str(r["item"]): str(r["title"]) for r in frame.catalogs["prices"]}
+    """Quotes as read, one row for each price, and rows to type more into."""
+    lines = _quotes(frame)
     columns = ("item", "unit", "per", "price_usd", "discount_pct", "date", "valid_until", "kind", "note")
     data: dict[str, list[object]] = {name: [getattr(line, name) for line in lines] for name in columns}
     data |= {
         "key": [f"Q{n:03}" for n, _ in enumerate(lines, start=1)],
         "quote": [line.file for line in lines],
         "row": [line.row for line in lines],
-        "title": [titles[line.item] for line in lines],
     }
-    if not lines:
-        nothing = {"key": "Q000", "item": NOTHING, "quote": "no quote was given", "per": 1, "kind": QUOTED}
-        texts = ("title", "unit", "note")
-        data = {name: [nothing.get(name, "-" if name in texts else 0)] for name in data}
     return Table(
         "quotes",
         "Quotes",
@@ -38,16 +41,15 @@ def quotes_table(frame: Frame) -> Table:
             Field("key", "line", role="key"),
             Field("quote", "quote", width=24),
             Field("row", "row in the file", "no."),
-            Field("item", "item", width=21),
-            Field("title", "description", width=46),
-            Field("unit", "price unit"),
+            Field("item", "item", role="input", choices="list_costs.item", width=21),
+            Field("unit", "price unit as read"),
             Field("per", "one price buys", "ft or ea", "input"),
             Field("price_usd", "price", "USD", "input", format="#,##0.00"),
             Field("discount_pct", "discount", "%", "input"),
             Field("date", "quote date", "date", "input"),
             Field("valid_until", "valid until", "date", "input"),
             Field("kind", "price is", "", "input", f"{QUOTED},{SAMPLE}", width=12),
-            Field("note", "note", width=40),
+            Field("note", "note", role="input", width=40),
         ],
         [],
         data,
@@ -78,7 +80,9 @@ def quote_lines_table(frame: Frame) -> Table:
             Column(f"{times}_slip", f"slip, {words}", "0/1", flag(within), "FAR 14.407-2"),
         ]
 
-    keys = [f"Q{n:03}" for n, _ in enumerate(frame.quotes, start=1)] or ["Q000"]
+    keys = [f"Q{n:03}" for n, _ in enumerate(_quotes(frame), start=1)]
+    listed = Match("list_costs", "item", quote("item"), missing_ok=True)
+    paid, net = call("sign", col("price_usd")), col("net_usd") * col("counted")
     expired = call("all", less(0, col("valid_until")), less(col("valid_until"), given("estimate_date")))
     score = when(same(given("quote_choice"), "lowest"), col("usd_each"), as_expr(0) - quote("date"))
     lowest = look("quote_lines", "usd_each", col("item") & "|0", by="price_slot")
@@ -87,7 +91,15 @@ def quote_lines_table(frame: Frame) -> Table:
         "Quotes as cost of one",
         [Field("key", "line", role="key")],
         [
-            Column("item", "item", "", quote("item"), width=21),
+            Column(
+                "item",
+                "item",
+                "",
+                At("list_costs", "item", listed, NOTHING),
+                "none where no item of the job is named so: the row then counts nowhere",
+                width=21,
+            ),
+            Column("counted", "names an item", "0/1", when(same(col("item"), NOTHING), 0, 1)),
             Column("price_usd", "price", "USD", quote("price_usd")),
             Column("per", "one price buys", "ft or ea", quote("per"), format="#,##0.##"),
             Column(
@@ -96,7 +108,7 @@ def quote_lines_table(frame: Frame) -> Table:
                 "USD",
                 col("price_usd") - ratio(col("price_usd") * quote("discount_pct"), 100, 0),
             ),
-            Column("usd_each", "cost of one", ONE, call("nine", ratio(col("net_usd"), col("per"), 0)), format=EACH),
+            Column("usd_each", "cost of one", ONE, call("nine", ratio(net, col("per"), 0)), format=EACH),
             Column("invented", "illustrative price", "0/1", flag(same(quote("kind"), INVENTED))),
             Column("valid_until", "valid until", "date", quote("valid_until")),
             Column(
@@ -137,7 +149,8 @@ def quote_lines_table(frame: Frame) -> Table:
                 "0/1",
                 call("max", col("above_lowest_slip"), col("above_catalog_slip")),
             ),
-            Column("flag", "quote", "", when(equal(col("expired"), 1), "EXPIRED", "-"), width=10),
+            Column("uncounted", "counts nowhere", "0/1", paid - paid * col("counted")),
+            Column("flag", "quote", "", word_for("quote", col("expired") & "|" & col("uncounted")), width=14),
             Column("doubt", "unit of measure", "", when(equal(col("slip"), 1), "PROBABLE SLIP", "-"), width=16),
         ],
         {"key": keys},

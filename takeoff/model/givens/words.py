@@ -25,6 +25,7 @@ WORDS = {
             for expired in (0, 1)
         },
     },
+    "quote": {"0|0": "-", "1|0": "EXPIRED", "0|1": "NOT COUNTED", "1|1": "NOT COUNTED"},
     "trace": {
         "1|1": "all boxes of the job, as often as they are built; they stand on Summary",
         "1|2": "the boxes of the area, as often as they are built; they stand on Breakdown, by area",

@@ -86,7 +86,7 @@ def trace_labor_table(frame: Frame, minutes: list[_Minutes], sets: list[frozense
             Field("operation", "operation", role="key", width=24),
             Field("title", "what is done", role="key", width=46),
             Field("wired_as", "wired as", width=14),
-            Field("driver", "for each of", width=24),
+            Field("driver", "for each of", width=34),
             Field("driver_place", "column of the quantity", "no."),
             Field("minutes_row", "row of the minutes", "no."),
             Field("set_place", "column of the set", "no."),

@@ -29,7 +29,7 @@ JOB = (
     SheetPlan(
         "Prices",
         "input",
-        "Supplier quotes, waste and tax by family, how things are sold, and the price list: each, C (100), M (1000).",
+        "Quotes, with free rows to type into; waste and tax by family, packages, price list: each, C (100), M (1000).",
         ("families", "packages"),
         ("prices", "quotes"),
     ),

@@ -119,7 +119,7 @@ FRONT = (
         (),
         (("verdicts", "mix_places"),),
         printed=28,
-        widths={2: 14, 3: 12, **dict.fromkeys(range(5, 20), 9.7), 22: 38, 23: 10, 24: 10},
+        widths={2: 14, 3: 12, **dict.fromkeys(range(5, 20), 9.6), 11: 10.4, 22: 37, 23: 10, 24: 10},
     ),
     SheetPlan(
         BOXES,
