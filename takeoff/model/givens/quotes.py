@@ -39,7 +39,7 @@ def quotes_table(frame: Frame) -> Table:
         "Quotes",
         [
             Field("key", "line", role="key"),
-            Field("quote", "quote", width=24),
+            Field("quote", "quote", width=18),
             Field("row", "row in the file", "no."),
             Field("item", "item", role="input", choices="list_costs.item", width=21),
             Field("unit", "price unit as read"),
@@ -49,7 +49,7 @@ def quotes_table(frame: Frame) -> Table:
             Field("date", "quote date", "date", "input"),
             Field("valid_until", "valid until", "date", "input"),
             Field("kind", "price is", "", "input", f"{QUOTED},{SAMPLE}", width=12),
-            Field("note", "note", role="input", width=40),
+            Field("note", "note", role="input", width=26),
         ],
         [],
         data,

@@ -66,8 +66,6 @@ def _head(page: Page) -> None:
     page.put(2, 9, page.book.inputs["estimate_date"], "note", formula="estimate_date", form=DATE)
     page.sentence(2, 10, "base: ", page.live("", "base_plan"), "; a difference under 0 is less")
     page.status(3)
-    page.put(3, 7, f"what a figure is made of: {TRACE}", "note")
-    page.rows.links.append(("G3", f"'{TRACE}'!A1"))
 
 
 def _what_to_use(page: Page) -> None:
@@ -109,6 +107,8 @@ def _stops(page: Page, row: int, lines: int) -> int:
     """Show what stands against the totals, the gravest first; what does not fit stands on the sheet Plan workings."""
     page.rows.heights[row - 1] = GAP
     page.put(row, 1, "Stop list", "heading")
+    page.put(row, 10, f"what a figure is made of: {TRACE}", "note")
+    page.rows.links.append((f"J{row}", f"'{TRACE}'!A1"))
     page.put(row, 2, "how many in each plan, in the order above; the first circuit, the rule, its section", "note")
     for line in range(lines):
         _show(page, row + 1 + line, 1, "stop_lines", "state", "General", "text", line=line)
