@@ -75,10 +75,10 @@ CUTTING = {
 WEIGHED = dict.fromkeys(("invented_prices", "invented_minutes", "invented_families", "invented_rates"), ())
 """Lists of what is still invented: which rows there are, and their order, is of the build."""
 
-STATES = {**dict.fromkeys(("job_stops", "standing", "master"), ()), "totals": ("state",)}
+STANDING = {**dict.fromkeys(("job_stops", "standing", "master"), ()), "totals": ("state",)}
 """What says that draws and cutting plans are stale after a change, and what follows from it."""
 
-BUILT = {**RISK, **CUTTING, **WEIGHED, **STATES}
+BUILT = {**RISK, **CUTTING, **WEIGHED, **STANDING}
 
 BUILT_WORDS = (NOT_AS_DRAWN, "master.status")
 """Words of formulas beside drawings; what stands there, in draws and in cutting plans is tested with each."""

@@ -15,6 +15,7 @@ from takeoff.model.cost import (
     counts,
     decision,
     each,
+    in_words,
     labor,
     make_up_range,
     material,
@@ -203,6 +204,8 @@ LATE: tuple[Callable[[Frame], Table], ...] = (
     states.standing_table,
     states.master_table,
     totals.totals_table,
+    in_words.make_up_says_table,
+    in_words.cable_says_table,
 )
 """Tables that read whether the cutting plans and the risk are still those of the build."""
 

@@ -34,6 +34,9 @@ PAPERS = (
 SIDES, ENDS = 0.8, 1.4
 """Inches that the margins take across and along."""
 
+NARROW = PageMargins(left=0.4, right=0.4, top=0.5, bottom=0.45, header=0.25, footer=0.2)
+"""Margins of a page that is full."""
+
 ROW_POINTS = 12.5
 """Height of a row that has none of its own; said in the file, for programs differ."""
 

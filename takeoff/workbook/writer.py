@@ -45,7 +45,7 @@ READ_BY_PAGES = (
 )
 """Columns that sentences of the pages read as ranges."""
 
-SHOWN_BY_PAGES = ("crew_boxes", "stop_lines", "heaviest", "pair_parts", "basis_whole", "best_mix")
+SHOWN_BY_PAGES = ("crew_boxes", "stop_lines", "heaviest", "make_up_says", "pair_parts", "basis_whole", "best_mix")
 """Tables whose cells stand on pages one by one."""
 
 LEADS = (
@@ -233,6 +233,8 @@ def _set_print(page: Page, plan: SheetPlan, spots: Sequence[Spot]) -> None:
         crew.set_print(page)
     elif plan.title in (SUMMARY, PROPOSAL):
         printing.print_page(page.sheet, plan.kind, upright=plan.title == PROPOSAL)
+        if plan.title == SUMMARY:
+            page.sheet.page_margins = printing.NARROW
     elif plan.title in (SWAP, ABOUT):
         printing.print_page(page.sheet, plan.kind, upright=True, high=0)
     else:

@@ -8,13 +8,14 @@ from operator import add, and_
 from takeoff.catalog.rows import Row
 from takeoff.engine.aggregates import SumProducts
 from takeoff.engine.chains import Highest
-from takeoff.engine.expr import Expr, as_expr, call, col, equal, flag, given, less, when
+from takeoff.engine.expr import Expr, as_expr, call, col, equal, flag, given, less, same, when
 from takeoff.engine.lookups import At, Total
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.cost.proofs import proof_count
 from takeoff.model.cost.stops import COMPLETE, LOOK_FIRST, NOT_TO_BE_USED
 from takeoff.model.frame import Frame
 from takeoff.model.givens.wages import only
+from takeoff.model.order.cable_priced import BY_FEET
 
 
 def job_stops_table(frame: Frame) -> Table:
@@ -25,6 +26,7 @@ def job_stops_table(frame: Frame) -> Table:
         "proofs": Total("proofs", "open"),
         "stale_order": call("sign", only("order_state", "open")),
         "stale_risk": call("sign", only("risk", "changed")),
+        "stale_cable": when(same(given("cable_priced_by"), BY_FEET), 0, call("sign", Total("cable_priced", "open"))),
         "uncounted": At("bid", "uncounted", as_expr(1)),
     }
     columns = [Column(name, str(rows[name]["title"]), "ea", expr) for name, expr in counts.items()]

@@ -29,7 +29,7 @@ GRAVE = {"refused": 3, "advised": 2, "circuits_to_look": 1}
 BY_SPACE = "by space"
 """Stands for the section of a check whose section depends on the kind of space."""
 
-SHOWN = 5
+SHOWN = 4
 """Lines of the stop list that the Summary shows."""
 
 

@@ -38,6 +38,7 @@ def fill(page: Page, spots: Sequence[Spot], by_table: Mapping[str, Spot], proven
     (totals,) = spots
     row = _best_mix(page, totals.last_row + 1)
     row = _rests_on(page, row + 1)
+    row = _choices(page, row, by_table["make_up_says"])
     row = _stops(page, row + 1, len(by_table["stop_lines"].table))
     row = _charts(page, row, by_table)
     row = _heaviest(page, row, len(by_table["heaviest"].table))
@@ -101,6 +102,19 @@ def _rests_on(page: Page, row: int) -> int:
         for column, name in ((2, "says_hours"), (6, "says_installed"), (11, "says_bid")):
             _show(page, row + line, column, "basis_whole", name, "General", "note", line=line)
     return row + len(plans)
+
+
+def _choices(page: Page, row: int, styles: Spot) -> int:
+    """Say what the plans come to where the trade would choose otherwise: cable in packages, other grounds."""
+    page.put(row, 1, "cable priced", "key")
+    for column, name in ((2, "feet"), (5, "packages"), (8, "less_stock"), (11, "verdict")):
+        _show(page, row, column, "cable_says", name, "General", "note")
+    for line in range(len(styles.table)):
+        row += 1
+        _show(page, row, 1, "make_up_says", "style", "General", "key", line=line)
+        for column, name in ((2, "state"), (3, "fewer"), (8, "saved")):
+            _show(page, row, column, "make_up_says", name, "General", "note", line=line)
+    return row + 1
 
 
 def _stops(page: Page, row: int, lines: int) -> int:
