@@ -15,7 +15,6 @@ from takeoff.model.cost import (
     counts,
     decision,
     each,
-    in_words,
     labor,
     make_up_range,
     material,
@@ -72,7 +71,6 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     decision.decision_table,
     parts.parts_table,
     parts.basis_table,
-    parts.basis_whole_table,
     counts.box_counts_table,
     inputs.held_inputs_table,
     wages.burden_lines_table,
@@ -204,8 +202,6 @@ LATE: tuple[Callable[[Frame], Table], ...] = (
     states.standing_table,
     states.master_table,
     totals.totals_table,
-    in_words.make_up_says_table,
-    in_words.cable_says_table,
 )
 """Tables that read whether the cutting plans and the risk are still those of the build."""
 

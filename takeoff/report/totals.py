@@ -23,6 +23,9 @@ COLUMNS = (
 )
 
 
+SAID = ("says", "against", "even_wage", "even_cable", "sure")
+"""What the comparison of the two lowest plans says."""
+
 MOST = 15
 """Invented figures that a terminal shows; the workbook and the results have all of them."""
 
@@ -37,7 +40,7 @@ def totals_text(build: Build) -> str:
         for row in range(len(build.frame.compared))
     ]
     base = f"base of the differences: {build.inputs['base_plan']}"
-    said = [str(book.values("decision", name)[0]) for name in ("says", "against", "sure")]
+    said = [str(book.values("decision", name)[0]) for name in SAID]
     table = aligned(lines, (0, len(COLUMNS) - 1))
     return "\n".join([*table, base, *(s for s in said if s), *_standing_lines(build)])
 

@@ -45,7 +45,7 @@ READ_BY_PAGES = (
 )
 """Columns that sentences of the pages read as ranges."""
 
-SHOWN_BY_PAGES = ("crew_boxes", "stop_lines", "heaviest", "make_up_says", "pair_parts", "basis_whole", "best_mix")
+SHOWN_BY_PAGES = ("crew_boxes", "stop_lines", "heaviest", "pair_parts", "best_mix", "basis")
 """Tables whose cells stand on pages one by one."""
 
 LEADS = (

@@ -163,7 +163,7 @@ def decision_table(_: Frame) -> Table:
             *_sentences(),
         ],
         {"key": ["decision"]},
-        exposed=["says", "against", "sure"],
+        exposed=["says", "against", "even_wage", "even_cable", "sure"],
     )
 
 
@@ -174,13 +174,13 @@ def _sentences() -> list[Column]:
     lowest = first & " is the lowest installed: " & col("installed_usd") & " USD, " & col("led")
     bid = as_expr(" Lowest bid: ") & only("pair", "bid_plan") & ", " & col("bid_usd") & " USD."
     unnamed = as_expr("No plan is named the lowest: the two lowest are ") & lead
-    invented = as_expr(" apart, and invented figures differ by ") & call("whole", col("off_usd")) & " USD between them."
+    invented = as_expr(" apart, invented figures differ by ") & call("whole", col("off_usd")) & " USD."
     alone = first & " is the only plan that may be used: there is none to compare it with."
     more = call("absolute", col("hours_less")) & " h "
     against = as_expr("The next lowest takes ") & more & col("more_word") & ", crew-days: " & col("crew_days_size")
-    even = as_expr(". Break-even: labor rate ") & col("wage_shown") & " (today " & call("whole", col("wage_today"))
-    cable = as_expr(" USD/h); cable of the lowest ") & call("whole", col("cable_even"))
-    today = as_expr(" USD for 1000 ft (today ") & call("whole", col("cable_today")) & ")."
+    wage = as_expr("Break-even: labor rate ") & col("wage_shown") & " (today " & call("whole", col("wage_today"))
+    cable = as_expr("Break-even: cable of the lowest ") & call("whole", col("cable_even")) & " USD for 1000 ft (today "
+    both = equal(only("pair", "both"), 1)
     turns = as_expr("Stated ranges, each alone: ") & col("turned") & " can turn the order, first the " & col("turns_at")
     texts = {
         "led": ("by how much", lead & " under " & second & "."),
@@ -192,8 +192,15 @@ def _sentences() -> list[Column]:
         "more_word": ("more or fewer hours", when(less(col("hours_less"), 0), "fewer", "more")),
         "wage_text": ("labor rate in words", call("whole", col("wage")) & " USD/h"),
         "wage_shown": ("labor rate, where there is one", when(at_most(col("wage"), 0), NONE, col("wage_text"))),
-        "compared": ("why", against & even & cable & today),
-        "against": ("why, where there are two", when(equal(only("pair", "both"), 1), col("compared"), "")),
+        "compared": ("hours", against & "."),
+        "wage_even": ("labor rate at which both cost the same, in words", wage & " USD/h)."),
+        "cable_said": (
+            "cable price at which both cost the same, in words",
+            cable & call("whole", col("cable_today")) & ").",
+        ),
+        "against": ("hours, where there are two", when(both, col("compared"), "")),
+        "even_wage": ("labor rate, where there are two", when(both, col("wage_even"), "")),
+        "even_cable": ("cable price, where there are two", when(both, col("cable_said"), "")),
         "turns_says": ("ranges that turn it", turns & "."),
         "stays": ("how sure it is", when(equal(col("turned"), 0), STAYS, col("turns_says"))),
         "sure": ("how sure, where there are two", when(equal(only("pair", "both"), 1), col("stays"), "")),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from takeoff.catalog.rows import Row
 from takeoff.engine.aggregates import SumBy, SumProducts
 from takeoff.engine.expr import Expr, call, col, ratio
 from takeoff.engine.lookups import At, CellAt, Total
@@ -13,6 +14,9 @@ from takeoff.model.givens.wages import only
 
 ALL = "all"
 """Construction of an operation whose minutes are the same in every one."""
+
+OWN, SHARED = "|own", "|shared"
+"""Ends of the part of a line: minutes of its construction alone, or one figure for all."""
 
 HOURS = "#,##0.00;-#,##0.00;-"
 
@@ -75,6 +79,9 @@ def labor_lines_table(frame: Frame) -> Table:
     count, shared = len(frame.constructions), _shared(frame)
     places = list(enumerate(frame.compared, start=1))
 
+    def part(operation: Row) -> str:
+        return GROUNDS if operation["driver"] in grounds else LABOR
+
     def hours(place: int) -> Expr:
         effort = CellAt("efforts", "drivers", col(f"mix_row_{place}"), col("driver_place"))
         return ratio(effort * At("steps", "minutes_each", col("line")), 60, 0)
@@ -87,7 +94,7 @@ def labor_lines_table(frame: Frame) -> Table:
             Field("operation", "operation", role="key"),
             Field("construction", "construction", role="key", width=14),
             Field("part", "part of the cost"),
-            Field("own", "figures by construction", "0/1"),
+            Field("own_part", "part, and figures by construction or shared"),
             Field("figure", "minutes by", width=26),
             Field("line", "line", "no."),
             Field("driver_place", "column of the quantities", "no."),
@@ -99,9 +106,9 @@ def labor_lines_table(frame: Frame) -> Table:
         {
             "operation": [o["operation"] for o, _ in rows],
             "construction": [m for _, m in rows],
-            "part": [GROUNDS if o["driver"] in grounds else LABOR for o, _ in rows],
+            "part": [part(o) for o, _ in rows],
             "figure": [f"{o['operation']}|{m if (o['operation'], m) in own else ALL}" for o, m in rows],
-            "own": [int(o["operation"] not in shared) for o, _ in rows],
+            "own_part": [part(o) + (SHARED if o["operation"] in shared else OWN) for o, _ in rows],
             "line": list(range(1, len(rows) + 1)),
             "driver_place": [drivers.index(str(o["driver"])) + 1 for o, _ in rows],
             **{

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from takeoff.engine.aggregates import CountSmaller, SumGaps, SumProducts
 from takeoff.engine.expr import Expr, call, col, ratio
 from takeoff.engine.lookups import At, Match
 from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.cost.labor import OWN
 from takeoff.model.cost.parts import PARTS
 from takeoff.model.cost.stops import NOT_TO_BE_USED
 from takeoff.model.frame import Frame
@@ -92,8 +95,10 @@ def pair_parts_table(_: Frame) -> Table:
         row = (plan - 1) * only("pair", "parts") + col("line")
         return At("parts", name, row)
 
-    def gaps(table: str, block: str, *factors: str) -> Expr:
-        return SumGaps(table, block, first, second, factors, {"part": col("part")})
+    def gaps(table: str, block: str, factor: str, where: Mapping[str, Expr]) -> Expr:
+        return SumGaps(table, block, first, second, [factor], where)
+
+    part, own = {"part": col("part")}, {"own_part": col("part") & OWN}
 
     small = ratio(ratio(col("line"), 1000, 0), 1000, 0)
     rate_off = call("absolute", col("labor_usd")) * only("labor_rate", "invented")
@@ -116,7 +121,7 @@ def pair_parts_table(_: Frame) -> Table:
                 "off_material_usd",
                 "differs on illustrative prices",
                 "USD",
-                gaps("material", "usds", "unit_costs.invented"),
+                gaps("material", "usds", "unit_costs.invented", part),
                 "item by item, whichever way",
                 MONEY,
             ),
@@ -124,14 +129,14 @@ def pair_parts_table(_: Frame) -> Table:
                 "off_own_h",
                 "differs on illustrative minutes of one construction",
                 "h",
-                gaps("labor_lines", "hours", "own", "steps.invented"),
+                gaps("labor_lines", "hours", "steps.invented", own),
                 "operation by operation and construction by construction",
             ),
             Column(
                 "off_shared_h",
                 "differs on illustrative minutes for all",
                 "h",
-                gaps("labor", "hours", "invented"),
+                gaps("labor", "hours", "invented", part),
                 "operation by operation",
             ),
             Column(

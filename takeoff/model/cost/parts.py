@@ -11,9 +11,6 @@ from takeoff.model.givens.wages import labor_rate, only
 
 MONEY, HOURS = "#,##0", "#,##0.0"
 CABLE, GROUNDS, LABOR = "cable", "grounds", "labor"
-WORDS = {"invented": "illustrative", "measured": "time study", "stated": "stated", "quoted": "quotes"}
-"""How the kinds of figures are called in sentences."""
-
 PARTS = (
     (CABLE, "cable, raceway, conductors"),
     ("boxes", "boxes, rings, covers"),
@@ -101,35 +98,6 @@ def parts_table(frame: Frame) -> Table:
             "place": [n for _, n, *_ in rows],
             "is_cable": [int(key == CABLE) for _, _, key, _ in rows],
         },
-        key="plan",
-    )
-
-
-def basis_whole_table(frame: Frame) -> Table:
-    """What totals rest on, in whole percent: for sentences."""
-    names = ("hours_invented", "hours_measured", "hours_stated", "invented", "quoted", "measured", "stated")
-
-    def whole(name: str, table: str, column: str) -> Column:
-        return Column(name, name.replace("_", " "), "%", call("whole", At(table, column, col("place"))), format="0")
-
-    def says(name: str, head: str, kinds: tuple[str, ...]) -> Column:
-        said = as_expr(head)
-        for place, kind in enumerate(kinds):
-            said = said & f"{', ' if place else ''}{WORDS[kind.rpartition('_')[2]]} " & col(kind)
-        return Column(f"says_{name}", f"{name}, in words", "", said, width=48)
-
-    return Table(
-        "basis_whole",
-        "What totals rest on, whole percent",
-        [Field("plan", "plan", role="key", width=15), Field("place", "place of the plan", "no.")],
-        [
-            *(whole(n, "basis", f"{n}_pct") for n in names),
-            whole("bid_invented", "bid", "invented_pct"),
-            says("hours", "hours rest on, %: ", ("hours_invented", "hours_measured", "hours_stated")),
-            says("installed", "installed, %: ", ("invented", "quoted", "measured", "stated")),
-            says("bid", "bid, %: ", ("bid_invented",)),
-        ],
-        {"plan": list(frame.compared), "place": list(range(1, len(frame.compared) + 1))},
         key="plan",
     )
 

@@ -12,7 +12,7 @@ from takeoff.model.cost.parts import PARTS
 from takeoff.text.dates import FORMAT as DATE
 from takeoff.workbook.charts import across, bars, small
 from takeoff.workbook.layout import Spot
-from takeoff.workbook.pages.page import Live, Page, Provenance
+from takeoff.workbook.pages.page import Page, Provenance
 from takeoff.workbook.sheets.order import SHEETS
 from takeoff.workbook.sheets.plan import KIND_WORDS, SUMMARY, TRACE
 
@@ -24,6 +24,24 @@ WIDTHS = {1: 19.0, **dict.fromkeys(range(2, 12), 12.0), 12: 16.0}
 CHART_ROWS = 10
 CHART_INCHES = 5.7, 1.68
 SECOND_CHART_COLUMN = 7
+BASIS = (
+    ("basis", "hours_invented_pct", "hours: illustrative", "0"),
+    ("basis", "hours_measured_pct", "hours: time study", "0"),
+    ("basis", "hours_stated_pct", "hours: stated", "0"),
+    ("basis", "invented_pct", "installed: illustrative", "0"),
+    ("basis", "quoted_pct", "installed: quotes", "0"),
+    ("basis", "measured_pct", "installed: time study", "0"),
+    ("basis", "stated_pct", "installed: stated", "0"),
+    ("bid", "invented_pct", "bid: illustrative", "0"),
+    ("cable_priced", "feet_usd", "USD, cable by feet", "#,##0"),
+    ("cable_priced", "packages_usd", "USD, cable in packages", "#,##0"),
+    ("cable_priced", "less_stock_usd", "USD, in packages less stock", "#,##0"),
+)
+"""What each plan rests on, and how its cable may be priced: table, column, heading, number format."""
+
+MOST_PLANS = 5
+"""Plans whose savings by style of ground make-up fit the page."""
+
 GAP = 5.0
 """Points of a row that only parts others."""
 
@@ -38,7 +56,7 @@ def fill(page: Page, spots: Sequence[Spot], by_table: Mapping[str, Spot], proven
     (totals,) = spots
     row = _best_mix(page, totals.last_row + 1)
     row = _rests_on(page, row + 1)
-    row = _choices(page, row, by_table["make_up_says"])
+    row = _make_up(page, row, len(totals.table))
     row = _stops(page, row + 1, len(by_table["stop_lines"].table))
     row = _charts(page, row, by_table)
     row = _heaviest(page, row, len(by_table["heaviest"].table))
@@ -72,17 +90,13 @@ def _head(page: Page) -> None:
 def _what_to_use(page: Page) -> None:
     """Say which plan is the lowest, against which other one, and how sure that is; where it is not, why."""
     page.rows.heights[4] = page.rows.heights[FIRST_TABLE_ROW - 1] = GAP
-    for row, name in enumerate(("says", "against", "sure"), start=5):
-        _show(page, row, 1, "decision", name, "General", "heading" if name == "says" else "text")
-    for column, head, parts in (
-        (1, "Invented figures differ between the two by (USD): ", PARTS[:3]),
-        (9, "", PARTS[3:]),
-    ):
-        said: list[str | Live] = [head] if head else []
-        for _, title in parts:
-            line = next(n for n, (_, other) in enumerate(PARTS) if other == title)
-            said += [f"{title} ", page.live("pair_parts", "off_whole_usd", line), "; "]
-        page.sentence(8, column, *said, style="text")
+    _show(page, 5, 1, "decision", "says", "General", "heading")
+    for column, name in ((1, "against"), (5, "even_wage"), (8, "even_cable")):
+        _show(page, 6, column, "decision", name, "General", "text")
+    _show(page, 7, 1, "decision", "sure", "General", "text")
+    page.put(8, 1, "invented, USD apart")
+    for line, ((_, title), column) in enumerate(zip(PARTS, (2, 5, 7, 10, 12), strict=True)):
+        page.sentence(8, column, f"{title} ", page.live("pair_parts", "off_whole_usd", line), style="text")
 
 
 def _best_mix(page: Page, row: int) -> int:
@@ -95,25 +109,34 @@ def _best_mix(page: Page, row: int) -> int:
 
 
 def _rests_on(page: Page, row: int) -> int:
-    """Say for each plan what its hours, its installed cost and its bid rest on."""
-    plans = page.book.values("basis", "plan")
-    for line, plan in enumerate(plans):
-        page.put(row + line, 1, plan, "key")
-        for column, name in ((2, "says_hours"), (6, "says_installed"), (11, "says_bid")):
-            _show(page, row + line, column, "basis_whole", name, "General", "note", line=line)
-    return row + len(plans)
-
-
-def _choices(page: Page, row: int, styles: Spot) -> int:
-    """Say what the plans come to where the trade would choose otherwise: cable in packages, other grounds."""
-    page.put(row, 1, "cable priced", "key")
-    for column, name in ((2, "feet"), (5, "packages"), (8, "less_stock"), (11, "verdict")):
-        _show(page, row, column, "cable_says", name, "General", "note")
-    for line in range(len(styles.table)):
+    """Show what each plan rests on, in percent, and what it is installed with its cable priced in every way."""
+    page.rows.heights[row] = 23.0
+    page.put(row, 1, "rests on, %; cable priced", "note")
+    for column, (_, _, title, _) in enumerate(BASIS, start=2):
+        page.put(row, column, title, "small head")
+    for line, plan in enumerate(page.book.values("basis", "plan")):
         row += 1
-        _show(page, row, 1, "make_up_says", "style", "General", "key", line=line)
-        for column, name in ((2, "state"), (3, "fewer"), (8, "saved")):
-            _show(page, row, column, "make_up_says", name, "General", "note", line=line)
+        page.put(row, 1, plan, "key")
+        for column, (table, name, _, form) in enumerate(BASIS, start=2):
+            _show(page, row, column, table, name, form, line=line, align="right")
+    return row + 1
+
+
+def _make_up(page: Page, row: int, plans: int) -> int:
+    """Show what every style of ground make-up saves each plan against the base: no choice decides in silence."""
+    shown = min(plans, MOST_PLANS)
+    page.put(row, 1, "grounds made up", "note")
+    page.put(row, 3, "ground terminations fewer than in the base, by plan", "note")
+    page.put(row, 3 + shown, "hours saved against it, by plan", "note")
+    page.sentence(row, 10, "plans whose place moves with the cable price: ", page.total("cable_priced", "moves"))
+    for first in range(0, len(page.book.tables["make_up_range"]), plans):
+        row += 1
+        _show(page, row, 1, "make_up_range", "style", "General", "key", line=first)
+        _show(page, row, 2, "make_up_range", "state", "General", "text", line=first)
+        for place in range(shown):
+            _show(page, row, 3 + place, "make_up_range", "fewer", "#,##0;-#,##0;0", line=first + place, align="right")
+            column = 3 + shown + place
+            _show(page, row, column, "make_up_range", "saved_hours", "0.0;-0.0;0.0", line=first + place, align="right")
     return row + 1
 
 

@@ -74,8 +74,8 @@ FRONT = (
         "working",
         "Plans against each other: the bid step by step, the swap, its ranges and risk, the crew pages, the proofs.",
         (
-            *("decision", "pair", "pair_parts", "pair_bars", "heaviest", "moves", "sureness", "ranks", "basis_whole"),
-            *("demonstration", "stop_list", "stop_lines", "stop_count", "make_up_says", "cable_says"),
+            *("decision", "pair", "pair_parts", "pair_bars", "heaviest", "moves", "sureness", "ranks"),
+            *("demonstration", "stop_list", "stop_lines", "stop_count"),
             *("figures", "bid_rates", "bid", "plan_heads", "swap", "break_evens", "sharing"),
             *("spreads", "swings", "cases", "risk", "risk_basis", "risk_ranges", "crew_boxes"),
         ),

@@ -124,16 +124,3 @@ def test_the_heaviest_circuits_are_those_that_differ_most(tmp_path: Path) -> Non
     apart = {r["circuit"]: abs(r["installed_usd_2"] - r["installed_usd_1"]) for r in circuits}
     expected = sorted(apart, key=lambda circuit: -apart[circuit])
     assert [r["circuit"] for r in rows(build, "heaviest")] == expected[:5]
-
-
-def test_other_choices_of_the_trade_are_said_in_the_order_of_the_plans(tmp_path: Path) -> None:
-    build = priced(tmp_path)
-    for said in rows(build, "make_up_says"):
-        found = {r["plan"]: r for r in rows(build, "make_up_range", style=said["style"])}
-        fewer = ", ".join(f"{found[p]['fewer']:.0f}" for p in build.frame.compared)
-        assert said["fewer"] == f"ground terminations fewer than in the base: {fewer}"
-    cable, ways = row(build, "cable_says"), rows(build, "cable_priced")
-    for name, title in (("feet", "by feet with waste"), ("packages", "in packages")):
-        assert cable[name] == f"{title} " + ", ".join(f"{r[f'{name}_usd']:.0f}" for r in ways)
-    moved = any(r["moves"] for r in ways)
-    assert cable["verdict"].startswith("THE ORDER OF THE PLANS CHANGES" if moved else "the order of the plans stays")
