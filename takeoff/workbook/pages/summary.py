@@ -126,8 +126,8 @@ def _make_up(page: Page, row: int, plans: int) -> int:
     """Show what every style of ground make-up saves each plan against the base: no choice decides in silence."""
     shown = min(plans, MOST_PLANS)
     page.put(row, 1, "grounds made up", "note")
-    page.put(row, 3, "ground terminations fewer than in the base, by plan", "note")
-    page.put(row, 3 + shown, "hours saved against it, by plan", "note")
+    page.put(row, 3, "grounds fewer, by plan", "note")
+    page.put(row, 3 + shown, "hours saved, by plan", "note")
     page.sentence(row, 10, "plans whose place moves with the cable price: ", page.total("cable_priced", "moves"))
     for first in range(0, len(page.book.tables["make_up_range"]), plans):
         row += 1

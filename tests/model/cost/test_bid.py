@@ -195,7 +195,7 @@ def test_the_bid_of_the_sample_reconciles_line_by_line():
         assert bid["bid_usd"] == pytest.approx(round(before_bond / (1 - 0.012), -1))
         assert bid["markup_pct"] == pytest.approx(100 * 9 / 91)
         assert bid["margin_pct"] == pytest.approx(9)
-        assert total["bid_usd"] == bid["bid_usd"]
+        assert row(build, "totals", plan=bid["plan"])["bid_usd"] == bid["bid_usd"]
         assert bid["difference_usd"] == bid["bid_usd"] - row(build, "bid", plan="mc-wire-first")["bid_usd"]
     assert build.book.values("master", "open")[0] == 0
 
@@ -282,7 +282,7 @@ def test_the_results_carry_the_bid_of_every_plan(tmp_path):
         "markup_pct",
     }
     keys |= {"margin_pct", "allowances_usd", "alternates_usd", "late_usd", "bonded_usd", "bond_usd", "unrounded_usd"}
-    keys |= {"bid_usd", "rounding_usd", "difference_usd", "unpriced", "price_flags", "uncounted"}
+    keys |= {"coil_usd", "bid_usd", "rounding_usd", "difference_usd", "unpriced", "price_flags", "uncounted"}
     for plan in ("ac-first", "mc-wire-first"):
         assert set(found[plan]["bid"]) == keys
         assert found[plan]["bid"]["material_usd"] == pytest.approx(found[plan]["material_cost"])
