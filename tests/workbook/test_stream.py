@@ -182,3 +182,22 @@ def test_whole_numbers_have_no_decimal_point_and_zero_no_sign():
     column = BlockColumn([2.0, -0.0, 0.1, 1e22, True], 3)
     text = b"".join(SheetRows(blocks=[Block(1, 1, [column])]).xml()).decode()
     assert re.findall("<v>(.*?)</v>", text) == ["2", "0", "0.1", "1e+22", "1"]
+
+
+def test_rows_ascend_and_stand_once_where_tables_stand_side_by_side():
+    """Spreadsheet programs repair a sheet whose rows do not ascend; the schema has a row once, ECMA-376 18.3.1.73."""
+    left = Block(2, 1, [BlockColumn([1.0, 2.0, 3.0])], [20.0, 12.5, 12.5])
+    right = Block(2, 3, [BlockColumn(["a", "b"])], [12.5, 25.0])
+    below = Block(3, 5, [BlockColumn([7.0, 8.0], 0, "A{r}")])
+    text = b"".join(SheetRows(blocks=[right, below, left]).xml()).decode()
+    rows = re.findall(r'<row r="(\d)" ht="([\d.]+)" customHeight="1">(.*?)</row>', text)
+    assert [(row, height) for row, height, _ in rows] == [("2", "20.0"), ("3", "25.0"), ("4", "12.5")]
+    assert [re.findall(r'<c r="(\w+)', cells) for *_, cells in rows] == [["A2", "C2"], ["A3", "C3", "E3"], ["A4", "E4"]]
+
+
+def test_rows_of_every_sheet_ascend(sample_workbook: Path):
+    with zipfile.ZipFile(sample_workbook) as archive:
+        for name in archive.namelist():
+            if name.startswith("xl/worksheets/sheet"):
+                rows = [int(row) for row in re.findall(rb'<row r="(\d+)"', archive.read(name))]
+                assert rows == sorted(set(rows)), name

@@ -105,17 +105,17 @@ class SheetRows:
         return max(rows), max([*columns, 1])
 
     def xml(self) -> Iterator[bytes]:
-        """Yield the rows from top to bottom."""
-        blocks = sorted(self.blocks, key=lambda b: b.first_row)
+        """Yield the rows from top to bottom, each once: programs take a file whose rows do not ascend for damaged."""
         loose = sorted({*self.cells, *self.heights})
         shared = 0
-        for block in [*blocks, None]:
-            while loose and (block is None or loose[0] < block.first_row):
+        for blocks in _side_by_side(self.blocks):
+            while loose and loose[0] < blocks[0].first_row:
                 yield self._row(loose.pop(0)).encode()
-            if block is not None:
-                yield from _block_rows(block, shared)
-                shared += len(block.columns)
-                loose = [row for row in loose if row > block.last_row]
+            yield from _block_rows(blocks, shared)
+            shared += sum(len(block.columns) for block in blocks)
+            last = max(block.last_row for block in blocks)
+            loose = [row for row in loose if row > last]
+        yield from (self._row(row).encode() for row in loose)
 
     def _row(self, row: int) -> str:
         height = f' ht="{self.heights[row]}" customHeight="1"' if row in self.heights else ""
@@ -138,22 +138,64 @@ def may_be_shared(template: str) -> bool:
     return not _BARRED.search(_PLAIN.sub("", template).replace("{r}", "").replace("{q}", ""))
 
 
-def _block_rows(block: Block, shared: int) -> Iterator[bytes]:
-    """Yield a block by chunks of rows: tables of texts, each joined at once; shared formulas count from `shared`."""
-    columns = [
-        _Column(get_column_letter(block.first_column + n), column, block, shared + n)
-        for n, column in enumerate(block.columns)
-    ]
-    for start in range(0, block.last_row - block.first_row + 1, CHUNK):
-        chunk, first = slice(start, start + CHUNK), block.first_row + start
-        numbers = [str(row) for row in range(first, min(first + CHUNK, block.last_row + 1))]
+def _side_by_side(blocks: Iterable[Block]) -> Iterator[list[Block]]:
+    """Yield the blocks from top to bottom, those together that share rows, from left to right."""
+    together: list[Block] = []
+    for block in sorted(blocks, key=lambda b: (b.first_row, b.first_column)):
+        if together and block.first_row > max(b.last_row for b in together):
+            yield sorted(together, key=lambda b: b.first_column)
+            together = []
+        together.append(block)
+    if together:
+        yield sorted(together, key=lambda b: b.first_column)
+
+
+def _block_rows(blocks: Sequence[Block], shared: int) -> Iterator[bytes]:
+    """Yield blocks side by side by chunks of rows: texts joined at once; shared formulas count from `shared`."""
+    columns: list[list[_Column]] = []
+    for block in blocks:
+        letters = (get_column_letter(block.first_column + n) for n in range(len(block.columns)))
+        made = zip(letters, block.columns, strict=True)
+        columns.append([_Column(letter, c, block, shared + n) for n, (letter, c) in enumerate(made)])
+        shared += len(block.columns)
+    first, last = min(b.first_row for b in blocks), max(b.last_row for b in blocks)
+    for start in range(first, last + 1, CHUNK):
+        numbers = [str(row) for row in range(start, min(start + CHUNK, last + 1))]
         same = partial(repeat, times=len(numbers))
-        heights = [f' ht="{h}" customHeight="1"' for h in block.heights[chunk]] or same("")
-        texts: list[Iterable[str]] = [same('<row r="'), numbers, same('"'), heights, same(">")]
-        for column in columns:
-            texts += [same(f'<c r="{column.letter}'), numbers, column.ends(first, chunk)]
-        texts.append(same("</row>"))
-        yield "".join(chain.from_iterable(zip(*texts, strict=True))).encode()
+        parts = [_part(block, of, start, numbers) for block, of in zip(blocks, columns, strict=True)]
+        begins = zip(
+            same('<row r="'), numbers, same('"'), _heights(blocks, start, len(numbers)), same(">"), strict=True
+        )
+        rows = zip(map("".join, begins), *parts, same("</row>"), strict=True)
+        yield "".join(chain.from_iterable(rows)).encode()
+
+
+def _part(block: Block, columns: Sequence[_Column], start: int, numbers: Sequence[str]) -> Iterable[str]:
+    """Return what the rows from `start` on have of a block; nothing in those above it and below it."""
+    first, end = max(start, block.first_row), min(start + len(numbers), block.last_row + 1)
+    if end <= first:
+        return repeat("", len(numbers))
+    own = numbers[first - start : end - start]
+    texts: list[Iterable[str]] = []
+    for column in columns:
+        ends = column.ends(first, slice(first - block.first_row, end - block.first_row))
+        texts += [repeat(f'<c r="{column.letter}', len(own)), own, ends]
+    cells = map("".join, zip(*texts, strict=True))
+    return chain(repeat("", first - start), cells, repeat("", start + len(numbers) - end))
+
+
+def _heights(blocks: Sequence[Block], start: int, count: int) -> Iterable[str]:
+    """Return the heights of rows: the highest that a block asks for, or none."""
+    asked = [(b.first_row, b.heights) for b in blocks if len(b.heights)]
+    if not asked:
+        return repeat("", count)
+    highest = np.zeros(count)
+    for first_row, heights in asked:
+        first, end = max(start, first_row), min(start + count, first_row + len(heights))
+        if end > first:
+            part = slice(first - start, end - start)
+            highest[part] = np.maximum(highest[part], np.asarray(heights)[first - first_row : end - first_row])
+    return [f' ht="{h}" customHeight="1"' if h else "" for h in highest.tolist()]
 
 
 @dataclass(frozen=True)
