@@ -22,7 +22,7 @@ Unit = tuple[tuple[tuple[str, int], ...], Fraction]
 Units = frozenset[Unit] | None
 
 BASES: Mapping[str, tuple[Mapping[str, int], Fraction]] = {
-    **{name: ({name: 1}, Fraction(1)) for name in ("USD", "ft", "h", "day", "A", "V", "C", "F", "cmil", "AWG")},
+    **{name: ({name: 1}, Fraction(1)) for name in ("USD", "ft", "h", "day", "A", "V", "C", "F", "cmil", "AWG", "lb")},
     "1": ({}, Fraction(1)),
     "%": ({}, Fraction(1, 100)),
     "in": ({"ft": 1}, Fraction(1, 12)),
@@ -46,7 +46,7 @@ BY_ROW = ("by row", "by proof", "by input", "by driver", "USD or as named")
 MEASURES = (
     *("USD", "USD/ft", "USD/h", "USD/day", "ft", "1/ft", "in", "in3", "kft", "h", "h/day", "min", "s", "day"),
     *("%", "%/year", "A", "V", "VA", "ohm", "ohm/kft", "kft/ohm", "C", "1/C", "F", "AWG", "cmil", "cmil2"),
-    *("A2 s", "A2 s/cmil2", "cmil2/(A2 s)"),
+    *("A2 s", "A2 s/cmil2", "cmil2/(A2 s)", "lb/kft", "USD/lb", "lb/(kft cmil)"),
 )
 
 MADE_OF: Mapping[str, str] = {
@@ -69,7 +69,7 @@ CONVERSIONS: Mapping[float, str] = {
     60: "minutes in an hour",
     100: "percent in a whole",
     365: "days in a year",
-    1000: "feet in a thousand feet, the measure of resistance and of the price of cable",
+    1000: "feet in a thousand feet, the measure of resistance, of weight and of the price of cable",
 }
 """Numbers that stand in formulas because they convert units: no job, code or price changes them."""
 

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from takeoff.catalog.rows import Catalog
+from dataclasses import replace
+
+from takeoff.catalog.rows import Catalog, Catalogs
 from takeoff.engine.aggregates import CountSmaller
 from takeoff.engine.expr import Expr, call, col, equal, given, ratio, when
 from takeoff.engine.lookups import Total, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame, fields_of, key_of, slots
 from takeoff.model.givens.items import box_uses_of
+from takeoff.model.givens.metals import METALS, SIGNS, weights_of_items
 
 SHOWN = {
     "editions": "Code editions",
@@ -68,19 +71,28 @@ FAMILIES = {
 """Catalogs searched for the smallest entry not under a need: columns of the family, column of the size."""
 
 
+NARROW = {("prices", "title"): 40.0, ("packages", "title"): 12.0}
+"""Widths of columns with which the price list and the weights beside it stand on one page of paper."""
+
+
 def catalog_tables(frame: Frame) -> list[Table]:
     """Return every catalog shown in the workbook as a table of given columns."""
-    return [_catalog_table(frame.catalogs[name], title) for name, title in SHOWN.items()]
+    return [_catalog_table(frame.catalogs[name], title, frame.catalogs) for name, title in SHOWN.items()]
 
 
-def _catalog_table(catalog: Catalog, title: str) -> Table:
-    fields = fields_of(catalog)
+def _catalog_table(catalog: Catalog, title: str, catalogs: Catalogs) -> Table:
+    fields = [replace(f, width=NARROW.get((catalog.name, f.name), f.width)) for f in fields_of(catalog)]
     data: dict[str, list[object]] = {f.name: [row[f.name] for row in catalog] for f in fields}
     if catalog.name in FAMILIES:
         first, second, size = FAMILIES[catalog.name]
         families = ["|".join(str(row[c]) for c in (first, second) if c) for row in catalog]
         data["family"], data["slot"] = list(families), list(slots(families, [float(str(s)) for s in data[size]]))
         fields += [Field("family", "family", role="key"), Field("slot", "place in family", role="key")]
+    if catalog.name == "prices":
+        weights = weights_of_items(catalogs)
+        for metal in METALS:
+            fields.append(Field(f"{metal}_lb_per_kft", SIGNS[metal], "lb/kft", format="0.0;;-", width=6.8))
+            data[f"{metal}_lb_per_kft"] = [weights.get(str(row["item"]), {}).get(metal, 0.0) for row in catalog]
     return Table(catalog.name, title, fields, [], data, key=key_of(catalog))
 
 

@@ -9,6 +9,7 @@ from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import INVENTED, NOTHING, Frame
 from takeoff.model.givens.inputs import sound
 from takeoff.model.givens.items import costed_items, listed_items
+from takeoff.model.givens.metals import items_with_metal
 from takeoff.model.givens.quotes import EACH, ONE
 from takeoff.model.givens.words import word_for
 
@@ -39,6 +40,7 @@ def unit_costs_table(frame: Frame) -> Table:
     """What one of each item costs: the price in force, with waste, escalation and tax."""
     prices = costed_items(frame)
     places = {str(r["item"]): n for n, r in enumerate(listed_items(frame), start=1)}
+    metals = {item: n for n, item in enumerate(items_with_metal(frame), start=1)}
 
     def listed(name: str) -> Expr:
         return At("list_costs", name, col("line"))
@@ -66,6 +68,7 @@ def unit_costs_table(frame: Frame) -> Table:
             Field("family", "family"),
             Field("line", "line", "no."),
             Field("is_item", "is bought", "0/1"),
+            Field("metal_row", "row of its metals", "no."),
         ],
         [
             Column("family_row", "row of the family", "no.", Match("families", "family", col("family"))),
@@ -92,8 +95,9 @@ def unit_costs_table(frame: Frame) -> Table:
                 "bare_usd",
                 "price of one",
                 ONE,
-                when(equal(col("used_row"), 0), listed("usd_each"), quoted("usd_each")),
-                "less discount, before waste, escalation and tax",
+                when(equal(col("used_row"), 0), listed("usd_each"), quoted("usd_each"))
+                + when(equal(col("quote_row"), 0), At("metal_prices", "change_usd", col("metal_row"), 0), 0),
+                "less discount, with the change of metals, before waste, escalation and tax",
                 EACH,
             ),
             Column(
@@ -175,6 +179,7 @@ def unit_costs_table(frame: Frame) -> Table:
             **{name: [r[name] for r in prices] for name in ("item", "title", "family")},
             "line": [places[str(r["item"])] for r in prices],
             "is_item": [int(r["item"] != NOTHING) for r in prices],
+            "metal_row": [metals.get(str(r["item"]), 0) for r in prices],
         },
         key="item",
     )

@@ -29,7 +29,7 @@ JOB = (
     SheetPlan(
         "Prices",
         "input",
-        "Quotes, with free rows to type into; waste and tax by family, packages, price list: each, C (100), M (1000).",
+        "Quotes, with free rows; waste and tax by family, packages, prices: each, C (100), M (1000); metal in them.",
         ("families", "packages"),
         ("prices", "quotes"),
     ),

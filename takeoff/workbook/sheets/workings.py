@@ -60,7 +60,7 @@ WORKINGS = (
         ),
         (
             *("boxes", "alikes", "voltages", "area_work", "own_work", "steps", "ohms", "list_costs", "unit_costs"),
-            *("quote_lines", "learning"),
+            *("metal_prices", "quote_lines", "learning"),
         ),
     ),
 )
