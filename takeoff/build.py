@@ -28,6 +28,7 @@ from takeoff.engine.tables import Book
 from takeoff.job.bid_lines import BidLines, read_bid_lines
 from takeoff.job.inputs import (
     AREAS,
+    BOXES,
     CIRCUITS,
     LATE,
     LINES,
@@ -38,12 +39,15 @@ from takeoff.job.inputs import (
     read_toml,
 )
 from takeoff.job.quotes import Quotes, read_quotes
+from takeoff.job.sources import Sources, gather_sources
 from takeoff.model.book import build_book, complete
 from takeoff.model.cost.notices import price_notices
 from takeoff.model.frame import Frame
 from takeoff.model.givens.inputs import BASE, SWAP_FROM, SWAP_TO
 from takeoff.model.order.cables import FILES, CableOrder
-from takeoff.text.problems import Gather, InputError, Problem, Problems, visible
+from takeoff.model.rules.unserved import stop_on_unserved
+from takeoff.text.problems import Gather, InputError, Problem, visible
+from takeoff.text.record import pack
 from takeoff.text.targets import check_folder, check_targets
 from takeoff.wiring.makeup import Types, find_types
 from takeoff.wiring.places import Places, read_places
@@ -52,10 +56,6 @@ from takeoff.wiring.tree import Job
 from takeoff.workbook.pages.page import Provenance
 
 Step = Callable[[str], None]
-
-
-ACCEPTED = "another size or space, a plan with another construction, or a construction for the circuit"
-"""What helps where no construction of a plan may serve a circuit."""
 
 MAX_LINES = 1_048_000
 """Lines that fit a worksheet under its headings."""
@@ -78,6 +78,7 @@ class Options:
     columns: Path | None = None
     rooms: Path | None = None
     expanded: Path | None = None
+    earlier_catalogs: Path | None = None
 
 
 @dataclass(frozen=True)
@@ -94,6 +95,7 @@ class Build:
     orders: Sequence[CableOrder]
     notices: Sequence[Problem]
     quotes: Quotes
+    sources: Sources
 
     @property
     def unusable(self) -> list[str]:
@@ -129,7 +131,7 @@ def read_job(options: Options) -> Read:
     InputError
         Everything wrong with the catalogs, or else everything wrong with all the rest.
     """
-    catalogs = load_catalogs(options.catalogs)
+    catalogs = load_catalogs(options.catalogs, options.earlier_catalogs)
     crosscheck(catalogs)
     catalogs = crew.with_every_operation(with_every_construction(catalogs))
     gather = Gather()
@@ -140,7 +142,8 @@ def read_job(options: Options) -> Read:
         catalogs = with_best_mix(catalogs)
     inputs = gather.result_of(lambda: load_inputs(catalogs, options.inputs, options.sets)) or load_inputs(catalogs)
     compared = gather.result_of(lambda: choose_plans(options.plans, catalogs))
-    job = gather.result_of(lambda: read_wired(options.schedule, options.rooms, catalogs, inputs))
+    said = own.get(BOXES, {}), own.get(CIRCUITS, {}), file
+    job = gather.result_of(lambda: read_wired(options.schedule, options.rooms, catalogs, inputs, *said))
     places = Places()
     if job:
         tables = own.get(AREAS, {}), own.get(CIRCUITS, {})
@@ -161,6 +164,12 @@ def read_job(options: Options) -> Read:
         places,
         lines or BidLines(),
     )
+
+
+def sources_of(options: Options) -> Sources:
+    """Return the texts of the files that a build reads, which every workbook carries with it."""
+    o = options
+    return gather_sources(o.schedule, o.rooms, o.inputs, o.quotes, o.catalogs, o.sets, o.plans, o.earlier_catalogs)
 
 
 def _wrong_targets(options: Options) -> list[Problem]:
@@ -216,9 +225,10 @@ def compute(options: Options, step: Step = lambda _: None) -> Build:
     step("planning the cable order")
     book, orders = build_book(frame, read.inputs)
     complete(book, frame, read.inputs, orders)
-    _stop_on_unserved(book, read.job)
+    stop_on_unserved(book, read.job)
     notices = [*read.job.notices, *read.quotes.notices, *price_notices(book, frame)]
-    return Build(options, frame.catalogs, read.inputs, read.job, types, frame, book, orders, notices, read.quotes)
+    known = (read.job, types, frame, book, orders, notices, read.quotes, sources_of(options))
+    return Build(options, frame.catalogs, read.inputs, *known)
 
 
 def _with_best_mix(frame: Frame, inputs: Inputs) -> Frame:
@@ -233,25 +243,6 @@ def _with_best_mix(frame: Frame, inputs: Inputs) -> Frame:
     title = str(catalogs["plans"][BEST_MIX]["title"])
     mix = Plan(BEST_MIX, title, members, {str(c): str(w) for c, w in wired.items()})
     return replace(frame, plans=[mix if plan.key == BEST_MIX else plan for plan in frame.plans], catalogs=catalogs)
-
-
-def _stop_on_unserved(book: Book, job: Job) -> None:
-    """Raise InputError with every circuit that no construction of a plan may serve."""
-    problems = Problems(job.schedule.file)
-    rows = {c.name: c.row for c in job.circuits}
-    reasons: dict[str, list[str]] = {}
-    places = (book.values("plan_places", name) for name in ("plan_key", "option_row"))
-    for key, option in zip(*places, strict=True):
-        reasons.setdefault(key, []).append(str(book.values("options", "why")[int(option) - 1]))
-    plans = book.values("plan", "key")
-    columns = ("plan_row", "circuit", "plan", "unserved")
-    for row, circuit, plan, unserved in zip(*(book.values("wiring", c) for c in columns), strict=True):
-        if unserved:
-            why = "; ".join(reasons[plans[int(row) - 1]])
-            problems.error(
-                rows[circuit], "circuit", circuit, f"no construction of the plan {plan} may serve it, {why}:", ACCEPTED
-            )
-    problems.stop_on_errors()
 
 
 def _placed(inputs: Inputs, compared: Sequence[Plan]) -> dict[str, str]:
@@ -287,4 +278,5 @@ def provenance_of(build: Build) -> Provenance:
         limits=[str(row["text"]) for row in catalogs["limits"]],
         definitions=[(str(row["term"]), str(row["text"])) for row in catalogs["definitions"]],
         notices=build.notices,
+        record=pack(build.sources.files()),
     )

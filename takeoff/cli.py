@@ -6,14 +6,16 @@ import io
 import os
 import sys
 import traceback
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager, nullcontext
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
 import typer
 
 from takeoff import __version__
+from takeoff.cli_addendum import add_commands
+from takeoff.text.progress import progress
 
 if TYPE_CHECKING:
     from takeoff.text.problems import Problem
@@ -98,24 +100,36 @@ def build(
     strict: Annotated[
         bool, typer.Option("--strict", help="Return 3 when any plan is not to be used; all files are written.")
     ] = False,
+    carry: Annotated[
+        Path | None, typer.Option("--carry", metavar="OLD.xlsx", help="Keep what was changed by hand in it.")
+    ] = None,
+    replace: Annotated[bool, typer.Option("--replace", help="Overwrite a workbook that was edited by hand.")] = False,
     quiet: QuietOption = False,
 ) -> None:
     """Read a schedule and write the comparison workbook."""
+    from takeoff.addendum.outputs import build_carried
+    from takeoff.addendum.target import stop_if_edited
     from takeoff.build import Options, compute
+    from takeoff.report.changes import carried_text
     from takeoff.report.crew_pdf import stop_unless_printable
     from takeoff.report.output import write_outputs
     from takeoff.report.totals import totals_text
 
     given = schedule, catalogs, inputs, tuple(sets or ()), plans
     options = Options(*given, output, json_file, tuple(quotes or ()), order, crew_pdf, columns, rooms)
-    with _guarded(), _progress(quiet) as step:
+    with _guarded(), progress(quiet) as step:
         stop_unless_printable(crew_pdf)
-        result = compute(options, step)
-        step("writing the workbook")
-        write_outputs(result, output, json_file, order, crew_pdf, columns)
+        if not replace:
+            stop_if_edited(output, carry)
+        with build_carried(options, carry, step) if carry else nullcontext((compute(options, step), None)) as made:
+            result, done = made
+            step("writing the workbook")
+            write_outputs(result, output, json_file, order, crew_pdf, columns)
     with _guarded():
         _notices(result.problems, quiet)
         typer.echo(totals_text(result))
+        if done:
+            typer.echo(carried_text(done))
         typer.echo("wrote " + " and ".join(str(p) for p in (output, json_file, order, crew_pdf, columns) if p))
     if strict and result.unusable:
         raise typer.Exit(UNUSABLE)
@@ -142,7 +156,7 @@ def check(
 
     given = schedule, catalogs, inputs, tuple(sets or ())
     options = Options(*given, quotes=tuple(quotes or ()), rooms=rooms, expanded=expanded)
-    with _guarded(), _progress(quiet) as step:
+    with _guarded(), progress(quiet) as step:
         found = compute(options, step)
         text = job_text(found.job, found.catalogs)
         if expanded:
@@ -193,7 +207,7 @@ def calibrate(
     from takeoff.study.calibrate import calibrate as compute
     from takeoff.study.report import calibration_text
 
-    with _guarded(), _progress(quiet) as step:
+    with _guarded(), progress(quiet) as step:
         step("reading")
         done = compute(CalibrateOptions(times, output, catalogs, confidence, precision, allowance, convention))
         written = write_overlay(done)
@@ -225,7 +239,7 @@ def observe(
     from takeoff.study.observe import ObserveOptions, plan_sheets, write_sheets
 
     options = Options(schedule, catalogs, inputs, tuple(sets or ()), plans, rooms=rooms)
-    with _guarded(), _progress(quiet) as step:
+    with _guarded(), progress(quiet) as step:
         step("counting")
         sheets = plan_sheets(ObserveOptions(options, output, workers, boxes))
         write_sheets(sheets, output)
@@ -235,28 +249,14 @@ def observe(
         if output.suffix.casefold() == ".csv" and not quiet:
             for text in sheets.advice:
                 typer.echo(f"- {text}")
-        sets_of = f"{len(sheets.sets)} sets" if workers > 1 else "one set"
-        typer.echo(
-            f"wrote {output}: {sets_of}, {len(sheets.sets[0])} lines each; calibrate reads it when it is filled in"
-        )
+        made = f"{len(sheets.sets)} sets" if workers > 1 else "one set"
+        typer.echo(f"wrote {output}: {made}, {len(sheets.sets[0])} lines each; calibrate reads it when it is filled in")
 
 
 def _notices(problems: Sequence[Problem], quiet: bool) -> None:
     """Print on stderr what the user should know."""
     for problem in () if quiet else problems[:SHOWN]:
         typer.echo(f"{problem.severity}: {problem}", err=True)
-
-
-@contextmanager
-def _progress(quiet: bool) -> Iterator[Callable[[str], None]]:
-    """Give a function that shows the stage on stderr; silent where nobody looks on."""
-    if quiet or not sys.stderr.isatty():
-        yield lambda _: None
-        return
-    from rich.console import Console
-
-    with Console(stderr=True).status("starting") as status:
-        yield lambda stage: status.update(f"{stage} ...")
 
 
 @contextmanager
@@ -285,6 +285,9 @@ def _guarded() -> Iterator[None]:
 def _fail(sentence: str) -> NoReturn:
     typer.echo(f"takeoff: {sentence}", err=True)
     raise typer.Exit(BROKEN)
+
+
+add_commands(app, _guarded)
 
 
 def main(*args: Any) -> None:

@@ -33,7 +33,7 @@ def catalog_folder() -> Path:
     return inside if inside.is_dir() else here.parent / "catalogs"
 
 
-def load_catalogs(overlay: Path | None = None) -> Catalogs:
+def load_catalogs(overlay: Path | None = None, earlier: Path | None = None) -> Catalogs:
     """Load every catalog, with the user's rows laid over the shipped ones.
 
     Parameters
@@ -41,6 +41,8 @@ def load_catalogs(overlay: Path | None = None) -> Catalogs:
     overlay
         Folder with CSV files named as the shipped ones. A row with a known key replaces the columns
         it fills; a row with a new key is added. Rows without a source name the file as theirs.
+    earlier
+        Folder with shipped catalogs of an earlier build, which count in place of those of today.
 
     Raises
     ------
@@ -55,6 +57,8 @@ def load_catalogs(overlay: Path | None = None) -> Catalogs:
     problems = Problems("catalogs")
     for catalog in catalogs.values():
         problems.found += _lay_over(catalog, shipped / f"{catalog.name}.csv", shipped=True)
+        if earlier and (earlier / f"{catalog.name}.csv").is_file():
+            problems.found += _lay_over(catalog, earlier / f"{catalog.name}.csv", shipped=True)
     for catalog, path in _overlay_files(overlay, catalogs, problems.found):
         problems.found += _lay_over(catalog, path, shipped=False)
     for catalog in catalogs.values():

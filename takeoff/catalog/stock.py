@@ -32,7 +32,7 @@ def with_own_stock(catalogs: Catalogs, own: object, file: str) -> Catalogs:
         own = {}
     rows: list[Row] = []
     for family, value in own.items():
-        column, boxes = f"{STOCKED}.{family}", _keys(value)
+        column, boxes = f"{STOCKED}.{family}", boxes_named(value)
         mine = [row for row in sizes if row["family"] == family]
         if not mine:
             problems.error(None, column, family, "is not a family of boxes:", nearest(family, sizes.texts("family")))
@@ -51,5 +51,6 @@ def _check(box: str, family: str, column: str, sizes: Catalog, problems: Problem
         problems.error(None, column, box, f"is a box of the family {sizes[box]['family']}:", "a box of this family")
 
 
-def _keys(value: object) -> list[str]:
+def boxes_named(value: object) -> list[str]:
+    """Return the boxes of a family as the table says them, as a list or as one text."""
     return [str(part).strip() for part in (value if isinstance(value, list) else str(value).split())]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from takeoff.text.dates import ACCEPTED, day_number
+from takeoff.text.dates import ACCEPTED, NOT_GIVEN, day_number
 from takeoff.text.problems import Problems, nearest
 
 BLANK = "-"
@@ -112,9 +112,10 @@ def _line(number: int, entries: Mapping[str, object], problems: Problems) -> Bid
 def _change(number: int, entries: Mapping[str, object], problems: Problems) -> LateChange:
     place = f"late_changes[{number}]"
     _known(place, entries, ("date", "text", "usd"), problems)
-    day = day_number(str(entries.get("date", "")))
+    said = str(entries.get("date", ""))
+    day = 0 if said == NOT_GIVEN else day_number(said)
     if day is None:
-        problems.error(None, f"{place}.date", str(entries.get("date", "")), "is not a date:", ACCEPTED)
+        problems.error(None, f"{place}.date", said, "is not a date:", ACCEPTED)
     return LateChange(day or 0, _text(place, entries, problems), _number(place, "usd", entries, problems))
 
 

@@ -21,7 +21,8 @@ from takeoff.text.read import decode, read_bytes
 LONGEST_TEXT = 120
 """Characters of an input that is a text: it is shown on one line."""
 
-PLANS, AREAS, CIRCUITS, LINES, LATE = "plans", "areas", "circuits", "lines", "late_changes"
+PLANS, AREAS, CIRCUITS, BOXES, LINES, LATE = "plans", "areas", "circuits", "boxes", "lines", "late_changes"
+NO_INPUTS = (PLANS, AREAS, CIRCUITS, BOXES, LINES, LATE, STOCKED)
 """Tables of an inputs file that hold no inputs."""
 
 Inputs = Mapping[str, str | int | float]
@@ -52,7 +53,7 @@ def load_inputs(catalogs: Catalogs, file: Path | None = None, sets: Sequence[str
             if name == PLANS and not isinstance(value, dict):
                 accepted = 'a table [plans] with lines such as mine = ["mc-wire", "emt-wire"]'
                 problems.error(None, name, _toml_text(value) or "", "is no table of plans:", accepted)
-            if name in (PLANS, AREAS, CIRCUITS, LINES, LATE, STOCKED):
+            if name in NO_INPUTS:
                 continue
             _apply(values, catalogs, problems, name, _toml_text(value))
         found += problems.found

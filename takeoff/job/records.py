@@ -22,8 +22,8 @@ CIRCUIT_COLUMNS = ("panel", "breaker_a", "poles", "volts", "neutral", "continuou
 class BoxRow:
     """One box of the schedule, converted; blanks that another module fills are None or empty.
 
-    `run_ft` is without drops; a row with a count is as many boxes of one row number. `space` may be several,
-    separated by spaces: the rules of all of them hold.
+    `run_ft` is without drops, with them where the inputs file says it (`drops_in_run`); a row with a count is as
+    many boxes of one row number. `space` may be several, separated by spaces: the rules of all of them hold.
     """
 
     row: int
@@ -44,6 +44,7 @@ class BoxRow:
     extra: list[str]
     height_in: float | None = None
     ceiling_ft: float | None = None
+    drops_in_run: bool = False
 
     @property
     def spaces(self) -> list[str]:

@@ -11,6 +11,7 @@ from takeoff.catalog.plans import Plan
 from takeoff.catalog.rows import KEY, Catalog, Catalogs, ColumnRule
 from takeoff.engine.tables import Field
 from takeoff.job.bid_lines import BidLines
+from takeoff.job.overrides import AS_PLANNED
 from takeoff.job.quotes import QuoteLine
 from takeoff.wiring.circuits import TestedRun, kind_of_circuit, tested_runs
 from takeoff.wiring.makeup import Types
@@ -26,7 +27,7 @@ MEASURED = "time study"
 FREE = "free"
 """Stands for the construction of a circuit that is not held to one."""
 
-PLANNED = "as planned"
+PLANNED = AS_PLANNED
 """What the workbook shows for it."""
 
 NOTHING = "none"

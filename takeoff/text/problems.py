@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from typing import TypeVar
 
 T = TypeVar("T")
@@ -96,6 +96,11 @@ class Gather:
 def fail(file: str, message: str, accepted: str = "") -> InputError:
     """Return an InputError about a whole file."""
     return InputError([Problem(file, None, "", "", message, accepted)])
+
+
+def said_alone(problem: Problem) -> str:
+    """Return what is wrong, without the place, which the reader knows otherwise."""
+    return str(replace(problem, file="", row=None, column="")).removeprefix(": ")
 
 
 def visible(text: str) -> str:

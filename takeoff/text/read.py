@@ -29,6 +29,8 @@ _BOMS = (
     (codecs.BOM_UTF16_BE, "utf-16"),
 )
 _OLD_WORKBOOK = b"\xd0\xcf\x11\xe0"
+WORKBOOK = b"PK\x03\x04"
+"""First bytes of an .xlsx."""
 
 
 @dataclass(frozen=True)
@@ -67,7 +69,11 @@ def read_table(path: Path, row_for: str = "each box") -> RawTable:
         One sentence: missing, a folder, unreadable, too large, empty, not text, wrong encoding,
         a quote that never ends, or too many rows.
     """
-    data, name = read_bytes(path), visible(path.name)
+    return parse_table(visible(path.name), read_bytes(path), row_for)
+
+
+def parse_table(name: str, data: bytes, row_for: str = "each box") -> RawTable:
+    """Return the table in the bytes of a file; see read_table."""
     odd: Odd = []
     if data.startswith(_OLD_WORKBOOK):
         raise fail(
@@ -75,7 +81,7 @@ def read_table(path: Path, row_for: str = "each box") -> RawTable:
             "is a workbook of the old binary kind, or has a password",
             "save it as .xlsx without one, or as CSV UTF-8",
         )
-    is_workbook = data.startswith(b"PK\x03\x04")
+    is_workbook = data.startswith(WORKBOOK)
     rows = _sheet_rows(name, data, odd) if is_workbook else _text_rows(name, data)
     if not rows:
         raise fail(name, "is empty", f"a header row and one row for {row_for}")

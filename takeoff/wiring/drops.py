@@ -12,10 +12,10 @@ def add_drops(job: Job) -> list[Problem]:
     """Add to every run the drops at its two ends, where the schedule gives heights; return what the user should know.
 
     A run is taken to rise to the ceiling at the box it comes from and to fall at the box it feeds. The panel has
-    no drop: `panel_tail_ft` stands for it. Convention of this project.
+    no drop: `panel_tail_ft` stands for it. A run that the inputs file gives has them in it. Convention of this project.
     """
     boxes = [b for b in job.boxes if b.source.height_in is not None or b.source.ceiling_ft is not None]
-    for box in job.boxes:
+    for box in (b for b in job.boxes if not b.source.drops_in_run):
         box.drop_ft = _drop_ft(box) + (_drop_ft(box.upstream) if box.upstream else 0)
     return list(_told(job, boxes))
 

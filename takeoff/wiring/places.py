@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from takeoff.catalog.rows import Catalogs
+from takeoff.job.overrides import OF_CIRCUITS
 from takeoff.text.problems import Problems, nearest
 from takeoff.wiring.tree import Job
 
@@ -71,8 +72,10 @@ def read_places(areas: object, circuits: object, job: Job, catalogs: Catalogs, f
                 place = f"{table}.{name}.{key}"
                 if key == INSTALLED and table == "areas":
                     installed[known] = _percent(value, place, problems)
+                elif key in OF_CIRCUITS and table == "circuits":
+                    continue  # laid over the schedule before it was wired
                 elif key not in kinds:
-                    accepted = [*kinds, *([INSTALLED] if table == "areas" else [])]
+                    accepted = [*kinds, *([INSTALLED] if table == "areas" else OF_CIRCUITS)]
                     problems.error(None, place, "", "is no kind of condition:", "accepted: " + ", ".join(accepted))
                 elif str(value).casefold() not in kinds[key]:
                     problems.error(None, place, str(value), "is not accepted:", "one of " + ", ".join(kinds[key]))

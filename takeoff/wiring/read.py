@@ -7,6 +7,7 @@ from pathlib import Path
 
 from takeoff.catalog.rows import Catalogs
 from takeoff.job.inputs import Inputs, reading_of
+from takeoff.job.overrides import override
 from takeoff.job.rooms import Rooms, read_rooms
 from takeoff.job.schedule import read_schedule
 from takeoff.job.words import load_words
@@ -15,7 +16,15 @@ from takeoff.wiring.drops import add_drops
 from takeoff.wiring.tree import Job, wire
 
 
-def read_wired(schedule: Path, rooms: Path | None, catalogs: Catalogs, inputs: Inputs) -> Job:
+def read_wired(
+    schedule: Path,
+    rooms: Path | None,
+    catalogs: Catalogs,
+    inputs: Inputs,
+    boxes: object,
+    circuits: object,
+    file: str,
+) -> Job:
     """Return the wired job; first of its notices is what can hardly be meant.
 
     Parameters
@@ -24,15 +33,18 @@ def read_wired(schedule: Path, rooms: Path | None, catalogs: Catalogs, inputs: I
         The schedule, and the room types that its rows place.
     catalogs, inputs
         Those of the build.
+    boxes, circuits, file
+        What the inputs file of this name says in place of the schedule; see `override`.
 
     Raises
     ------
     InputError
-        Everything wrong with either file.
+        Everything wrong with one of the files.
     """
     reading = reading_of(inputs, catalogs)
     types = read_rooms(rooms, load_words(catalogs), reading) if rooms else Rooms()
     read = read_schedule(schedule, catalogs, replace(reading, rooms=types.by_name))
+    override(read, boxes, circuits, catalogs, file)
     job = wire(read, catalogs, str(inputs["min_awg"]))
     drops = add_drops(job) if inputs["drops"] == "yes" else []
     return replace(job, notices=[*doubts(job, catalogs), *types.notices, *job.notices, *drops])

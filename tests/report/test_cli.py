@@ -31,7 +31,9 @@ def test_version():
     assert run("--version") == (0, f"takeoff {__version__}\n", "")
 
 
-@pytest.mark.parametrize("command", [[], ["build"], ["check"], ["new"], ["calibrate"], ["observe"]])
+@pytest.mark.parametrize(
+    "command", [[], ["build"], ["check"], ["new"], ["edits"], ["changes"], ["calibrate"], ["observe"]]
+)
 def test_help_has_an_example_on_every_command(command: list[str]):
     code, out, _ = run(*command, "--help")
     assert code == 0
@@ -39,7 +41,8 @@ def test_help_has_an_example_on_every_command(command: list[str]):
 
 
 @pytest.mark.parametrize(
-    "option", ["-o", "--json", "--catalogs", "--inputs", "--set", "--plans", "--crew-pdf", "--quiet"]
+    "option",
+    ["-o", "--json", "--catalogs", "--inputs", "--set", "--plans", "--crew-pdf", "--carry", "--replace", "--quiet"],
 )
 def test_build_has_its_options(option: str):
     assert option in run("build", "--help")[1]

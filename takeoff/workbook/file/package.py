@@ -58,9 +58,12 @@ _AFTER_IGNORED = re.compile(rb"<drawing |<legacyDrawing |<tableParts|</worksheet
 _UNDATED = re.compile(rb"<dcterms:(created|modified)[^>]*>1980-01-01T00:00:00Z</dcterms:\1>")
 """Dates of a book without one: openpyxl cannot leave them out."""
 
+SAVED_BY = b"<Application>takeoff</Application>"
+"""What a file says of the program that saved it last."""
+
 _APP = (
     b'<?xml version="1.0"?><Properties xmlns="http://schemas.openxmlformats.org/officeDocument/2006/'
-    b'extended-properties"><Application>takeoff</Application></Properties>'
+    b'extended-properties">' + SAVED_BY + b"</Properties>"
 )
 
 

@@ -6,8 +6,13 @@ from math import ceil
 
 from takeoff.workbook.file.styles import LEGEND
 from takeoff.workbook.pages.page import Page, Provenance
-from takeoff.workbook.sheets.order import SHEETS
+from takeoff.workbook.sheets.order import sheets_of
 from takeoff.workbook.sheets.plan import KIND_WORDS
+
+RECORD = (
+    "The schedule, inputs, quotes and catalogs that this file was made from, compressed. By them takeoff build "
+    "--carry, takeoff edits and takeoff changes know which cells were changed by hand since."
+)
 
 TEXT_WIDTH = 115.0
 """Width of the column of sentences; a longer one wraps."""
@@ -22,7 +27,8 @@ PURPOSE = (
     (
         "How to use",
         "Start on the summary. Change an input (Inputs, Prices, Minutes, Schedule, Bid lines, figures marked input "
-        "in the catalogs): everything follows. Change the schedule or a catalog itself in its file and build again.",
+        "in the catalogs): everything follows. Change the schedule or a catalog itself in its file and build again, "
+        "with --carry and the name of this file: what was changed here is kept, and a sheet says what moved.",
     ),
     (
         "Direction",
@@ -60,7 +66,9 @@ def fill_about(page: Page, provenance: Provenance) -> None:
     for label, text in provenance.definitions:
         row = _line(page, row, label, text)
     row = _contents(page, row)
-    _read_and_sources(page, row, provenance)
+    row = _read_and_sources(page, row, provenance)
+    page.sheet.print_area = f"A1:B{row - 1}"
+    _record(page, row, provenance)
 
 
 def _contents(page: Page, row: int) -> int:
@@ -71,7 +79,7 @@ def _contents(page: Page, row: int) -> int:
         page.put(row, 2, text)
         row += 1
     row = _heading(page, row + 1, "Sheets")
-    for plan in SHEETS:
+    for plan in sheets_of(page.book.tables):
         page.put(row, 1, plan.title, "key")
         page.put(row, 2, f"{KIND_WORDS[plan.kind].partition(':')[0]}. {plan.intro}", "wrapped")
         page.rows.links.append((f"A{row}", f"'{plan.title}'!A1"))
@@ -84,7 +92,7 @@ def _contents(page: Page, row: int) -> int:
     return row
 
 
-def _read_and_sources(page: Page, row: int, provenance: Provenance) -> None:
+def _read_and_sources(page: Page, row: int, provenance: Provenance) -> int:
     """Write the notices on what was read, and the sources of every catalog."""
     row = _heading(page, row + 1, "Notices on what was read")
     for problem in provenance.notices:
@@ -97,6 +105,18 @@ def _read_and_sources(page: Page, row: int, provenance: Provenance) -> None:
         by_catalog.setdefault(catalog, []).append(f"{source} ({count})")
     for catalog, sources in by_catalog.items():
         row = _line(page, row, catalog, "; ".join(sources))
+    return row
+
+
+def _record(page: Page, row: int, provenance: Provenance) -> None:
+    """Write the record below what is printed: each part in one line, of which only the begin shows."""
+    row = _heading(page, row + 1, "Record of the build")
+    row = _line(page, row, "What it is", RECORD)
+    for part in provenance.record:
+        page.put(row, 1, "leave as it is", "note")
+        page.put(row, 2, part, "wrapped")
+        page.rows.heights[row] = 12.5
+        row += 1
 
 
 def _built_from(page: Page, provenance: Provenance) -> list[tuple[str, str]]:

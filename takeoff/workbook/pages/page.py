@@ -15,10 +15,16 @@ from takeoff.workbook.references import References
 
 MONEY = "#,##0;-#,##0;0"
 
+TITLE_HEIGHT = 22
+"""Points of the row with the title of a sheet."""
+
 
 @dataclass(frozen=True)
 class Provenance:
-    """What a build says of itself: the file read, the options, the sources of every catalog."""
+    """What a build says of itself: the file read, the options, the sources of every catalog.
+
+    `record` are the files behind the build, packed into texts; see `text/record.py`.
+    """
 
     version: str
     schedule_file: str
@@ -30,6 +36,7 @@ class Provenance:
     limits: Sequence[str]
     definitions: Sequence[tuple[str, str]]
     notices: Sequence[Problem]
+    record: Sequence[str]
 
 
 @dataclass(frozen=True)
@@ -132,7 +139,7 @@ class Page:
     def head(self, title: str, intro: str) -> None:
         """Write the three lines on top of every sheet: title, what it is, and whether all proofs hold."""
         self.put(1, 1, title, "title")
-        self.rows.heights[1] = 22
+        self.rows.heights[1] = TITLE_HEIGHT
         self.put(2, 1, intro, "note")
         self.status(3)
 

@@ -13,7 +13,7 @@ from takeoff.text.dates import FORMAT as DATE
 from takeoff.workbook.charts import across, bars, small
 from takeoff.workbook.layout import Spot
 from takeoff.workbook.pages.page import Page, Provenance
-from takeoff.workbook.sheets.order import SHEETS
+from takeoff.workbook.sheets.order import sheets_of
 from takeoff.workbook.sheets.plan import KIND_WORDS, SUMMARY, TRACE
 
 FIRST_TABLE_ROW = 10
@@ -206,7 +206,7 @@ def _sheets(page: Page, row: int) -> None:
     """Link every sheet, below what is printed; figures above link to the cells they show."""
     page.put(row, 1, "Sheets", "heading")
     page.put(row, 2, "a figure above leads to the cell that it shows", "note")
-    for plan in SHEETS:
+    for plan in sheets_of(page.book.tables):
         if plan.title == SUMMARY:
             continue
         row += 1

@@ -37,6 +37,7 @@ class SheetPlan:
 
 SUMMARY, BID, TRACE, SWAP, PROPOSAL, ORDER, CREW = "Summary", "Bid", "Trace", "Swap", "Proposal", "Order", "Crew"
 CHECKS, BREAKDOWN, CIRCUITS, BOXES = "Checks", "Breakdown", "Circuits", "Boxes"
+CHANGED = "Changes"
 WORKINGS = "Plan workings"
 GROUND_PATH, ABOUT = "Ground path", "About"
 """Sheets that other code names: those with a page or a chart of their own, and those that pages link to."""

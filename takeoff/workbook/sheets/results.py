@@ -7,6 +7,7 @@ from takeoff.workbook.sheets.plan import (
     BID,
     BOXES,
     BREAKDOWN,
+    CHANGED,
     CHECKS,
     CIRCUITS,
     CREW,
@@ -131,6 +132,14 @@ FRONT = (
     ),
 )
 """Results, each to the left of what it reads."""
+
+CHANGES = SheetPlan(
+    CHANGED,
+    "result",
+    "Against an earlier workbook, as of the build: what moved by which cause, what was changed by hand, what is new.",
+    ("change_moves", "change_hand", "change_schedule", "change_inputs"),
+)
+"""What an addendum changed: only where an earlier workbook is carried over."""
 
 END = (
     SheetPlan(

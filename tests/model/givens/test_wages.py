@@ -186,7 +186,7 @@ BAD = [
     ("[areas.store]\nheight = 12\n", [f'areas.store.height: is not accepted: "12"; {HEIGHTS}']),
     ('[areas.store]\nheight = "occupied"\n', [f'areas.store.height: is not accepted: "occupied"; {HEIGHTS}']),
     ('[areas.store]\nmood = "good"\n', [f"areas.store.mood: is no kind of condition; {KINDS}, installed_pct"]),
-    ("[circuits.KP-1]\ninstalled_pct = 5\n", [f"circuits.KP-1.installed_pct: is no kind of condition; {KINDS}"]),
+    ("[circuits.KP-1]\ninstalled_pct = 5\n", [f"circuits.KP-1.installed_pct: is no kind of condition; {KINDS}, repeat, construction"]),
     *(
         (f"[areas.store]\ninstalled_pct = {value}\n", [f'areas.store.installed_pct: is not accepted: "{said}"; a number from 0 to 100'])
         for value, said in (("101", "101"), ("-1", "-1"), ("nan", "nan"), ('"half"', "half"), ("true", "True"))

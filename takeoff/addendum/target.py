@@ -1,0 +1,42 @@
+"""A build whose target was edited by hand since it was written stops before it is overwritten."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from takeoff.addendum.earlier import read_earlier
+from takeoff.text.problems import InputError, fail, visible
+from takeoff.text.read import WORKBOOK
+from takeoff.workbook.file.reading import saved_by_another
+
+
+def stop_if_edited(target: Path, carry: Path | None) -> None:
+    """Stop where a workbook that is to be overwritten holds what was changed by hand, unless that is carried over.
+
+    Parameters
+    ----------
+    target
+        The workbook to write, which need not be there.
+    carry
+        The workbook whose changes are carried over.
+
+    Raises
+    ------
+    InputError
+        One sentence that says how many changes would be lost, and what helps.
+    """
+    if not target.is_file() or (carry and carry.exists() and carry.samefile(target)):
+        return
+    with target.open("rb") as stream:
+        if stream.read(len(WORKBOOK)) != WORKBOOK:
+            return  # no workbook: nothing was typed into its cells
+    shown = visible(str(target))
+    try:
+        earlier = read_earlier(target, thorough=saved_by_another(target))
+    except InputError as wrong:
+        message = f"{wrong.problems[0].message}: what was typed into it would be lost"
+        raise fail(shown, message, "give another name, or --replace it") from None
+    if count := len(earlier.edits) + len(earlier.unread):
+        said = "a change" if count == 1 else f"{count} changes"
+        message = f"was edited by hand since it was written, {said} in its cells"
+        raise fail(shown, message, f"--carry {shown} lays them over the new build, --replace drops them")
