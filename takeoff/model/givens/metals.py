@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from takeoff.catalog.load import areas_cmil
 from takeoff.catalog.rows import Catalogs, Row
-from takeoff.engine.expr import call, col, given, ratio
+from takeoff.engine.expr import Expr, as_expr, call, col, given, ratio
 from takeoff.engine.lookups import At
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import NOTHING, Frame
+from takeoff.model.givens.inputs import sound
 from takeoff.model.givens.items import costed_items, listed_items
 
 METALS = ("copper", "aluminum")
@@ -72,8 +73,13 @@ def metal_prices_table(frame: Frame) -> Table:
         part = ratio(col(f"{metal}_usd") * 100, price, 0)
         return Column(f"{metal}_share", f"{metal}, part of the list price", "%", part, format="0.0")
 
-    moved = ratio(col("copper_usd") * given("copper_change_pct"), 100, 0)
-    moved = moved + ratio(col("aluminum_usd") * given("aluminum_change_pct"), 100, 0)
+    def moved(metal: str) -> Expr:
+        return ratio(col(f"{metal}_usd") * given(f"{metal}_change_pct"), 100, 0)
+
+    def doubtful(metal: str) -> Expr:
+        return call("absolute", moved(metal)) * (as_expr(1) - sound(f"{metal}_usd_per_lb"))
+
+    priced = call("sign", price)
     return Table(
         "metal_prices",
         "Copper and aluminum in a foot",
@@ -89,8 +95,16 @@ def metal_prices_table(frame: Frame) -> Table:
                 "change_usd",
                 "moved by the change",
                 PER_FT,
-                moved * call("sign", price),
+                (moved("copper") + moved("aluminum")) * priced,
                 "on the price list, and on a quote that has expired; 0 where the list has no price",
+                EACH,
+            ),
+            Column(
+                "doubtful_usd",
+                "of it on an illustrative price",
+                PER_FT,
+                (doubtful("copper") + doubtful("aluminum")) * priced,
+                "of the metal, up or down",
                 EACH,
             ),
         ],

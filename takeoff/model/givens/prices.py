@@ -51,6 +51,9 @@ def unit_costs_table(frame: Frame) -> Table:
     def quoted(name: str) -> Expr:
         return At("quote_lines", name, col("used_row"))
 
+    def moved(name: str) -> Expr:
+        return when(equal(col("quote_row"), 0), At("metal_prices", name, col("metal_row"), 0), 0)
+
     days = call("all", less(0, col("firm_until")), less(col("firm_until"), given("install_date")))
     yearly = ratio(family("escalation_pct_per_year"), 100, 0)
     missing = flag(equal(col("bare_usd"), 0)) * col("is_item")
@@ -95,8 +98,7 @@ def unit_costs_table(frame: Frame) -> Table:
                 "bare_usd",
                 "price of one",
                 ONE,
-                when(equal(col("used_row"), 0), listed("usd_each"), quoted("usd_each"))
-                + when(equal(col("quote_row"), 0), At("metal_prices", "change_usd", col("metal_row"), 0), 0),
+                when(equal(col("used_row"), 0), listed("usd_each"), quoted("usd_each")) + moved("change_usd"),
                 "less discount, with the change of metals, before waste, escalation and tax",
                 EACH,
             ),
@@ -159,8 +161,8 @@ def unit_costs_table(frame: Frame) -> Table:
                 "sound_usd",
                 "of it on no illustrative figure",
                 ONE,
-                (as_expr(1) - col("invented")) * col("bare_usd") * sound_family * sound_tax,
-                "nothing of an illustrative price; of another one all but illustrative waste, escalation and tax",
+                (as_expr(1) - col("invented")) * (col("bare_usd") - moved("doubtful_usd")) * sound_family * sound_tax,
+                "nothing of an illustrative price; of another one all but illustrative waste, metal, escalation, tax",
                 EACH,
             ),
             Column(

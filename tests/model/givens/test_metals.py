@@ -90,3 +90,16 @@ def test_the_weights_stand_beside_the_prices(tmp_path: Path):
     found = {line[0].value: line for line in lines}
     assert found["mc-wire-12-2"][at["Cu, lb/kft"]].value == pytest.approx(59.30, abs=0.01)
     assert found["mc-armor-12-2"][at["Al, lb/kft"]].value == pytest.approx(9.55, abs=0.01)
+
+
+def test_a_move_rests_on_the_price_of_the_metal(tmp_path: Path):
+    """A quote that expired, 800 USD for 1000 ft: 10 % of 296.5 USD of copper are illustrative while its price is."""
+    quote = "item,unit,price,valid until\nmc-wire-12-2,M,800,2026-11-01\n"
+    sets = ("estimate_date=2026-11-20", "copper_change_pct=10")
+    overlay = {"families": 'family,waste_pct,escalation_pct_per_year,source\ncable,0,0,"own"\n'}
+    shipped = priced(tmp_path / "a", *sets, quotes={"q.csv": quote}, catalogs=overlay)
+    stated = priced(tmp_path / "b", *sets, "copper_usd_per_lb=5", quotes={"q.csv": quote}, catalogs=overlay)
+    moved = 0.0593 * 4.5 * 0.1
+    assert row(shipped, "unit_costs", item="mc-wire-12-2")["bare_usd"] == pytest.approx(0.8 + moved, abs=1e-5)
+    assert row(shipped, "unit_costs", item="mc-wire-12-2")["sound_usd"] == pytest.approx(0.8, abs=1e-5)
+    assert row(stated, "unit_costs", item="mc-wire-12-2")["sound_usd"] == pytest.approx(0.8 + 0.02965, abs=1e-5)
