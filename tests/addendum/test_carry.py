@@ -15,6 +15,7 @@ from takeoff.addendum.outputs import build_carried, write_edits
 from takeoff.build import Build, Options, compute
 from takeoff.report.output import write_outputs
 from takeoff.report.results import results_of
+from takeoff.text.dates import day_number
 from takeoff.workbook.sheets.plan import ABOUT, CHANGED, SUMMARY
 from tests import office
 from tests.addendum.typed import Typed, add_rows, cell_of, type_into
@@ -260,7 +261,7 @@ def test_rows_added_by_hand_are_carried(tmp_path: Path):
     write_outputs(compute(options), tmp_path / "o.xlsx", None)
     added = [
         ("prices", {"item": "own-box", "title": "a box", "family": "box", "price unit": "C", "price, USD": 450}),
-        ("quotes", {"quote": "q.csv", "item": "wire-12", "price unit": "M", "price, USD": 151}),
+        ("quotes", {"quote": "q.csv", "item": "wire-12", "price unit as read": "M", "price, USD": 151}),
     ]
     add_rows(tmp_path / "o.xlsx", tmp_path / "e.xlsx", added)
     build, done = carry(options, tmp_path / "e.xlsx")
@@ -297,3 +298,64 @@ def test_an_addendum_of_an_addendum_keeps_both(small: Path, tmp_path: Path):
     assert [(e.key, e.edited) for e in done.placed] == [(("ac-12-2",), 801.0)]
     assert build.inputs["overhead_pct"] == 12
     assert build.catalogs["prices"]["ac-12-2"]["price_usd"] == 801
+
+
+def test_prices_typed_into_free_rows_become_a_quote(tmp_path: Path):
+    """Two suppliers for one item are two quotes; a quote moved to another item is the same quote of that item."""
+    options = laid(tmp_path, quotes={"q.csv": "item,unit,price\nac-12-2,M,790\n"})
+    write_outputs(compute(options), tmp_path / "o.xlsx", None)
+    typed: list[Typed] = [
+        *(("quotes", "Q002", name, value) for name, value in (("item", "wire-12"), ("price, USD", 1.51))),
+        *(("quotes", "Q003", name, value) for name, value in (("item", "wire-12"), ("price, USD", 149))),
+        ("quotes", "Q003", "one price buys", 100),
+        ("quotes", "Q003", "quote date", dt.datetime(2026, 11, 20)),
+        ("quotes", "Q005", "price, USD", 12),
+        ("quotes", "Q001", "price, USD", 801),
+        ("quotes", "Q001", "item", "mc-wire-12-2"),
+    ]
+    type_into(tmp_path / "o.xlsx", tmp_path / "e.xlsx", typed)
+    build, done = carry(options, tmp_path / "e.xlsx")
+    assert [r.why for r in done.refused] == ["a price was typed, and no item for it was chosen"]
+    assert [(x.file, x.item, x.per, x.price_usd, x.date) for x in build.frame.quotes] == [
+        ("q.csv", "mc-wire-12-2", 1000, 801, 0),
+        ("added-by-hand.csv", "wire-12", 1, 1.51, 0),
+        ("added-by-hand-2.csv", "wire-12", 100, 149, day_number("2026-11-20")),
+    ]
+
+
+@pytest.mark.parametrize("toml", ["", '[stocked]\nsquare = ["square-4x1.5", "square-4x2.125"]\n'])
+def test_the_stock_ticked_by_hand_is_carried_whether_the_inputs_file_names_it_or_not(tmp_path: Path, toml: str):
+    options = laid(tmp_path, toml=toml)
+    write_outputs(compute(options), tmp_path / "o.xlsx", None)
+    typed: list[Typed] = [("box_sizes", "square-4x1.25", "stocked", 1), ("box_sizes", "square-4x1.5", "stocked", 0)]
+    type_into(tmp_path / "o.xlsx", tmp_path / "e.xlsx", typed)
+    build, done = carry(options, tmp_path / "e.xlsx")
+    assert not done.refused
+    stocked = {str(row["box"]): row["stocked"] for row in build.catalogs["box_sizes"]}
+    assert [stocked[box] for box in ("square-4x1.25", "square-4x1.5", "square-4x2.125")] == [1, 0, 1]
+
+
+ROOMS = "Room,Circuit,Box,Device,Run\nexam,a,R1,Duplex receptacle,8\nexam,a,R2,Duplex receptacle,6\n"
+HEIGHTS = "circuit,device,run_ft,height_in,ceiling_ft,room,home_run_ft\nEP-3,duplex,40,18,10,,\nEP-1,,,,,exam,60\n"
+
+
+def test_room_types_are_recorded_and_a_run_typed_has_its_drop_in_it(tmp_path: Path):
+    """40 ft and a drop of 10 ft less 18 in are 48.5 ft; 52 ft typed over it are 52, and the room is built again."""
+    (tmp_path / "rooms.csv").write_text(ROOMS, encoding="utf-8")
+    options = laid(tmp_path, schedule=HEIGHTS)
+    write_outputs(compute(replace(options, rooms=tmp_path / "rooms.csv")), tmp_path / "o.xlsx", None)
+    first = rows(compute(replace(options, rooms=tmp_path / "rooms.csv")), "schedule")
+    assert [row["run_ft"] for row in first] == [48.5, 68, 6]
+    type_into(tmp_path / "o.xlsx", tmp_path / "e.xlsx", [("schedule", first[0]["box"], "run, ft", 52)])
+    build, done = carry(options, tmp_path / "e.xlsx")
+    assert done.taken_over == ["rooms rooms.csv"]
+    assert [row["run_ft"] for row in rows(build, "schedule")] == [52, 68, 6]
+    assert [d["cell"] for d in rows(build, "change_schedule") if d["fate"] == "altered"] == []
+
+
+def test_a_choice_of_what_trace_shows_is_said_to_be_none(small: Path, tmp_path: Path):
+    type_into(small, tmp_path / "e.xlsx", [("trace_choice", "whole job", "scope", "circuit KP-1")])
+    _, done = carry(Options(SMALL), tmp_path / "e.xlsx")
+    assert [(r.edit.edited, r.why) for r in done.refused] == [
+        ("circuit KP-1", "it chooses what the sheet shows: choose again there")
+    ]

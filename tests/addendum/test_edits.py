@@ -142,7 +142,7 @@ def test_rows_sorted_columns_inserted_and_a_sheet_renamed_are_no_changes(written
 def test_rows_added_below_a_table_are_found(written: Path, tmp_path: Path):
     rows = [
         ("prices", {"item": "own-box", "title": "a box", "price, USD": 4.5}),
-        ("quotes", {"quote": "q.csv", "item": "ac-12-3", "price unit": "M", "price, USD": 1010}),
+        ("quotes", {"quote": "q.csv", "item": "ac-12-3", "price unit as read": "M", "price, USD": 1010}),
     ]
     add_rows(written, tmp_path / "e.xlsx", rows)
     added = {(e.table, e.key): dict(e.added) for e in read_earlier(tmp_path / "e.xlsx").edits}
