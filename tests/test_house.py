@@ -42,7 +42,7 @@ WITHIN = {
     "model": ("frame", "givens", "boxes", "rules", "cost", "order", "swap", "trace", "book"),
     "workbook": (
         *("file", "layout", "known", "formulas", "references", "furnish", "printing", "charts", "sheets", "pages"),
-        *("writer", "columns"),
+        *("leads", "writer", "columns"),
     ),
 }
 """Rooms of a folder, the lowest first."""

@@ -95,6 +95,7 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     quotes.quotes_table,
     quotes.quote_lines_table,
     prices.list_costs_table,
+    prices.held_families_table,
     prices.unit_costs_table,
     metals.metal_prices_table,
     catalogs.box_choices_table,

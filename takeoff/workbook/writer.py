@@ -13,9 +13,9 @@ from openpyxl.utils.datetime import from_excel
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.worksheet import Worksheet
 
-from takeoff.engine.tables import Book, Column
+from takeoff.engine.tables import Book
 from takeoff.model.order.crew import ON_THE_PAGE
-from takeoff.workbook import furnish, printing
+from takeoff.workbook import furnish, leads, printing
 from takeoff.workbook.file.package import save
 from takeoff.workbook.file.rows import SheetRows
 from takeoff.workbook.file.styles import Styles
@@ -49,13 +49,6 @@ READ_BY_PAGES = (
 
 SHOWN_BY_PAGES = ("crew_boxes", "stop_lines", "heaviest", "pair_parts", "best_mix", "basis")
 """Tables whose cells stand on pages one by one."""
-
-LEADS = (
-    ("labor", "operation", "operations", "operation"),
-    ("material", "item", "prices", "item"),
-    ("trace_material", "item", "prices", "item"),
-)
-"""Where a row of a breakdown leads: table and key, table of the inputs and its key."""
 
 BACK_ROW = 4
 """Row of the link back to the summary."""
@@ -224,9 +217,9 @@ def _fill(draft: _Draft, plan: SheetPlan, sheet: Worksheet, provenance: Provenan
         if len(spots) > 1 or plan.title == SWAP:
             page.put(spot.header_row - 2, spot.first_column, spot.table.title, "heading")
     _fill_page(page, plan, spots, by_table, provenance)
-    _lead(page, plan)
+    leads.to_inputs(page, plan)
     if plan.title == SUMMARY:
-        _explain(page, spots)
+        leads.explain(page, spots)
     else:
         page.put(BACK_ROW, 1, "to the Summary", "note")
         rows.links.append((f"A{BACK_ROW}", f"'{SUMMARY}'!A1"))
@@ -239,28 +232,6 @@ def _place_table(page: Page, spot: Spot, wide: Mapping[int, float]) -> None:
     place_rows(spot, page.book, page.styles, page.rows, wide, page.refs.formulas(spot.table.name))
     page.rows.heights[spot.header_row] = furnish.header_height(spot, wide)
     furnish.add_table(page.sheet, spot)
-
-
-def _explain(page: Page, spots: Sequence[Spot]) -> None:
-    """Link each figure of the summary to the cell that it shows."""
-    for spot in spots:
-        name = spot.table.name
-        for column in spot.shown:
-            if isinstance(column, Column) and page.refs.source(name, column.name):
-                for line in range(len(spot.table)):
-                    target = page.refs.explained(name, column.name, line)
-                    page.rows.links.append((f"{spot.letter(column.name)}{spot.first_row + line}", target))
-
-
-def _lead(page: Page, plan: SheetPlan) -> None:
-    """Link every operation to its minutes and every item to its price: what a total is made of, down to the input."""
-    for table, key, inputs, by in (lead for lead in LEADS if lead[0] in plan.tables):
-        spot, there = page.refs.spots[table], page.refs.spots[inputs]
-        rows = {str(k): n for n, k in reversed(list(enumerate(there.table.data[by], start=there.first_row)))}
-        for line, wanted in enumerate(spot.table.data[key], start=spot.first_row):
-            if str(wanted) in rows:
-                cell = f"{there.letter(by)}{rows[str(wanted)]}"
-                page.rows.links.append((f"{spot.letter(key)}{line}", f"'{there.sheet}'!{cell}"))
 
 
 def _set_print(page: Page, plan: SheetPlan, spots: Sequence[Spot]) -> None:

@@ -14,8 +14,8 @@ from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.cost.proofs import proof_count
 from takeoff.model.cost.stops import COMPLETE, LOOK_FIRST, NOT_TO_BE_USED
 from takeoff.model.frame import Frame
+from takeoff.model.givens.inputs import BY_FEET
 from takeoff.model.givens.wages import only
-from takeoff.model.order.cable_priced import BY_FEET
 
 
 def job_stops_table(frame: Frame) -> Table:

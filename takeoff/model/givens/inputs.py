@@ -15,6 +15,9 @@ from takeoff.text.dates import ACCEPTED, NOT_GIVEN
 PLANS = "plans.plan"
 """Names the plans, where an input chooses one."""
 
+BY_FEET = "feet"
+"""What the input cable_priced_by says where cable is priced by feet with waste."""
+
 BASE, SWAP_FROM, SWAP_TO = ("base_plan", "swap_from", "swap_to")
 """Inputs that choose among the plans compared, not among those of the catalog."""
 

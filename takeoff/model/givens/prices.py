@@ -36,6 +36,20 @@ def list_costs_table(frame: Frame) -> Table:
     )
 
 
+def held_families_table(frame: Frame) -> Table:
+    """Whether waste and escalation of every family rest on illustrative figures."""
+    invented = begins(At("families", "source", col("line")), INVENTED)
+    count = len(frame.catalogs["families"])
+    return Table(
+        "held_families",
+        "Waste and escalation that totals rest on",
+        [Field("family", "family", role="key"), Field("line", "line", "no.")],
+        [Column("sound", "not illustrative", "0/1", when(invented, 0, 1), "as its row on the sheet Prices says")],
+        {"family": frame.catalogs["families"].texts("family"), "line": list(range(1, count + 1))},
+        key="family",
+    )
+
+
 def unit_costs_table(frame: Frame) -> Table:
     """What one of each item costs: the price in force, with waste, escalation and tax."""
     prices = costed_items(frame)
@@ -57,7 +71,7 @@ def unit_costs_table(frame: Frame) -> Table:
     days = call("all", less(0, col("firm_until")), less(col("firm_until"), given("install_date")))
     yearly = ratio(family("escalation_pct_per_year"), 100, 0)
     missing = flag(equal(col("bare_usd"), 0)) * col("is_item")
-    of_family = when(begins(family("source"), INVENTED), 0, 1)
+    of_family = At("held_families", "sound", col("family_row"))
     sound_family = (col("waste") * col("escalation") - 1) * of_family + 1
     sound_tax = (col("tax") - 1) * sound("material_tax_pct") + 1
     by_quote = call("sign", col("used_row"))

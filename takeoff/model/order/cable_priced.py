@@ -14,13 +14,15 @@ from takeoff.engine.expr import Expr, call, col, equal, given, ratio, same, when
 from takeoff.engine.lookups import At, CellAt, look
 from takeoff.engine.tables import Book, Column, Field, Table
 from takeoff.model.frame import Frame
+from takeoff.model.givens.inputs import BY_FEET
 from takeoff.model.givens.wages import only
 from takeoff.model.order.cables import CableOrder
 from takeoff.model.order.changes import changed, run_changes_table
 from takeoff.model.order.cutting import FRESH, STALE
 
 FEET, MONEY, SIGNED = "#,##0.0", "#,##0", "+#,##0;-#,##0;0"
-BY_FEET, BY_PACKAGES, LESS_STOCK = WAYS = ("feet", "packages", "packages-less-stock")
+BY_PACKAGES, LESS_STOCK = "packages", "packages-less-stock"
+WAYS = (BY_FEET, BY_PACKAGES, LESS_STOCK)
 """What the input cable_priced_by may say."""
 
 TITLES = dict(zip(WAYS, ("by feet with waste", "in packages", "in packages less stock"), strict=True))

@@ -31,10 +31,10 @@ FRONT = (
         CHECKS,
         "result",
         "What stands against a total: figures still invented, inputs not accepted, proofs that do not agree.",
-        ("standing", "reading", "invented_rates", "invented_families"),
+        ("standing", "reading", "invented_rates", "invented_families", "master", "job_stops"),
         (
             *("proofs", "invented_prices", "invented_minutes"),
-            *("number_flags", "choice_flags", "master", "job_stops"),
+            *("number_flags", "choice_flags"),
         ),
         printed=12,
     ),

@@ -52,6 +52,7 @@ WORKINGS = (
                 "code",
                 "labor_rate",
                 "held_inputs",
+                "held_families",
             ),
             *("make_up_now", "tail_minutes", "cable_way", "package_changes"),
             *("crew_rates", "burden_lines", "learning_slope", "in_use", "rates", "driver_costs", "part_costs"),
