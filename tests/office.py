@@ -13,6 +13,7 @@ import zipfile
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TypeGuard
 from xml.etree import ElementTree
 
 from openpyxl.formula.translate import Translator
@@ -133,11 +134,15 @@ def formulas(path: Path) -> dict[tuple[str, str], str]:
 def differences(
     ours: dict[tuple[str, str], object], theirs: dict[tuple[str, str], object], cells: Iterable[tuple[str, str]]
 ) -> Iterator[str]:
-    """Yield the cells whose values differ by more than 1e-9, relative; nothing and an empty text are the same."""
+    """Yield the cells whose values differ by more than 1e-9, relative; an empty text is not 0, nothing is neither."""
     for cell in cells:
         mine, other = ours.get(cell), theirs.get(cell)
-        if isinstance(mine, int | float) and isinstance(other, int | float):
+        if _is_number(mine) and _is_number(other):
             if abs(mine - other) > 1e-9 * max(1.0, abs(mine), abs(other)):
                 yield f"{cell}: {mine!r} and {other!r}"
-        elif ("" if mine is None else mine) != ("" if other is None else other):
+        elif type(mine) is not type(other) or mine != other:
             yield f"{cell}: {mine!r} and {other!r}"
+
+
+def _is_number(value: object) -> TypeGuard[int | float]:
+    return isinstance(value, int | float) and not isinstance(value, bool)
