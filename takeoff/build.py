@@ -262,6 +262,7 @@ def provenance_of(build: Build) -> Provenance:
         if catalog.name != "schema":
             sources.update((catalog.name, str(row["source"])) for row in catalog)
     given = [
+        *(("Read", line) for line in build.job.schedule.receipt),
         ("Option --catalogs", visible(options.catalogs.name) if options.catalogs else "none"),
         ("Option --inputs", visible(options.inputs.name) if options.inputs else "none"),
         *((f"Quote {file}", f"SHA-256 {digest}") for file, digest in build.quotes.files),

@@ -36,9 +36,7 @@ app = typer.Typer(
     epilog="Example: takeoff build samples/two-story.csv -o comparison.xlsx",
 )
 
-ScheduleArgument = Annotated[
-    Path, typer.Argument(help="Schedule: CSV, or the first sheet of an .xlsx.", show_default=False)
-]
+ScheduleArgument = Annotated[Path, typer.Argument(help="Schedule: CSV or .xlsx.", show_default=False)]
 CatalogsOption = Annotated[
     Path | None,
     typer.Option(
@@ -113,7 +111,7 @@ def build(
     from takeoff.report.changes import carried_text
     from takeoff.report.crew_pdf import stop_unless_printable
     from takeoff.report.output import write_outputs
-    from takeoff.report.totals import totals_text
+    from takeoff.report.totals import receipt_text, totals_text
 
     given = schedule, catalogs, inputs, tuple(sets or ()), plans
     options = Options(*given, output, json_file, tuple(quotes or ()), order, crew_pdf, columns, rooms)
@@ -130,6 +128,7 @@ def build(
         typer.echo(totals_text(result))
         if done:
             typer.echo(carried_text(done))
+        typer.echo(receipt_text(result.job))
         typer.echo("wrote " + " and ".join(str(p) for p in (output, json_file, order, crew_pdf, columns) if p))
     if strict and result.unusable:
         raise typer.Exit(UNUSABLE)
@@ -152,13 +151,13 @@ def check(
     from takeoff.build import Options, compute
     from takeoff.report.digest import job_text
     from takeoff.report.expanded import write_expanded
-    from takeoff.report.totals import invented_text
+    from takeoff.report.totals import invented_text, receipt_text
 
     given = schedule, catalogs, inputs, tuple(sets or ())
     options = Options(*given, quotes=tuple(quotes or ()), rooms=rooms, expanded=expanded)
     with _guarded(), progress(quiet) as step:
         found = compute(options, step)
-        text = job_text(found.job, found.catalogs)
+        text = f"{job_text(found.job, found.catalogs)}\n{receipt_text(found.job)}"
         if expanded:
             write_expanded(found.job, expanded)
     with _guarded():
@@ -188,7 +187,7 @@ def new(
 
 @app.command(epilog="Example: takeoff calibrate samples/times.csv -o calibrated --allowance 15")
 def calibrate(
-    times: Annotated[Path, typer.Argument(help="Readings: CSV, or the first sheet of an .xlsx.", show_default=False)],
+    times: Annotated[Path, typer.Argument(help="Readings: CSV or .xlsx.", show_default=False)],
     output: Annotated[
         Path | None,
         typer.Option("-o", "--output", metavar="DIR", help="Folder to lay the minutes into, for build --catalogs."),

@@ -11,6 +11,7 @@ from takeoff.catalog.rows import Catalogs
 from takeoff.job.cells import CellReader
 from takeoff.text.dates import ACCEPTED, day_number
 from takeoff.text.headings import plain, read_header
+from takeoff.text.odd import is_date
 from takeoff.text.problems import InputError, Problem, Problems, nearest
 from takeoff.text.read import RawTable, read_table
 
@@ -104,7 +105,7 @@ def read_quotes(paths: Iterable[Path], catalogs: Catalogs) -> Quotes:
 def _parse(table: RawTable, catalogs: Catalogs, problems: Problems) -> list[QuoteLine]:
     places = _header(table, problems)
     days = {plain(name) for name in ("date", "valid_until")}
-    problems.found += [p for p in table.problems if not (plain(p.column) in days and "is a date" in p.message)]
+    problems.found += [p for p in table.problems if not (plain(p.column) in days and is_date(p))]
     if any(p.row in (None, table.header_row) for p in problems.errors()):
         return []
     reader = _LineReader(catalogs, problems)

@@ -104,3 +104,9 @@ class Schedule:
     problems: Problems
     broken: set[str]
     """Names of the circuits with a row that could not be converted: they are not wired."""
+    rows: int = 0
+    """Rows with entries under the headings."""
+    counts: Mapping[int, int] = field(default_factory=dict)
+    """Boxes that each row says, by its number: its count, times those of the room that it places."""
+    receipt: tuple[str, ...] = ()
+    """What was read of the file, sheet by sheet."""

@@ -40,6 +40,7 @@ class RowReader:
         self.cell = TradeReader(words, problems)
         self.lines = CircuitReader(self.cell)
         self.boxes: list[BoxRow] = []
+        self.counts: dict[int, int] = {}
         self._columns = {place: name for name, place in [*places.items(), *extra]}
         self._ids: dict[str, int] = {}
         self._chains: dict[str, tuple[str, str]] = {}
@@ -69,6 +70,7 @@ class RowReader:
         asked = texts.get("room", "") if not texts.get("device") else ""
         room = self.reading.rooms.get(asked.casefold())
         count = self.cell.whole("count", texts.get("count", ""), 1, MOST_BOXES) or 1
+        self.counts[number] = count * (sum(len(c.boxes) for c in room.circuits) if room else 1)
         if room:
             self._place(room, count, name, texts, extra)
             return

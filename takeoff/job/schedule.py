@@ -13,6 +13,7 @@ from takeoff.job.columns import check_carried, read_columns
 from takeoff.job.records import Reading, Schedule
 from takeoff.job.rows import RowReader
 from takeoff.job.words import Words, load_words
+from takeoff.text.odd import is_date
 from takeoff.text.problems import Problems
 from takeoff.text.read import RawTable, read_table
 
@@ -32,7 +33,8 @@ def parse_schedule(table: RawTable, words: Words, reading: Reading) -> Schedule:
     """Convert and validate a table read as text; see read_schedule."""
     problems = Problems(table.file)
     places, extra = read_columns(table, words, reading, problems)
-    problems.found += table.problems
+    own = {name for name, at in extra if at not in places.values()}
+    problems.found += [p for p in table.problems if not (is_date(p) and p.column in own)]
     if any(p.row in (None, table.header_row) for p in problems.errors()):
         problems.stop_on_errors()
     check_carried(table, extra, words, reading, problems)
@@ -46,5 +48,14 @@ def parse_schedule(table: RawTable, words: Words, reading: Reading) -> Schedule:
     wrong = {p.row for p in problems.errors()}
     broken = {b.circuit for b in reader.boxes if b.row in wrong}
     return Schedule(
-        table.file, table.sha256, reader.boxes, reader.circuits, [name for name, _ in extra], problems, broken
+        table.file,
+        table.sha256,
+        reader.boxes,
+        reader.circuits,
+        [name for name, _ in extra],
+        problems,
+        broken,
+        len(table.rows),
+        reader.counts,
+        table.receipt,
     )

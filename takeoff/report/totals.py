@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from takeoff.build import Build
 from takeoff.engine.tables import Book
 from takeoff.report.standing import still_invented
 from takeoff.text.terminal import aligned
+from takeoff.wiring.tree import Job
 
 COLUMNS = (
     ("plan", "plan", "{}"),
@@ -69,6 +72,27 @@ def invented_text(build: Build) -> str:
     ]
     head = f"invented figures that a total rests on: {len(rows)}, those that weigh most first; replace them"
     return "\n".join([head, *aligned(lines, (1, 2))])
+
+
+def receipt_text(job: Job) -> str:
+    """Return what was read of the schedule's file and what became of it: each row all the boxes that it says.
+
+    Raises
+    ------
+    ArithmeticError
+        A row or a box was lost or doubled on the way.
+    """
+    rows, counts = job.schedule.rows, job.schedule.counts
+    if len(counts) != rows:
+        raise ArithmeticError(f"{rows} rows were read, and {len(counts)} were taken for boxes")
+    found = Counter(int(box.source.row) for box in job.boxes)
+    if wrong := [str(row) for row, count in counts.items() if found[int(row)] != count]:
+        raise ArithmeticError(f"rows that became more or fewer boxes than they say: {', '.join(wrong)}")
+    if len(job.boxes) != sum(counts.values()):
+        raise ArithmeticError(f"the rows say {sum(counts.values())} boxes, and there are {len(job.boxes)}")
+    feet = sum(box.source.run_ft for box in job.boxes)
+    lines = [f"read {job.schedule.file}: {line}" for line in job.schedule.receipt]
+    return "\n".join(lines) + f"; in all {len(job.boxes)} boxes, {feet:,.0f} ft of runs, each once"
 
 
 def _shown(value: object, form: str) -> str:

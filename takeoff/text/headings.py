@@ -2,19 +2,14 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 
 from takeoff.text.problems import Problems
 from takeoff.text.read import RawTable
+from takeoff.text.words import plain as plain
 
 LONGEST_HEADING = 100
 """Characters of a heading: a table of the workbook takes 255, with words of ours added."""
-
-
-def plain(heading: str) -> str:
-    """Return a heading without regard to case, spaces, hyphens and underscores."""
-    return re.sub(r"[\s\-_]+", "", heading).casefold()
 
 
 def read_header(

@@ -11,6 +11,8 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import asdict, dataclass, replace
 from typing import TypeVar
 
+from takeoff.text.places import SheetRow
+
 T = TypeVar("T")
 
 SHORT = 8
@@ -38,6 +40,9 @@ class Problem:
 
     def as_dict(self) -> dict[str, object]:
         """Return the problem as it stands in the results JSON."""
+        if isinstance(self.row, SheetRow):
+            file = f"{self.file}, sheet {self.row.sheet}"
+            return asdict(replace(self, file=file, row=self.row.on_sheet))
         return asdict(self)
 
 

@@ -288,7 +288,7 @@ BAD_FILES = [
     (
         "zip that is no workbook",
         b"PK\x03\x04rest",
-        "s.csv: is not a workbook that can be read; give an .xlsx whose first sheet is the table",
+        "s.csv: is not a workbook that can be read; give an .xlsx whose sheets are the table, without a password",
     ),
 ]
 

@@ -135,10 +135,11 @@ def _lists(catalogs: Catalogs) -> dict[str, list[str]]:
 def _listed(sheet: Worksheet, styles: Styles, lists: Mapping[str, Sequence[str]]) -> SheetRows:
     rows = SheetRows()
     _print(sheet)
+    rows.put(1, 1, Cell(f"{LISTS} of the sheet {SCHEDULE}", styles.index("title")))  # over headings it were a schedule
     for place, (name, words) in enumerate(lists.items(), start=1):
         sheet.column_dimensions[get_column_letter(place)].width = 18
-        rows.put(1, place, Cell(name.replace("_", " "), styles.index("header")))
-        for number, word in enumerate(words, start=2):
+        rows.put(2, place, Cell(name.replace("_", " "), styles.index("header")))
+        for number, word in enumerate(words, start=3):
             rows.put(number, place, Cell(_entry(word), styles.index("catalog")))
     return rows
 
@@ -152,7 +153,7 @@ def _offer(sheet: Worksheet, columns: Sequence[Row], lists: Mapping[str, Sequenc
             at = get_column_letter(list(lists).index(name) + 1)
             offered = DataValidation(
                 type="list",
-                formula1=f"{LISTS}!${at}$2:${at}${len(lists[name]) + 1}",
+                formula1=f"{LISTS}!${at}$3:${at}${len(lists[name]) + 2}",
                 allow_blank=True,
                 showInputMessage=True,
                 showErrorMessage=ANY not in str(column["choices"]).split(),
