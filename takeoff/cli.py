@@ -8,6 +8,7 @@ import sys
 import traceback
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, nullcontext
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
@@ -123,7 +124,7 @@ def build(
             result, done = made
             step("writing the workbook")
             write_outputs(result, output, json_file, order, crew_pdf, columns)
-    with _guarded():
+    with _guarded(written=True):
         _notices(result.problems, quiet)
         typer.echo(totals_text(result))
         if done:
@@ -177,11 +178,12 @@ def new(
     """Write a starter folder: schedules, an inputs file, catalogs to edit. It builds as it stands."""
     from takeoff.catalog.load import load_catalogs
     from takeoff.catalog.starter import sample, write_starter
-    from takeoff.workbook.pages.form import write_form
+    from takeoff.workbook.pages.form import FORM, write_form
 
     with _guarded():
         catalogs = load_catalogs()
-        for name in [*write_starter(folder, catalogs), write_form(folder, catalogs, sample("form.csv"))]:
+        form = {FORM: partial(write_form, catalogs=catalogs, example=sample("form.csv"))}
+        for name in write_starter(folder, catalogs, form):
             typer.echo(folder / name)
 
 
@@ -210,7 +212,7 @@ def calibrate(
         step("reading")
         done = compute(CalibrateOptions(times, output, catalogs, confidence, precision, allowance, convention))
         written = write_overlay(done)
-    with _guarded():
+    with _guarded(written=bool(written)):
         _notices(done.observations.notices, quiet)
         typer.echo(calibration_text(done))
         if written:
@@ -242,7 +244,7 @@ def observe(
         step("counting")
         sheets = plan_sheets(ObserveOptions(options, output, workers, boxes))
         write_sheets(sheets, output)
-    with _guarded():
+    with _guarded(written=True):
         if sheets.beside:
             typer.echo(f"some circuits are wired in {', '.join(sheets.beside)}: add plans that prefer them")
         if output.suffix.casefold() == ".csv" and not quiet:
@@ -259,12 +261,14 @@ def _notices(problems: Sequence[Problem], quiet: bool) -> None:
 
 
 @contextmanager
-def _guarded() -> Iterator[None]:
-    """Turn what goes wrong into sentences and an exit code, never a traceback."""
+def _guarded(written: bool = False) -> Iterator[None]:
+    """Turn what goes wrong into sentences and an exit code, never a traceback; `written` is for signals."""
+    from takeoff.text.interrupts import NOTHING, WRITTEN, Interrupted, interruptible
     from takeoff.text.problems import InputError
 
     try:
-        yield
+        with interruptible(WRITTEN if written else NOTHING):
+            yield
     except InputError as wrong:
         for problem in wrong.problems[:SHOWN]:
             typer.echo(str(problem), err=True)
@@ -273,6 +277,8 @@ def _guarded() -> Iterator[None]:
         raise typer.Exit(INPUT) from None
     except (typer.Exit, typer.Abort, BrokenPipeError):
         raise
+    except Interrupted as stopped:
+        _fail(f"interrupted ({stopped.name}): {stopped.said}")
     except MemoryError:
         _fail("the machine has not enough memory for this schedule; split the job")
     except Exception as reason:

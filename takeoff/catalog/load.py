@@ -71,11 +71,15 @@ def _overlay_files(overlay: Path | None, catalogs: Catalogs, found: list[Problem
     """Return the user's files with the catalogs they lie over; name those that are no catalog."""
     if overlay is None:
         return []
-    if not overlay.is_dir():
+    try:
+        paths = sorted(overlay.iterdir()) if overlay.is_dir() else None
+    except OSError as reason:
+        raise fail(visible(str(overlay)), f"cannot be read ({reason.strerror})", "give another folder") from None
+    if paths is None:
         raise fail(visible(str(overlay)), "is not a folder", "give a folder with CSV files named as the catalogs")
     files = []
     known = [c for c in catalogs if c != "schema"]
-    for path in sorted(overlay.iterdir()):
+    for path in paths:
         name = path.stem.casefold()
         if path.suffix.casefold() in OTHER_TABLES:
             found.append(Problem(visible(path.name), None, "", "", "is not read", "catalogs are CSV files"))

@@ -4,40 +4,55 @@ from __future__ import annotations
 
 import csv
 import io
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from takeoff.catalog.load import catalog_folder
 from takeoff.catalog.rows import Catalogs
-from takeoff.text.problems import fail
+from takeoff.text.problems import fail, visible
+from takeoff.text.transaction import Transaction, sweep, told
 
+CATALOGS = "catalogs"
 EDITED = ("prices", "operations", "families")
 """Catalogs that every user changes first: prices, minutes, waste."""
 
 
-def write_starter(folder: Path, catalogs: Catalogs) -> list[str]:
-    """Write the starter folder and return the names of its files.
+def write_starter(folder: Path, catalogs: Catalogs, others: Mapping[str, Callable[[Path], None]]) -> list[str]:
+    """Write the starter folder, all of it or nothing, and return the names of its files.
+
+    Parameters
+    ----------
+    folder
+        A new one, or one without files.
+    catalogs
+        Loaded catalogs.
+    others
+        Files beside the texts, by name: what writes each to the path that it gets.
 
     Raises
     ------
     InputError
         The folder holds something already, or cannot be written.
     """
-    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        raise fail(str(folder), "exists and is not an empty folder", "give a new name")
-    try:
-        (folder / "catalogs").mkdir(parents=True)
-        files = {
-            "schedule.csv": sample("small.csv").read_text(encoding="utf-8"),
-            "inputs.toml": _inputs(catalogs),
-            **{f"catalogs/{name}.csv": _catalog(name) for name in EDITED},
-        }
+    said = "exists and is not an empty folder"
+    with told(folder):
+        for path in (folder, folder / CATALOGS):
+            sweep(path)
+        if folder.exists() and (not folder.is_dir() or any(not p.is_dir() for p in folder.rglob("*"))):
+            raise fail(visible(str(folder)), said, "give a new name")
+    files = {
+        "schedule.csv": sample("small.csv").read_text(encoding="utf-8"),
+        "inputs.toml": _inputs(catalogs),
+        **{f"{CATALOGS}/{name}.csv": _catalog(name) for name in EDITED},
+    }
+    with Transaction() as written:
+        written.folder(folder / CATALOGS)
         for name, text in files.items():
-            (folder / name).write_text(text, encoding="utf-8")
-    except OSError as reason:
-        raise fail(
-            str(folder), f"cannot be written ({reason.strerror})", "give a folder that you may write to"
-        ) from None
-    return list(files)
+            written.write_text(folder / name, text)
+        for name, write in others.items():
+            with written.writing(folder / name) as staged:
+                write(staged)
+    return [*files, *others]
 
 
 def sample(name: str) -> Path:

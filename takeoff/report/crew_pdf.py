@@ -9,7 +9,6 @@ from tempfile import TemporaryDirectory
 
 from takeoff.engine.tables import Book
 from takeoff.text.problems import InputError, Problem, fail, visible
-from takeoff.text.write import NEW_FILE
 from takeoff.workbook.writer import write_crew_book
 
 OPTION = "--crew-pdf"
@@ -37,20 +36,17 @@ def _missing() -> InputError:
     return InputError([Problem(OPTION, None, "", "", message, f"install it, or {WITHOUT}")])
 
 
-def print_crew_pages(book: Book, target: Path) -> Path:
-    """Print the crew pages beside their target, to be moved into place with the other files of the build.
+def print_crew_pages(book: Book, target: Path, staged: Path) -> None:
+    """Print the crew pages into a file that is moved into place with the other files of the build.
 
     Parameters
     ----------
     book
         Every table and input.
     target
-        The PDF wanted.
-
-    Returns
-    -------
-    Path
-        The finished file, in the folder of the target under a name of its own.
+        The PDF wanted, for messages.
+    staged
+        The file to write.
 
     Raises
     ------
@@ -60,7 +56,7 @@ def print_crew_pages(book: Book, target: Path) -> Path:
     program = _program()
     if not program:
         raise _missing()
-    with TemporaryDirectory(prefix=".takeoff-", dir=target.parent) as name:
+    with TemporaryDirectory(prefix="takeoff-") as name:
         folder = Path(name).resolve()
         source = folder / "crew.xlsx"
         write_crew_book(book, source)
@@ -75,10 +71,7 @@ def print_crew_pages(book: Book, target: Path) -> Path:
         printed = source.with_suffix(".pdf")
         if not printed.is_file():
             raise fail(visible(str(target)), said, f"end other runs of it and try again, or {WITHOUT}")
-        pending = target.parent / f"{folder.name}.pdf"
-        printed.replace(pending)
-    pending.chmod(NEW_FILE)
-    return pending
+        shutil.copyfile(printed, staged)
 
 
 def _program() -> str | None:

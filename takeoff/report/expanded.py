@@ -7,8 +7,7 @@ import io
 from pathlib import Path
 
 from takeoff.job.records import BOX_COLUMNS, CIRCUIT_COLUMNS
-from takeoff.text.problems import fail, visible
-from takeoff.text.write import write_text
+from takeoff.text.transaction import Transaction
 from takeoff.wiring.tree import Job, WiredBox
 
 SPENT = ("count", "run_m", "next_ft", "home_run_ft", "room")
@@ -40,11 +39,8 @@ def write_expanded(job: Job, target: Path) -> None:
     InputError
         The target cannot be written.
     """
-    try:
-        write_text(target, expanded_text(job))
-    except OSError as reason:
-        accepted = "close it where it is open, or give another place"
-        raise fail(visible(str(target)), f"cannot be written ({reason.strerror})", accepted) from None
+    with Transaction() as files:
+        files.write_text(target, expanded_text(job))
 
 
 def _texts(wired: WiredBox) -> dict[str, str]:

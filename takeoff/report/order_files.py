@@ -2,23 +2,22 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterable, Sequence
 
 from takeoff.build import Build
-from takeoff.model.order.cables import CUTS, ORDER
+from takeoff.model.order.cables import CUTS, HEADINGS, ORDER
 from takeoff.report.plain import plain
+from takeoff.text.csv_text import csv_text
 
 
 def order_texts(build: Build) -> dict[str, str]:
     """Return the texts of the files, by name: lengths in ft, counts as bought."""
-    return {ORDER: _csv(_packages(build)), CUTS: _csv(_cuts(build))}
+    return {ORDER: csv_text(_packages(build)), CUTS: csv_text(_cuts(build))}
 
 
 def _packages(build: Build) -> Iterable[Sequence[object]]:
     book = build.book
-    yield "plan", "item", "description", "package", "holds", "counted_in", "packages", "by"
+    yield HEADINGS[ORDER]
     columns = [book.values("order_list", n).tolist() for n in ("item", "title", "package", "holds", "by")]
     units = dict(zip(book.values("material", "item"), book.values("material", "counted_in"), strict=True))
     for place, plan in enumerate(build.frame.compared, start=1):
@@ -29,7 +28,7 @@ def _packages(build: Build) -> Iterable[Sequence[object]]:
 
 
 def _cuts(build: Build) -> Iterable[Sequence[object]]:
-    yield "plan", "cable", "coil", "coil_ft", "box", "circuit", "time_built", "cut_ft"
+    yield HEADINGS[CUTS]
     for order in build.orders:
         coils = [(coil.length_ft, coil.pieces) for coil in order.cutting.coils]
         coils += [(order.pieces[n].cut_ft, (n,)) for n in order.cutting.too_long]
@@ -45,9 +44,3 @@ def _cuts(build: Build) -> Iterable[Sequence[object]]:
                     piece.time,
                     plain(piece.cut_ft),
                 )
-
-
-def _csv(rows: Iterable[Sequence[object]]) -> str:
-    out = io.StringIO()
-    csv.writer(out, lineterminator="\n").writerows(rows)
-    return out.getvalue()

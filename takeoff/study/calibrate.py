@@ -12,9 +12,9 @@ from takeoff.study.analysis import Comparison, Timing, Wanted, comparisons_of, t
 from takeoff.study.overlay import Change, changes_of, overlay_text, prove_overlay, target_of
 from takeoff.study.readings import Observations, read_observations
 from takeoff.study.statistics import CONVENTIONS
-from takeoff.text.problems import Gather, InputError, Problem, Problems, fail, nearest, visible
+from takeoff.text.problems import Gather, InputError, Problem, Problems, nearest, visible
 from takeoff.text.targets import check_targets
-from takeoff.text.write import write_text
+from takeoff.text.transaction import Transaction
 
 LIMITS = {"--confidence": (50.0, 99.9), "--precision": (0.1, 50.0), "--allowance": (0.0, 90.0)}
 """What the options accept, in percent."""
@@ -64,7 +64,7 @@ def calibrate(options: CalibrateOptions) -> Calibration:
     gather = Gather()
     wanted = gather.result_of(lambda: wanted_of(options))
     gather.found += _wrong_folder(options)
-    own = options.folder if options.folder and options.folder.is_dir() and not gather.found else None
+    own = options.folder if options.folder and not gather.found and options.folder.is_dir() else None
     catalogs = gather.result_of(lambda: load_catalogs(options.catalogs or own))
     if catalogs is None:
         raise InputError(gather.found)
@@ -108,14 +108,22 @@ def _wrong_folder(options: CalibrateOptions) -> list[Problem]:
     folder = options.folder
     if folder is None:
         return []
+    try:
+        return _wrong_place(folder, options.times)
+    except (OSError, RuntimeError, ValueError) as reason:  # links in a circle, names too long, folders closed to us
+        said = f"cannot be used ({getattr(reason, 'strerror', None) or reason})"
+        return [Problem(visible(str(folder)), None, "", "", said, "give another folder")]
+
+
+def _wrong_place(folder: Path, times: Path) -> list[Problem]:
     if folder.exists() and not folder.is_dir():
         return [Problem(visible(str(folder)), None, "", "", "is not a folder", "give a folder for the catalog rows")]
     if not folder.exists():
         return check_targets([(folder, "")], [])
-    if options.times.resolve().parent == folder.resolve():
+    if times.resolve().parent == folder.resolve():
         message = "lies in the folder that is to be written"
         accepted = "another folder for -o: build takes every table there for a catalog"
-        return [Problem(visible(str(options.times)), None, "", "", message, accepted)]
+        return [Problem(visible(str(times)), None, "", "", message, accepted)]
     return check_targets([(target_of(folder), ".csv")], [])
 
 
@@ -130,14 +138,8 @@ def write_overlay(calibration: Calibration) -> Path | None:
     folder = calibration.options.folder
     if folder is None or not calibration.overlay:
         return None
-    new = not folder.exists()
-    try:
-        folder.mkdir(exist_ok=True)
-        path = target_of(folder)
-        write_text(path, calibration.overlay)
-    except OSError as reason:
-        if new and folder.exists():
-            folder.rmdir()
-        accepted = "close it where it is open, or give another folder"
-        raise fail(visible(str(folder)), f"cannot be written ({reason.strerror})", accepted) from None
+    path = target_of(folder)
+    with Transaction() as files:
+        files.folder(folder)
+        files.write_text(path, calibration.overlay)
     return path

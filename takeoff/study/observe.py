@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -12,9 +10,10 @@ from takeoff.build import Build, Options, compute
 from takeoff.catalog.rows import Catalogs
 from takeoff.model.givens.constructions import operations_of
 from takeoff.study.readings import COLUMNS, WHOLE_BOX
-from takeoff.text.problems import InputError, Problem, fail, visible
+from takeoff.text.csv_text import csv_text
+from takeoff.text.problems import InputError, Problem, visible
 from takeoff.text.targets import check_targets
-from takeoff.text.write import write_text
+from takeoff.text.transaction import Transaction
 from takeoff.workbook.pages.blanks import BlankColumn, write_blanks
 
 ENDINGS = (".csv", ".xlsx")
@@ -176,14 +175,12 @@ def write_sheets(sheets: Sheets, target: Path) -> None:
     InputError
         The target cannot be written.
     """
-    try:
+    with Transaction() as files:
         if target.suffix.casefold() == ".csv":
-            write_text(target, _csv(sheets.lines))
+            files.write_text(target, _csv(sheets.lines))
         else:
-            write_blanks(target.resolve(), _columns(), sheets.lines, [len(s) for s in sheets.sets], sheets.advice)
-    except OSError as reason:
-        accepted = "close it where it is open, or give another place"
-        raise fail(visible(str(target)), f"cannot be written ({reason.strerror})", accepted) from None
+            with files.writing(target) as staged:
+                write_blanks(staged, _columns(), sheets.lines, [len(s) for s in sheets.sets], sheets.advice)
 
 
 def _columns() -> list[BlankColumn]:
@@ -194,8 +191,5 @@ def _columns() -> list[BlankColumn]:
 
 
 def _csv(lines: Sequence[Mapping[str, object]]) -> str:
-    out = io.StringIO()
-    writer = csv.DictWriter(out, [c.name for c in _columns()], restval="", lineterminator="\n")
-    writer.writeheader()
-    writer.writerows(lines)
-    return out.getvalue()
+    names = [c.name for c in _columns()]
+    return csv_text([names, *([line.get(name, "") for name in names] for line in lines)])

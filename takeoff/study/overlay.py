@@ -8,7 +8,7 @@ import shutil
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from tempfile import TemporaryDirectory
+from tempfile import TemporaryDirectory, gettempdir
 
 from takeoff.catalog.crosscheck import crosscheck
 from takeoff.catalog.load import load_catalogs
@@ -17,7 +17,7 @@ from takeoff.study.analysis import Timing, Wanted, row_for
 from takeoff.study.readings import WHOLE_BOX
 from takeoff.study.statistics import CONVENTIONS
 from takeoff.text.read import read_table
-from takeoff.text.write import write_text
+from takeoff.text.transaction import told
 
 FILE = "operations.csv"
 COLUMNS = ("operation", "construction", "title", "driver", "minutes", "step", "source")
@@ -117,12 +117,12 @@ def prove_overlay(folder: Path, text: str) -> None:
     InputError
         What build would not accept.
     """
-    with TemporaryDirectory(prefix="takeoff-") as name:
+    with told(Path(gettempdir())), TemporaryDirectory(prefix="takeoff-") as name:
         trial = Path(name)
         for path in folder.glob("*") if folder.is_dir() else ():
             if path.suffix.casefold() == ".csv" and path != target_of(folder):
                 shutil.copy(path, trial / path.name)
-        write_text(trial / FILE, text)
+        (trial / FILE).write_text(text, encoding="utf-8")
         crosscheck(load_catalogs(trial))
 
 

@@ -24,10 +24,10 @@ def check_targets(targets: Iterable[tuple[Path, str]], reads: Iterable[Path]) ->
     found: list[Problem] = []
     seen: set[Path] = set()
     for path, ending in targets:
-        said = list(_wrong(path, ending, list(reads)))
-        if not said and path.resolve() in seen:
-            said = [TAKEN]
-        seen.add(path.resolve())
+        said = _wrong(path, ending, list(reads))
+        if not said:
+            said = [TAKEN] if path.resolve() in seen else []
+            seen.add(path.resolve())
         found += [Problem(visible(str(path)), None, "", "", *words) for words in said]
     return found
 
@@ -46,7 +46,15 @@ def check_folder(
     others
         Other files that the build writes.
     """
-    shown, reads, taken = visible(str(folder)), list(reads), {other.resolve() for other in others}
+    shown = visible(str(folder))
+    try:
+        return _wrong_folder(folder, names, list(reads), others)
+    except (OSError, RuntimeError, ValueError) as reason:
+        return [Problem(shown, None, "", "", *_refused(reason))]
+
+
+def _wrong_folder(folder: Path, names: Iterable[str], reads: list[Path], others: Iterable[Path]) -> list[Problem]:
+    shown, taken = visible(str(folder)), {place for other in others if (place := _resolved(other))}
     if folder.exists() and not folder.is_dir():
         return [Problem(shown, None, "", "", "is a file, not a folder", "give the name of a folder")]
     if folder.is_dir():
@@ -60,7 +68,27 @@ def check_folder(
     return []
 
 
-def _wrong(path: Path, ending: str, reads: list[Path]) -> Iterator[tuple[str, str]]:
+def _wrong(path: Path, ending: str, reads: list[Path]) -> list[tuple[str, str]]:
+    """Return what forbids to write a file; a path that the system refuses is one."""
+    try:
+        return list(_wrong_file(path, ending, reads))
+    except (OSError, RuntimeError, ValueError) as reason:  # links in a circle, names too long, folders closed to us
+        return [_refused(reason)]
+
+
+def _resolved(path: Path) -> Path | None:
+    """Return where a path leads; nothing where it leads nowhere, which is reported where it is written."""
+    try:
+        return path.resolve()
+    except (OSError, RuntimeError, ValueError):
+        return None
+
+
+def _refused(reason: Exception) -> tuple[str, str]:
+    return f"cannot be used ({getattr(reason, 'strerror', None) or reason})", "give another name"
+
+
+def _wrong_file(path: Path, ending: str, reads: list[Path]) -> Iterator[tuple[str, str]]:
     folder = path.resolve().parent
     if ending and path.suffix.lower() != ending:
         yield f"does not end in {ending}", "give a name that does"
@@ -80,6 +108,10 @@ def _wrong(path: Path, ending: str, reads: list[Path]) -> Iterator[tuple[str, st
 
 def _is_read(path: Path, read: Path) -> bool:
     """Say whether a path is a file that is read, or is a table in a folder that is read."""
+    try:
+        read.stat()
+    except (OSError, RuntimeError, ValueError):
+        return False  # what cannot be read is said where it is read
     if read.is_dir():
         return path.resolve().parent == read.resolve() and path.suffix.casefold() == ".csv"
-    return path.exists() and read.exists() and path.samefile(read)
+    return path.exists() and path.samefile(read)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import csv
-import io
+from collections.abc import Sequence
 
 from takeoff.engine.tables import Book, Column
+from takeoff.text.csv_text import csv_text
 from takeoff.workbook.layout import heading
 from takeoff.workbook.references import formula_of
 from takeoff.workbook.writer import references_of
@@ -16,13 +16,11 @@ HEADINGS = ("sheet", "table", "column", "letter", "what it is, and the rule it f
 def columns_text(book: Book) -> str:
     """Return the list as CSV; formulas stand without the equals sign, so that they stay text."""
     refs = references_of(book)
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(HEADINGS)
+    rows: list[Sequence[object]] = [HEADINGS]
     for name, spot in refs.spots.items():
         for column in spot.shown:
             if isinstance(column, Column) and refs.live(name, column.name):
                 formula = formula_of(spot, column, refs)
                 place = spot.letter(column.name)
-                writer.writerow((spot.sheet, spot.table.title, heading(column), place, column.note, formula))
-    return out.getvalue()
+                rows.append((spot.sheet, spot.table.title, heading(column), place, column.note, formula))
+    return csv_text(rows)

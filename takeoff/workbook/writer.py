@@ -79,7 +79,7 @@ def write_workbook(book: Book, provenance: Provenance, path: Path) -> None:
     provenance
         What the sheet About says of the build.
     path
-        Target file; it is replaced when the new one is whole.
+        File to write, staged by whoever moves it into place.
     """
     file, plans = Workbook(), sheets_of(book.tables)
     sheets = {plan.title: (file.active if n == 0 else file.create_sheet()) for n, plan in enumerate(plans)}
@@ -111,7 +111,7 @@ def write_crew_book(book: Book, path: Path) -> None:
     book
         Every table and input.
     path
-        Target file; it is replaced when the new one is whole.
+        File to write, staged by whoever moves it into place.
     """
     file = Workbook()
     file.active.title = CREW

@@ -420,12 +420,13 @@ def test_an_interrupted_run_leaves_the_old_file(times, tmp_path: Path, monkeypat
     def full(*_: object, **__: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("takeoff.text.write.NamedTemporaryFile", full)
+    monkeypatch.setattr("takeoff.text.transaction.tempfile.mkstemp", full)
     monkeypatch.setattr("takeoff.study.calibrate.prove_overlay", lambda *_: None)
     code, _, errors = run(times(reading(seconds=90)), "-o", folder)
     assert (code, errors) == (
         2,
-        f"{folder}: cannot be written (No space left on device); close it where it is open, or give another folder\n",
+        f"{folder / 'operations.csv'}: cannot be written (No space left on device); "
+        "free some space, or give another place\n",
     )
     assert (folder / "operations.csv").read_text(encoding="utf-8") == old
     assert run(times(reading()), "-o", tmp_path / "new")[0] == 2

@@ -13,6 +13,12 @@ from takeoff.model.frame import NOTHING, Frame
 ORDER, CUTS = FILES = ("order.csv", "cuts.csv")
 """Names of the files in the folder of an order: what to buy, and what is cut from which coil."""
 
+HEADINGS = {
+    ORDER: ("plan", "item", "description", "package", "holds", "counted_in", "packages", "by"),
+    CUTS: ("plan", "cable", "coil", "coil_ft", "box", "circuit", "time_built", "cut_ft"),
+}
+"""The first line of each, by which it is known."""
+
 
 @dataclass(frozen=True)
 class Piece:

@@ -9,9 +9,7 @@ from __future__ import annotations
 
 import datetime as dt
 import io
-import os
 import re
-import tempfile
 import zipfile
 from collections.abc import Mapping
 from itertools import chain
@@ -28,7 +26,6 @@ from openpyxl.worksheet.worksheet import Worksheet
 from openpyxl.writer.excel import ExcelWriter
 from openpyxl.xml.functions import Element
 
-from takeoff.text.write import NEW_FILE
 from takeoff.workbook.file.described import Described
 from takeoff.workbook.file.rows import SheetRows
 
@@ -145,14 +142,14 @@ class _BookWriter(ExcelWriter):
 
 
 def save(book: Workbook, path: Path, rows: Mapping[str, SheetRows], day: dt.datetime | None = None) -> None:
-    """Write the workbook beside its target and move it into place.
+    """Write the workbook.
 
     Parameters
     ----------
     book
         openpyxl workbook with empty sheets.
     path
-        Target; an existing file stays as it is until the new one is whole.
+        File to write, staged by whoever moves it into place.
     rows
         Rows of every sheet, by title.
     day
@@ -160,13 +157,5 @@ def save(book: Workbook, path: Path, rows: Mapping[str, SheetRows], day: dt.date
     """
     book.properties.created = book.properties.modified = day or dt.datetime(*STAMP)
     book.properties.creator = "takeoff"
-    handle, name = tempfile.mkstemp(prefix=".takeoff-", suffix=".xlsx", dir=path.parent)
-    pending = Path(name)
-    try:
-        with os.fdopen(handle, "wb") as out, _FixedZip(out, "w", zipfile.ZIP_DEFLATED, compresslevel=LEVEL) as archive:
-            _BookWriter(book, archive, rows).write_data()
-        pending.chmod(NEW_FILE)
-        pending.replace(path)
-    except BaseException:
-        pending.unlink(missing_ok=True)
-        raise
+    with path.open("wb") as out, _FixedZip(out, "w", zipfile.ZIP_DEFLATED, compresslevel=LEVEL) as archive:
+        _BookWriter(book, archive, rows).write_data()

@@ -14,7 +14,6 @@ from openpyxl.worksheet.page import PageMargins
 from openpyxl.worksheet.worksheet import Worksheet
 
 from takeoff.catalog.rows import Catalogs, Row
-from takeoff.text.problems import fail, visible
 from takeoff.workbook.file.package import save
 from takeoff.workbook.file.rows import Cell, SheetRows
 from takeoff.workbook.file.styles import Styles
@@ -32,22 +31,17 @@ ANY = "any"
 FORM = "schedule.xlsx"
 
 
-def write_form(folder: Path, catalogs: Catalogs, example: Path) -> str:
-    """Write the form into a folder and return its name.
+def write_form(path: Path, catalogs: Catalogs, example: Path) -> None:
+    """Write the form.
 
     Parameters
     ----------
-    folder
-        An existing folder.
+    path
+        File to write, staged by whoever moves it into place.
     catalogs
         `form_columns` says which columns stand on the form; the lists are those of the other catalogs.
     example
         A schedule whose rows fill the first lines.
-
-    Raises
-    ------
-    InputError
-        The file cannot be written.
     """
     file = Workbook()
     styles = Styles(file)
@@ -59,11 +53,7 @@ def write_form(folder: Path, catalogs: Catalogs, example: Path) -> str:
     }
     file.worksheets[0]._cells.pop((1, 1), None)  # the scratch cell of the styles
     _offer(file.worksheets[0], columns, lists)
-    try:
-        save(file, folder.resolve() / FORM, rows)
-    except OSError as reason:
-        raise fail(visible(str(folder / FORM)), f"cannot be written ({reason.strerror})") from None
-    return FORM
+    save(file, path, rows)
 
 
 def _title(column: Row) -> str:
