@@ -66,7 +66,7 @@ def common(
 ) -> None:
     """Compare armored-cable constructions for commercial branch wiring: a schedule in, a workbook out."""
     if version:
-        typer.echo(f"takeoff {__version__}")
+        _say(f"takeoff {__version__}")
         raise typer.Exit(DONE)
 
 
@@ -126,11 +126,11 @@ def build(
             write_outputs(result, output, json_file, order, crew_pdf, columns)
     with _guarded(written=True):
         _notices(result.problems, quiet)
-        typer.echo(totals_text(result))
+        _say(totals_text(result))
         if done:
-            typer.echo(carried_text(done))
-        typer.echo(receipt_text(result.job))
-        typer.echo("wrote " + " and ".join(str(p) for p in (output, json_file, order, crew_pdf, columns) if p))
+            _say(carried_text(done))
+        _say(receipt_text(result.job))
+        _say("wrote " + " and ".join(str(p) for p in (output, json_file, order, crew_pdf, columns) if p))
     if strict and result.unusable:
         raise typer.Exit(UNUSABLE)
 
@@ -163,9 +163,9 @@ def check(
             write_expanded(found.job, expanded)
     with _guarded():
         for notice in found.notices:
-            typer.echo(f"notice: {notice}")
-        typer.echo(text)
-        typer.echo(invented_text(found) + (f"\nwrote {expanded}" if expanded else ""))
+            _say(f"notice: {notice}")
+        _say(text)
+        _say(invented_text(found) + (f"\nwrote {expanded}" if expanded else ""))
 
 
 @app.command(
@@ -184,7 +184,7 @@ def new(
         catalogs = load_catalogs()
         form = {FORM: partial(write_form, catalogs=catalogs, example=sample("form.csv"))}
         for name in write_starter(folder, catalogs, form):
-            typer.echo(folder / name)
+            _say(folder / name)
 
 
 @app.command(epilog="Example: takeoff calibrate samples/times.csv -o calibrated --allowance 15")
@@ -214,10 +214,10 @@ def calibrate(
         written = write_overlay(done)
     with _guarded(written=bool(written)):
         _notices(done.observations.notices, quiet)
-        typer.echo(calibration_text(done))
+        _say(calibration_text(done))
         if written:
             kept = f", {done.kept} rows kept as they were" if done.kept else ""
-            typer.echo(f"wrote {written}{kept}; build takes it with --catalogs {output}")
+            _say(f"wrote {written}{kept}; build takes it with --catalogs {output}")
 
 
 @app.command(epilog="Example: takeoff observe job.csv -o sheets.xlsx --plans ac-first,mc-wire-first --workers 5")
@@ -246,18 +246,25 @@ def observe(
         write_sheets(sheets, output)
     with _guarded(written=True):
         if sheets.beside:
-            typer.echo(f"some circuits are wired in {', '.join(sheets.beside)}: add plans that prefer them")
+            _say(f"some circuits are wired in {', '.join(sheets.beside)}: add plans that prefer them")
         if output.suffix.casefold() == ".csv" and not quiet:
             for text in sheets.advice:
-                typer.echo(f"- {text}")
+                _say(f"- {text}")
         made = f"{len(sheets.sets)} sets" if workers > 1 else "one set"
-        typer.echo(f"wrote {output}: {made}, {len(sheets.sets[0])} lines each; calibrate reads it when it is filled in")
+        _say(f"wrote {output}: {made}, {len(sheets.sets[0])} lines each; calibrate reads it when it is filled in")
+
+
+def _say(text: object, err: bool = False) -> None:
+    """Print lines, with characters that a terminal would obey written as their code."""
+    from takeoff.text.problems import visible
+
+    typer.echo("\n".join(visible(line) for line in str(text).split("\n")), err=err)
 
 
 def _notices(problems: Sequence[Problem], quiet: bool) -> None:
     """Print on stderr what the user should know."""
     for problem in () if quiet else problems[:SHOWN]:
-        typer.echo(f"{problem.severity}: {problem}", err=True)
+        _say(f"{problem.severity}: {problem}", err=True)
 
 
 @contextmanager
@@ -271,9 +278,9 @@ def _guarded(written: bool = False) -> Iterator[None]:
             yield
     except InputError as wrong:
         for problem in wrong.problems[:SHOWN]:
-            typer.echo(str(problem), err=True)
+            _say(str(problem), err=True)
         if len(wrong.problems) > SHOWN:
-            typer.echo(f"... and {len(wrong.problems) - SHOWN} more problems; mend these first", err=True)
+            _say(f"... and {len(wrong.problems) - SHOWN} more problems; mend these first", err=True)
         raise typer.Exit(INPUT) from None
     except (typer.Exit, typer.Abort, BrokenPipeError):
         raise
@@ -288,7 +295,7 @@ def _guarded(written: bool = False) -> Iterator[None]:
 
 
 def _fail(sentence: str) -> NoReturn:
-    typer.echo(f"takeoff: {sentence}", err=True)
+    _say(f"takeoff: {sentence}", err=True)
     raise typer.Exit(BROKEN)
 
 

@@ -113,6 +113,16 @@ class TradeReader(CellReader):
     def __init__(self, words: Words, problems: Problems) -> None:
         super().__init__(words.catalogs, problems)
         self.words = words
+        self._spellings: dict[tuple[str, str], tuple[int, str]] = {}
+        self._told: set[tuple[str, str]] = set()
+
+    def spelled(self, column: str, text: str) -> str:
+        """Return a name as the first row spells it: names that differ by case only are one."""
+        row, first = self._spellings.setdefault((column, text.casefold()), (self.row, text))
+        if first != text and (column, text) not in self._told:
+            self._told.add((column, text))
+            self.problems.notice(self.row, column, text, f'is read as "{first}", as row {row} spells it:')
+        return first
 
     def word(self, column: str, text: str) -> str:
         """Return a key as its catalog spells it; nothing where the cell is blank or the key not known."""

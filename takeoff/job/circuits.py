@@ -58,7 +58,7 @@ class CircuitReader:
         """Return the circuit of a row, with what the row says of it."""
         circuit = self._names.get(name.casefold())
         if circuit is None:
-            circuit = Circuit(name, row, _panel(name))
+            circuit = Circuit(name, row, self.cell.spelled("panel", _panel(name)))
             self._names[name.casefold()] = self.circuits[name] = circuit
         for column, text, value in self._statements(texts):
             self._say(circuit, column, text, value)
@@ -93,7 +93,7 @@ class CircuitReader:
     def _value(self, column: str, text: str) -> object:
         cell = self.cell
         if column == "panel":
-            return text
+            return cell.spelled(column, text)
         if column in ("neutral", "continuous"):
             return cell.yes_no(column, text)
         if column == "construction":

@@ -21,6 +21,9 @@ from takeoff.text.read import decode, read_bytes
 LONGEST_TEXT = 120
 """Characters of an input that is a text: it is shown on one line."""
 
+LONGEST_NUMBER = 10_000
+"""Bits of a whole number in an inputs file: it can still be shown."""
+
 PLANS, AREAS, CIRCUITS, BOXES, LINES, LATE = "plans", "areas", "circuits", "boxes", "lines", "late_changes"
 NO_INPUTS = (PLANS, AREAS, CIRCUITS, BOXES, LINES, LATE, STOCKED)
 """Tables of an inputs file that hold no inputs."""
@@ -164,8 +167,19 @@ def read_toml(file: Path) -> dict[str, object]:
     text = decode(name, read_bytes(file))
     lines = 'lines such as labor_rate_usd_per_h = 80 or make_up = "through"'
     try:
-        return tomllib.loads(text)
+        found = tomllib.loads(text)
+        _refuse_long_numbers(found)
+        return found
     except tomllib.TOMLDecodeError as reason:
         raise fail(name, f"is not valid TOML: {reason}", lines) from None
     except (ValueError, RecursionError):
         raise fail(name, "holds a number too long or tables nested too deep", lines) from None
+
+
+def _refuse_long_numbers(value: object) -> None:
+    """Raise ValueError where a table holds a whole number that no decimal text can show."""
+    if isinstance(value, dict | list):
+        for part in value.values() if isinstance(value, dict) else value:
+            _refuse_long_numbers(part)
+    elif isinstance(value, int) and value.bit_length() > LONGEST_NUMBER:
+        raise ValueError("a number too long")

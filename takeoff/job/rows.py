@@ -12,6 +12,7 @@ from takeoff.job.placing import Placing, place_room
 from takeoff.job.records import BOX_COLUMNS, PANEL, BoxRow, Circuit, Reading, Room
 from takeoff.job.words import POLES, Words, bare
 from takeoff.text.problems import Problems, nearest
+from takeoff.text.words import normal
 
 OF_A_BOX = ("circuit", "device", "run_ft", "run_m", "home_run_ft", "room", "box")
 """A row without any of these is none of a box."""
@@ -59,8 +60,8 @@ class RowReader:
         """Convert one row into its boxes: one, or as many as its count says, or those of the rooms that it places."""
         self.number = self.cell.row = number
         self.cell.check_row(cells, width, self._columns)
-        texts = {name: cells[place].strip() if place < len(cells) else "" for name, place in self.places.items()}
-        extra = [cells[place].strip() if place < len(cells) else "" for _, place in self.extra]
+        texts = {name: normal(cells[place]) if place < len(cells) else "" for name, place in self.places.items()}
+        extra = [normal(cells[place]) if place < len(cells) else "" for _, place in self.extra]
         if not any(texts.get(column) for column in OF_A_BOX):
             said = " ".join(cell.strip() for cell in cells if cell.strip())
             message = "has neither circuit nor device nor length:"
@@ -104,7 +105,7 @@ class RowReader:
             awg=self.cell.size(get("awg", ""), size_awg(get("awg", ""))),
             load_va=self.cell.load(get("load_va", "")),
             space=self.cell.spaces(get("space", "")) or "general",
-            area=get("area", "") or get("room", ""),
+            area=self.cell.spelled("area", get("area", "") or get("room", "")),
             box_style=self.cell.word("box_style", get("box_style", "")),
             gangs=self.cell.whole("gangs", get("gangs", ""), 0, 12),
             note=get("note", ""),
@@ -152,7 +153,7 @@ class RowReader:
         place = Placing(
             *(self.number, circuit, texts.get("fed_from", ""), range(first, first + count)),
             *(feet["run_m"] or feet["run_ft"], feet["next_ft"], feet["home_run_ft"]),
-            *(texts.get("area", "") or room.name, texts.get("note", ""), extra),
+            *(self.cell.spelled("area", texts.get("area", "") or room.name), texts.get("note", ""), extra),
         )
         for name, values, boxes in place_room(room, place, self.cell.error):
             line = self.lines.placed(name, self.number, texts, values)

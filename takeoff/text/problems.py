@@ -9,6 +9,7 @@ from __future__ import annotations
 import difflib
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import asdict, dataclass, replace
+from functools import lru_cache
 from typing import TypeVar
 
 from takeoff.text.places import SheetRow
@@ -17,6 +18,9 @@ T = TypeVar("T")
 
 SHORT = 8
 """A list of at most so many words is shown whole."""
+
+LONGEST_WORD = 100
+"""Characters of a wrong word that are compared with known ones."""
 
 
 @dataclass(frozen=True)
@@ -36,7 +40,7 @@ class Problem:
         shown = f' "{shorten(self.value)}"' if self.value else ""
         message = self.message if shown else self.message.removesuffix(":")
         tail = f"; {self.accepted}" if self.accepted else ""
-        return f"{place}: {message}{shown}{tail}"
+        return visible(f"{place}: {message}{shown}{tail}")
 
     def as_dict(self) -> dict[str, object]:
         """Return the problem as it stands in the results JSON."""
@@ -110,6 +114,8 @@ def said_alone(problem: Problem) -> str:
 
 def visible(text: str) -> str:
     """Return text on one line, with characters that do not print written as their code."""
+    if text.isprintable():
+        return text
     return "".join(c if c.isprintable() else f"<U+{ord(c):04X}>" for c in text)
 
 
@@ -119,10 +125,15 @@ def shorten(text: str, most: int = 60) -> str:
     return shown if len(shown) <= most else shown[: most - 3] + "..."
 
 
+@lru_cache(1024)
+def _close(word: str, choices: tuple[str, ...]) -> list[str]:
+    return difflib.get_close_matches(word[:LONGEST_WORD], choices, n=2, cutoff=0.6)
+
+
 def nearest(word: str, known: Iterable[str]) -> str:
     """Return what would be accepted in place of a wrong word: a short list whole, of a long one the nearest."""
     choices = list(known)
-    close = difflib.get_close_matches(word.casefold(), choices, n=2, cutoff=0.6)
+    close = _close(word.casefold(), tuple(choices))
     if close and len(choices) > SHORT:
         return "did you mean " + " or ".join(close) + "?"
     shown = ", ".join(choices[: 2 * SHORT]) + (", ..." if len(choices) > 2 * SHORT else "")

@@ -56,8 +56,11 @@ def lay_out(job: Job) -> list[TreePlace]:
     for box in job.boxes:
         fed.setdefault(id(box.upstream) if box.upstream else 0, []).append(box)
     places: list[TreePlace] = []
+    homes: dict[int, list[WiredBox]] = {}
+    for box in fed.get(0, []):
+        homes.setdefault(id(box.circuit), []).append(box)
     for circuit in job.circuits:
-        for home in (b for b in fed.get(0, []) if b.circuit is circuit):
+        for home in homes.get(id(circuit), []):
             _lay(home, 0, fed, number, places)
     return places
 

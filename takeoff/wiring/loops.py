@@ -9,11 +9,12 @@ def loops(parents: Mapping[str, str]) -> Iterator[list[str]]:
     """Yield every loop once, as the keys in it; `parents` gives for each key the key that feeds it."""
     done: set[str] = set()
     for start in parents:
-        path: list[str] = []
+        path: dict[str, None] = {}  # in order, and found at once: a chain may be long
         key = start
         while key in parents and key not in done and key not in path:
-            path.append(key)
+            path[key] = None
             key = parents[key]
         if key in path:
-            yield path[path.index(key) :]
+            steps = list(path)
+            yield steps[steps.index(key) :]
         done.update(path)

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from takeoff.catalog.rows import Catalogs
 from takeoff.job.overrides import OF_CIRCUITS
 from takeoff.text.problems import Problems, nearest
+from takeoff.text.words import normal
 from takeoff.wiring.tree import Job
 
 INSTALLED = "installed_pct"
@@ -61,7 +62,7 @@ def read_places(areas: object, circuits: object, job: Job, catalogs: Catalogs, f
     for table, given in (("areas", areas), ("circuits", circuits)):
         spelled = {name.casefold(): name for name in names[table]}
         for name, entries in _tables(given, table, problems).items():
-            known = name if name in names[table] else spelled.get(name.casefold())
+            known = name if name in names[table] else spelled.get(normal(name).casefold())
             if known is None:
                 problems.error(
                     None, f"{table}.{name}", "", "is not in the schedule:", nearest(name.casefold(), names[table])

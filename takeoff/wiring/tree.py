@@ -17,6 +17,9 @@ from takeoff.wiring.loops import loops
 from takeoff.wiring.sizes import smallest_awg
 from takeoff.wiring.taps import HOTS, WORDS, choose, mismatch
 
+HINTED = 40
+"""Problems for which the nearest of many ids is sought."""
+
 
 @dataclass(slots=True)
 class Run:
@@ -187,14 +190,11 @@ def _join(circuit: Circuit, wired: dict[str, WiredBox], broken: set[str], proble
                 box.row, "fed_from", box.fed_from, "is a box of a circuit that has errors:", "mend its rows first"
             )
         elif parent not in wired:
-            known = [b.box for b in circuit.boxes if b is not box]
-            problems.error(
-                box.row,
-                "fed_from",
-                box.fed_from,
-                "is not a box of the schedule:",
-                f"{nearest(box.fed_from, known)}, or panel" if known else "accepted: panel",
-            )
+            accepted = "a box of the same circuit, or panel"
+            if len(problems.found) < HINTED:
+                known = [b.box for b in circuit.boxes if b is not box]
+                accepted = f"{nearest(box.fed_from, known)}, or panel" if known else "accepted: panel"
+            problems.error(box.row, "fed_from", box.fed_from, "is not a box of the schedule:", accepted)
         elif wired[parent].circuit is not circuit:
             other = wired[parent]
             problems.error(

@@ -57,6 +57,7 @@ class Child:
             os.dup2(out, 1)
             os.dup2(out, 2)
             sys.stdout, sys.stderr = open(1, "w", closefd=False), open(2, "w", closefd=False)  # noqa: SIM115
+            signal.signal(signal.SIGINT, signal.default_int_handler)  # which is ignored behind a `&` of the shell
             self.before()
             app(self.arguments)
         except SystemExit as leave:

@@ -162,6 +162,8 @@ def swings_table(frame: Frame) -> Table:
     billionth = ratio(ratio(ratio(col("line"), 1000, 0), 1000, 0), 1000, 0)
     # as a share: a criterion of COUNTIFS carries 15 digits, and dollars with nine decimals may have more
     share = ratio(col("swing_usd"), Total("swings", "swing_usd"), 0)
+    # to a millionth: finer, a share and a place could add up to those of another range
+    millionths = call("nine", ratio(share, 1000, 0)) * 1000
     return Table(
         "swings",
         "Swing of the net saving",
@@ -177,8 +179,8 @@ def swings_table(frame: Frame) -> Table:
                 "score",
                 "smallest first",
                 "1/1",
-                call("nine", billionth - share),
-                "share of all swings with its sign turned; a billionth parts equal ones",
+                call("nine", billionth - millionths),
+                "share of all swings with its sign turned; to a millionth; a billionth parts equal ones",
                 "0.000000000",
             ),
             Column(
