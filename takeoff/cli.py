@@ -126,10 +126,8 @@ def build(
             write_outputs(result, output, json_file, order, crew_pdf, columns)
     with _guarded(written=True):
         _notices(result.problems, quiet)
-        _say(totals_text(result))
-        if done:
-            _say(carried_text(done))
-        _say(receipt_text(result.job))
+        said = [totals_text(result), *([carried_text(done)] if done else []), receipt_text(result.job)]
+        _say("\n".join(said))
         _say("wrote " + " and ".join(str(p) for p in (output, json_file, order, crew_pdf, columns) if p))
     if strict and result.unusable:
         raise typer.Exit(UNUSABLE)
@@ -164,8 +162,8 @@ def check(
     with _guarded():
         for notice in found.notices:
             _say(f"notice: {notice}")
-        _say(text)
-        _say(invented_text(found) + (f"\nwrote {expanded}" if expanded else ""))
+        wrote = f"\nwrote {expanded}" if expanded else ""
+        _say(f"{text}\n{invented_text(found)}{wrote}")
 
 
 @app.command(

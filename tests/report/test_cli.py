@@ -77,7 +77,7 @@ def test_check_prints_what_it_found():
     code, out, errors = run("check", SMALL)
     assert (code, errors) == (0, "")
     lines = out.splitlines()
-    assert lines[:9] == [
+    assert lines[:10] == [
         "small.csv: 12 rows, 12 boxes, 4 circuits; with repeats 12 boxes, 4 circuits",
         "",
         "                        recep-             lumi-  equip-          load  runs  home  home runs  longest",
@@ -90,9 +90,9 @@ def test_check_prints_what_it_found():
         "read small.csv: 13 rows with entries, the heading one of them; in all 12 boxes, 300 ft of runs, each once",
     ]
     assert re.fullmatch(
-        r"invented figures that a total rests on: \d+, those that weigh most first; replace them", lines[9]
+        r"invented figures that a total rests on: \d+, those that weigh most first; replace them", lines[10]
     )
-    weights = [float(line.split()[0].replace(",", "")) for line in lines[11:]]
+    weights = [float(line.split()[0].replace(",", "")) for line in lines[12:]]
     assert len(weights) == 15
     assert weights == sorted(weights, reverse=True)
 
