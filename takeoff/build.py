@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
@@ -44,7 +44,7 @@ from takeoff.model.book import build_book, complete
 from takeoff.model.cost.notices import price_notices
 from takeoff.model.frame import Frame
 from takeoff.model.givens.inputs import BASE, SWAP_FROM, SWAP_TO
-from takeoff.model.order.cables import FILES, HEADINGS, CableOrder
+from takeoff.model.order.cables import FILES, CableOrder
 from takeoff.model.rules.unserved import stop_on_unserved
 from takeoff.text.problems import Gather, InputError, Problem, visible
 from takeoff.text.record import pack
@@ -53,9 +53,8 @@ from takeoff.wiring.makeup import Types, find_types
 from takeoff.wiring.places import Places, read_places
 from takeoff.wiring.read import read_wired
 from takeoff.wiring.tree import Job
-from takeoff.workbook.columns import HEADINGS as COLUMN_HEADINGS
-from takeoff.workbook.file.ours import FOREIGN, begins_with, is_our_workbook, is_something
 from takeoff.workbook.pages.page import Provenance
+from takeoff.workbook.taken import taken
 
 Step = Callable[[str], None]
 
@@ -187,21 +186,8 @@ def _wrong_targets(options: Options) -> list[Problem]:
     found = check_targets(targets, reads)
     others = [path for path, _ in targets]
     found += check_folder(options.order, FILES, reads, others) if options.order else []
-    return found or list(_foreign(options))
-
-
-def _foreign(options: Options) -> Iterator[Problem]:
-    """Yield the files of somebody else that stand where one is to be written."""
-    begins = [(options.results, '{\n "inputs"'), (options.columns, ",".join(COLUMN_HEADINGS[:3]))]
-    if options.order:
-        begins += [(options.order / name, ",".join(HEADINGS[name]) + "\n") for name in FILES]
-    files = [path for path, text in begins if path and not begins_with(path, text)]
-    if options.workbook and not is_our_workbook(options.workbook, BASE):
-        files.append(options.workbook)
-    yield from (Problem(visible(str(path)), None, "", "", *FOREIGN) for path in files)
-    if options.expanded and is_something(options.expanded):  # its headings are those of any schedule
-        said = "is there, and may be a schedule of your own", "give another name, or move it away"
-        yield Problem(visible(str(options.expanded)), None, "", "", *said)
+    files = options.workbook, options.results, options.order, options.columns, options.expanded
+    return found or list(taken(*files))
 
 
 def _own_tables(options: Options) -> dict[str, object]:

@@ -3,29 +3,18 @@
 from __future__ import annotations
 
 import io
-import os
 import sys
-import traceback
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager, nullcontext
+from contextlib import nullcontext
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, NoReturn
+from typing import Annotated, Any
 
 import typer
 
 from takeoff import __version__
 from takeoff.cli_addendum import add_commands
+from takeoff.guard import DONE, UNUSABLE, guarded, say, say_notices
 from takeoff.text.progress import progress
-
-if TYPE_CHECKING:
-    from takeoff.text.problems import Problem
-
-DONE, BROKEN, INPUT, UNUSABLE = 0, 1, 2, 3
-"""Exit codes: done; anything unforeseen; the user's input; with --strict, a plan that is not to be used."""
-
-SHOWN = 400
-"""Problems printed one by one; what is beyond is counted."""
 
 app = typer.Typer(
     name="takeoff",
@@ -66,7 +55,7 @@ def common(
 ) -> None:
     """Compare armored-cable constructions for commercial branch wiring: a schedule in, a workbook out."""
     if version:
-        _say(f"takeoff {__version__}")
+        say(f"takeoff {__version__}")
         raise typer.Exit(DONE)
 
 
@@ -116,7 +105,7 @@ def build(
 
     given = schedule, catalogs, inputs, tuple(sets or ()), plans
     options = Options(*given, output, json_file, tuple(quotes or ()), order, crew_pdf, columns, rooms)
-    with _guarded(), progress(quiet) as step:
+    with guarded(), progress(quiet) as step:
         stop_unless_printable(crew_pdf)
         if not replace:
             stop_if_edited(output, carry)
@@ -124,11 +113,11 @@ def build(
             result, done = made
             step("writing the workbook")
             write_outputs(result, output, json_file, order, crew_pdf, columns)
-    with _guarded(written=True):
-        _notices(result.problems, quiet)
+    with guarded(written=True):
+        say_notices(result.problems, quiet)
         said = [totals_text(result), *([carried_text(done)] if done else []), receipt_text(result.job)]
-        _say("\n".join(said))
-        _say("wrote " + " and ".join(str(p) for p in (output, json_file, order, crew_pdf, columns) if p))
+        say("\n".join(said))
+        say("wrote " + " and ".join(str(p) for p in (output, json_file, order, crew_pdf, columns) if p))
     if strict and result.unusable:
         raise typer.Exit(UNUSABLE)
 
@@ -154,16 +143,16 @@ def check(
 
     given = schedule, catalogs, inputs, tuple(sets or ())
     options = Options(*given, quotes=tuple(quotes or ()), rooms=rooms, expanded=expanded)
-    with _guarded(), progress(quiet) as step:
+    with guarded(), progress(quiet) as step:
         found = compute(options, step)
         text = f"{job_text(found.job, found.catalogs)}\n{receipt_text(found.job)}"
         if expanded:
             write_expanded(found.job, expanded)
-    with _guarded():
+    with guarded():
         for notice in found.notices:
-            _say(f"notice: {notice}")
+            say(f"notice: {notice}")
         wrote = f"\nwrote {expanded}" if expanded else ""
-        _say(f"{text}\n{invented_text(found)}{wrote}")
+        say(f"{text}\n{invented_text(found)}{wrote}")
 
 
 @app.command(
@@ -178,11 +167,11 @@ def new(
     from takeoff.catalog.starter import sample, write_starter
     from takeoff.workbook.pages.form import FORM, write_form
 
-    with _guarded():
+    with guarded():
         catalogs = load_catalogs()
         form = {FORM: partial(write_form, catalogs=catalogs, example=sample("form.csv"))}
         for name in write_starter(folder, catalogs, form):
-            _say(folder / name)
+            say(folder / name)
 
 
 @app.command(epilog="Example: takeoff calibrate samples/times.csv -o calibrated --allowance 15")
@@ -206,16 +195,16 @@ def calibrate(
     from takeoff.study.calibrate import calibrate as compute
     from takeoff.study.report import calibration_text
 
-    with _guarded(), progress(quiet) as step:
+    with guarded(), progress(quiet) as step:
         step("reading")
         done = compute(CalibrateOptions(times, output, catalogs, confidence, precision, allowance, convention))
         written = write_overlay(done)
-    with _guarded(written=bool(written)):
-        _notices(done.observations.notices, quiet)
-        _say(calibration_text(done))
+    with guarded(written=bool(written)):
+        say_notices(done.observations.notices, quiet)
+        say(calibration_text(done))
         if written:
             kept = f", {done.kept} rows kept as they were" if done.kept else ""
-            _say(f"wrote {written}{kept}; build takes it with --catalogs {output}")
+            say(f"wrote {written}{kept}; build takes it with --catalogs {output}")
 
 
 @app.command(epilog="Example: takeoff observe job.csv -o sheets.xlsx --plans ac-first,mc-wire-first --workers 5")
@@ -238,66 +227,21 @@ def observe(
     from takeoff.study.observe import ObserveOptions, plan_sheets, write_sheets
 
     options = Options(schedule, catalogs, inputs, tuple(sets or ()), plans, rooms=rooms)
-    with _guarded(), progress(quiet) as step:
+    with guarded(), progress(quiet) as step:
         step("counting")
         sheets = plan_sheets(ObserveOptions(options, output, workers, boxes))
         write_sheets(sheets, output)
-    with _guarded(written=True):
+    with guarded(written=True):
         if sheets.beside:
-            _say(f"some circuits are wired in {', '.join(sheets.beside)}: add plans that prefer them")
+            say(f"some circuits are wired in {', '.join(sheets.beside)}: add plans that prefer them")
         if output.suffix.casefold() == ".csv" and not quiet:
             for text in sheets.advice:
-                _say(f"- {text}")
+                say(f"- {text}")
         made = f"{len(sheets.sets)} sets" if workers > 1 else "one set"
-        _say(f"wrote {output}: {made}, {len(sheets.sets[0])} lines each; calibrate reads it when it is filled in")
+        say(f"wrote {output}: {made}, {len(sheets.sets[0])} lines each; calibrate reads it when it is filled in")
 
 
-def _say(text: object, err: bool = False) -> None:
-    """Print lines, with characters that a terminal would obey written as their code."""
-    from takeoff.text.problems import visible
-
-    typer.echo("\n".join(visible(line) for line in str(text).split("\n")), err=err)
-
-
-def _notices(problems: Sequence[Problem], quiet: bool) -> None:
-    """Print on stderr what the user should know."""
-    for problem in () if quiet else problems[:SHOWN]:
-        _say(f"{problem.severity}: {problem}", err=True)
-
-
-@contextmanager
-def _guarded(written: bool = False) -> Iterator[None]:
-    """Turn what goes wrong into sentences and an exit code, never a traceback; `written` is for signals."""
-    from takeoff.text.interrupts import NOTHING, WRITTEN, Interrupted, interruptible
-    from takeoff.text.problems import InputError
-
-    try:
-        with interruptible(WRITTEN if written else NOTHING):
-            yield
-    except InputError as wrong:
-        for problem in wrong.problems[:SHOWN]:
-            _say(str(problem), err=True)
-        if len(wrong.problems) > SHOWN:
-            _say(f"... and {len(wrong.problems) - SHOWN} more problems; mend these first", err=True)
-        raise typer.Exit(INPUT) from None
-    except (typer.Exit, typer.Abort, BrokenPipeError):
-        raise
-    except Interrupted as stopped:
-        _fail(f"interrupted ({stopped.name}): {stopped.said}")
-    except MemoryError:
-        _fail("the machine has not enough memory for this schedule; split the job")
-    except Exception as reason:
-        if os.environ.get("TAKEOFF_TRACEBACK"):
-            traceback.print_exc()
-        _fail(f"an error of the tool, not of the input: {type(reason).__name__}: {reason}; see TAKEOFF_TRACEBACK=1")
-
-
-def _fail(sentence: str) -> NoReturn:
-    _say(f"takeoff: {sentence}", err=True)
-    raise typer.Exit(BROKEN)
-
-
-add_commands(app, _guarded)
+add_commands(app)
 
 
 def main(*args: Any) -> None:

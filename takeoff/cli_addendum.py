@@ -2,27 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from contextlib import AbstractContextManager
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
+from takeoff.guard import guarded, say
 from takeoff.text.progress import progress
 
 QuietOption = Annotated[bool, typer.Option("--quiet", help="No progress on stderr.")]
 
 
-def add_commands(app: typer.Typer, guarded: Callable[[], AbstractContextManager[None]]) -> None:
+def add_commands(app: typer.Typer) -> None:
     """Add the commands `edits` and `changes`.
 
     Parameters
     ----------
     app
         The command line.
-    guarded
-        What turns errors into sentences and exit codes.
     """
 
     @app.command(epilog="Example: takeoff edits bid.xlsx -o by-hand")
@@ -38,8 +35,8 @@ def add_commands(app: typer.Typer, guarded: Callable[[], AbstractContextManager[
         with guarded(), progress(quiet) as step:
             step("reading")
             options, earlier, refused = write_edits(old, output)
-        with guarded():
-            typer.echo(edits_text(options, earlier, refused))
+        with guarded(written=True):
+            say(edits_text(options, earlier, refused))
 
     @app.command(epilog="Example: takeoff changes as-bid.xlsx addendum-3.xlsx -o changes.xlsx")
     def changes(
@@ -56,7 +53,7 @@ def add_commands(app: typer.Typer, guarded: Callable[[], AbstractContextManager[
             compared = compare(old, new, step)
             if output:
                 write_compared(compared, output)
-        with guarded():
-            typer.echo(compared_text(compared))
+        with guarded(written=bool(output)):
+            say(compared_text(compared))
             if output:
-                typer.echo(f"wrote {output}")
+                say(f"wrote {output}")

@@ -19,6 +19,7 @@ from takeoff.engine.check import check
 from takeoff.engine.tables import Book
 from takeoff.job.sources import CATALOGS, QUOTES
 from takeoff.text.problems import Problem, fail, visible
+from takeoff.text.transaction import Transaction
 from takeoff.workbook.writer import write_changes_book
 
 Step = Callable[[str], None]
@@ -83,12 +84,10 @@ def write_edits(old: Path, folder: Path) -> tuple[list[str], Earlier, Sequence[R
     files = dict.fromkeys([INPUT_FILE] * len(made.inputs), next(iter(made.inputs.values()), ""))
     files |= {f"{CATALOGS}/{name}": text for name, text in made.catalogs.items()}
     files |= {f"{QUOTES}/{name}": text for name, text in made.quotes.items()}
-    try:
+    with Transaction() as written:
         for name, text in files.items():
-            (folder / name).parent.mkdir(parents=True, exist_ok=True)
-            (folder / name).write_text(text, encoding="utf-8", newline="")
-    except OSError as reason:
-        raise fail(visible(str(folder)), f"cannot be written ({reason.strerror})", "give another place") from None
+            written.folder((folder / name).parent)
+            written.write_text(folder / name, text)
     named = [f"--inputs {folder / INPUT_FILE}"] if made.inputs else []
     named += [f"--catalogs {folder / CATALOGS}"] if made.catalogs else []
     named += [f"--quote {folder / QUOTES / name}" for name in made.quotes]
@@ -134,4 +133,5 @@ def compare(old: Path, new: Path, step: Step = lambda _: None) -> Compared:
 def write_compared(compared: Compared, path: Path) -> None:
     """Write two workbooks compared as a workbook of one sheet."""
     intro = f"{compared.old.file} against {compared.new.file}, each as it stands, with what was changed in it by hand."
-    write_changes_book(compared.book, path.resolve(), intro)
+    with Transaction() as written, written.writing(path) as staged:
+        write_changes_book(compared.book, staged, intro)

@@ -18,6 +18,7 @@ import time
 import warnings
 from collections import Counter
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Annotated
 
@@ -26,7 +27,9 @@ import typer
 from typer.testing import CliRunner
 
 from takeoff.build import Options, read_job
-from takeoff.cli import _guarded, _say, app
+from takeoff.catalog.load import catalog_folder
+from takeoff.cli import app
+from takeoff.guard import guarded, say
 from takeoff.report.totals import receipt_text
 from tests.attack.made_up import KINDS, QUOTE, SCHEDULE, TOML
 
@@ -62,8 +65,8 @@ def read_only(
 ) -> None:
     """Read all files of a build."""
     quotes = (quote,) if quote else ()
-    with _guarded():
-        _say(receipt_text(read_job(Options(schedule, catalogs, inputs, (set_,) if set_ else (), quotes=quotes)).job))
+    with guarded():
+        say(receipt_text(read_job(Options(schedule, catalogs, inputs, (set_,) if set_ else (), quotes=quotes)).job))
 
 
 def make(folder: Path, number: int, seed: int) -> Case:
@@ -119,14 +122,32 @@ def counted(schedule: Path, said: str, results: Path) -> list[str]:
     """Return where rows, feet and boxes differ from those of the file, read here by other means."""
     rows = sheet_rows(schedule) if schedule.suffix == ".xlsx" else text_rows(schedule)
     heads = ["".join(c for c in h.casefold() if c not in " \t\n-_") for h in rows[0]]
-    feet = sum(float(row[heads.index("runft")]) for row in rows[1:])
-    told = f"in all {len(rows) - 1} boxes, {feet:,.0f} ft of runs, each once"
+    entries = [dict(zip(heads, row, strict=False)) for row in rows[1:]]
+    many = [int(float(row.get("count") or 1)) for row in entries]
+    feet = sum(float(row["runft"]) + (n - 1) * between(row) for row, n in zip(entries, many, strict=True))
+    told = f"in all {sum(many)} boxes, {feet:,.0f} ft of runs, each once"
     wrong = [] if told in said else [f"{told!r} is not said: {said[-200:]!r}"]
     if results.exists():
         boxes = {b["box"] for b in json.loads(results.read_text(encoding="utf-8"))["boxes"]}
-        if len(boxes) != len(rows) - 1:
-            wrong.append(f"{len(boxes)} boxes in the results, {len(rows) - 1} rows in the file")
+        if len(boxes) != sum(many):
+            wrong.append(f"{len(boxes)} boxes in the results, {sum(many)} in the file")
     return wrong
+
+
+def between(row: dict[str, str]) -> float:
+    """Return the feet between the boxes of a count: as said, else the input for the kind of the first device."""
+    if row.get("nextft", "").strip():
+        return float(row["nextft"])
+    kinds = {one["device"]: one["device_kind"] for one in catalog("devices")}
+    given = {one["name"]: one["value"] for one in catalog("inputs")}
+    kind = kinds.get(row["device"].partition("+")[0].strip(), "")
+    return float(given.get(f"next_{kind}_ft", 0))
+
+
+@cache
+def catalog(name: str) -> list[dict[str, str]]:
+    with (catalog_folder() / f"{name}.csv").open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
 
 
 def text_rows(path: Path) -> list[list[str]]:

@@ -13,13 +13,13 @@ import openpyxl
 from takeoff.catalog.load import catalog_folder
 from tests.conftest import SAMPLES
 
-SCHEDULE = """box,circuit,device,run_ft,area,fed_from,repeat,breaker_a,wires,note
-B1,LP-1,duplex,20.5,office,,2,20,,
-B2,LP-1,gfci,12,office,B1,,,,seen
-B3,LP-2,switch,30,hall,panel,,15,A N,
-B4,LP-2,luminaire,9,hall,B3,,,S1 N,
-B5,"LP-3,5",junction,40,,,,,A B N,
-B6,"LP-3,5",duplex,6,,B5,,,A N,
+SCHEDULE = """box,circuit,device,run_ft,area,fed_from,repeat,breaker_a,wires,note,count,next_ft
+B1,LP-1,duplex,20.5,office,,2,20,,,,
+B2,LP-1,gfci,12,office,B1,,,,seen,,
+B3,LP-2,switch,30,hall,panel,,15,A N,,,
+B4,LP-2,luminaire,9,hall,B3,,,S1 N,,3,7
+B5,"LP-3,5",junction,40,,,,,A B N,,1,
+B6,"LP-3,5",duplex,6,,B5,,,A N,,2,5
 """
 TOML = """labor_rate_usd_per_h = 80
 make_up = "through"

@@ -23,9 +23,9 @@ def test_made_up_input_is_built_or_refused(part: int):
 def test_a_lost_row_and_a_lost_foot_would_be_noticed(tmp_path: Path):
     (tmp_path / "s.csv").write_text(SCHEDULE)
     none = tmp_path / "o.json"
-    assert counted(tmp_path / "s.csv", "in all 6 boxes, 118 ft of runs, each once", none) == []
-    assert len(counted(tmp_path / "s.csv", "in all 5 boxes, 118 ft of runs, each once", none)) == 1
-    assert len(counted(tmp_path / "s.csv", "in all 6 boxes, 112 ft of runs, each once", none)) == 1
+    assert counted(tmp_path / "s.csv", "in all 9 boxes, 136 ft of runs, each once", none) == []
+    assert len(counted(tmp_path / "s.csv", "in all 8 boxes, 136 ft of runs, each once", none)) == 1
+    assert len(counted(tmp_path / "s.csv", "in all 9 boxes, 130 ft of runs, each once", none)) == 1
 
 
 def test_an_exit_code_of_1_and_a_written_file_would_be_noticed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):

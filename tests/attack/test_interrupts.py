@@ -165,6 +165,25 @@ def test_files_of_somebody_else_are_not_overwritten(tmp_path: Path, option: str,
     assert contents(tmp_path) == {name: content}
 
 
+def test_an_expanded_schedule_takes_the_place_of_no_schedule(tmp_path: Path):
+    target = tmp_path / "mine.csv"
+    target.write_text(SCHEDULE)
+    code, said = run("check", SAMPLES / "small.csv", "--expanded", target)
+    assert (code, target.read_text()) == (2, SCHEDULE)
+    assert said == f"{target}: is there, and may be a schedule of your own; give another name, or move it away\n"
+
+
+def test_a_form_that_cannot_be_written_leaves_no_starter_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("takeoff.workbook.pages.form.save", full)
+    code, said = run("new", tmp_path / "job")
+    assert (code, contents(tmp_path)) == (2, {})
+    assert said.startswith(f"{tmp_path / 'job' / 'schedule.xlsx'}: cannot be written (No space left on device)")
+    assert not (tmp_path / "job").exists()
+
+
 def test_what_a_killed_command_left_is_swept_and_what_another_writes_is_not(tmp_path: Path):
     left, busy, own = (tmp_path / n for n in (".takeoff-left.part", ".takeoff-busy.part", ".takeoff-own.txt"))
     for path in (left, busy, own):

@@ -167,7 +167,7 @@ def test_the_form_offers_what_the_catalogs_hold_and_says_what_each_column_means(
         letter = sheet.cell(1, place).column_letter
         for cells in (f"{letter}1", f"{letter}2:{letter}5000"):
             assert rules[cells].prompt == f"{row['note']}. Blank: {row['when_blank']}."
-    offered = {column[0].value: [cell.value for cell in column[1:] if cell.value] for column in lists.columns}
+    offered = {column[1].value: [cell.value for cell in column[2:] if cell.value] for column in lists.columns}
     assert offered["device"] == catalogs["devices"].keys
     assert offered["space"] == catalogs["spaces"].keys
     assert offered["construction"] == catalogs["constructions"].keys
@@ -179,7 +179,7 @@ def test_the_form_offers_what_the_catalogs_hold_and_says_what_each_column_means(
         for n in ("device", "space")
     )
     assert (device.showErrorMessage, space.showErrorMessage) == (False, True)
-    assert device.formula1 == f"Lists!$A$2:$A${1 + len(catalogs['devices'])}"
+    assert device.formula1 == f"Lists!$A$3:$A${2 + len(catalogs['devices'])}"
 
 
 def test_every_line_of_the_starter_inputs_is_accepted(tmp_path: Path):

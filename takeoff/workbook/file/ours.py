@@ -10,8 +10,6 @@ from pathlib import Path
 MOST = 1 << 20
 """Bytes of a part that are looked at."""
 
-FOREIGN = "is there and was not written by this tool", "give another name, or move it away"
-
 
 def is_something(path: Path) -> bool:
     """Say whether a file is there and holds something."""
