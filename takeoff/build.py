@@ -81,6 +81,11 @@ class Options:
     expanded: Path | None = None
     earlier_catalogs: Path | None = None
 
+    @property
+    def reads(self) -> list[Path]:
+        """The files and folders of the user that the build reads."""
+        return [p for p in (self.schedule, self.rooms, self.inputs, self.catalogs, *self.quotes) if p]
+
 
 @dataclass(frozen=True)
 class Build:
@@ -174,7 +179,7 @@ def sources_of(options: Options) -> Sources:
 
 
 def _wrong_targets(options: Options) -> list[Problem]:
-    reads = [p for p in (options.schedule, options.rooms, options.inputs, options.catalogs, *options.quotes) if p]
+    reads = options.reads
     wanted = (
         (options.workbook, ".xlsx"),
         (options.results, ""),

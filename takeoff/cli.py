@@ -108,7 +108,7 @@ def build(
     with guarded(), progress(quiet) as step:
         stop_unless_printable(crew_pdf)
         if not replace:
-            stop_if_edited(output, carry)
+            stop_if_edited(output, carry, options.reads)
         with build_carried(options, carry, step) if carry else nullcontext((compute(options, step), None)) as made:
             result, done = made
             step("writing the workbook")

@@ -43,7 +43,7 @@ WITHIN = {
     "model": ("frame", "givens", "boxes", "rules", "cost", "order", "swap", "trace", "book"),
     "workbook": (
         *("file", "layout", "known", "formulas", "references", "furnish", "printing", "charts", "sheets", "pages"),
-        *("leads", "writer", "columns", "taken"),
+        *("leads", "writer", "changes_book", "columns", "taken"),
     ),
 }
 """Rooms of a folder, the lowest first."""

@@ -20,7 +20,7 @@ from takeoff.engine.tables import Book
 from takeoff.job.sources import CATALOGS, QUOTES
 from takeoff.text.problems import Problem, fail, visible
 from takeoff.text.transaction import Transaction
-from takeoff.workbook.writer import write_changes_book
+from takeoff.workbook.changes_book import write_changes_book
 
 Step = Callable[[str], None]
 

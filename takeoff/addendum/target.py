@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from takeoff.addendum.earlier import read_earlier
@@ -10,7 +11,7 @@ from takeoff.text.read import WORKBOOK
 from takeoff.workbook.file.reading import saved_by_another
 
 
-def stop_if_edited(target: Path, carry: Path | None) -> None:
+def stop_if_edited(target: Path, carry: Path | None, reads: Sequence[Path] = ()) -> None:
     """Stop where a workbook that is to be overwritten holds what was changed by hand, unless that is carried over.
 
     Parameters
@@ -19,13 +20,15 @@ def stop_if_edited(target: Path, carry: Path | None) -> None:
         The workbook to write, which need not be there.
     carry
         The workbook whose changes are carried over.
+    reads
+        Files that the build reads: that none of them is written is said elsewhere.
 
     Raises
     ------
     InputError
         One sentence that says how many changes would be lost, and what helps.
     """
-    if not target.is_file() or (carry and carry.exists() and carry.samefile(target)):
+    if not target.is_file() or any(path.exists() and path.samefile(target) for path in (carry, *reads) if path):
         return
     with target.open("rb") as stream:
         if stream.read(len(WORKBOOK)) != WORKBOOK:

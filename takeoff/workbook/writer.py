@@ -22,12 +22,11 @@ from takeoff.workbook.file.styles import Styles
 from takeoff.workbook.layout import Spot, inputs_read, names_of, place_rows
 from takeoff.workbook.pages import about, crew, ground_path, proposal, summary, trace
 from takeoff.workbook.pages import swap as swap_page
-from takeoff.workbook.pages.page import TITLE_HEIGHT, Page, Provenance
+from takeoff.workbook.pages.page import Page, Provenance
 from takeoff.workbook.references import References
 from takeoff.workbook.sheets.order import sheets_of
 from takeoff.workbook.sheets.plan import (
     ABOUT,
-    CHANGED,
     CREW,
     GROUND_PATH,
     KIND_WORDS,
@@ -37,7 +36,6 @@ from takeoff.workbook.sheets.plan import (
     TRACE,
     SheetPlan,
 )
-from takeoff.workbook.sheets.results import CHANGES
 
 READ_BY_PAGES = (
     *(("proposal", name) for name in ("part", "text")),
@@ -130,45 +128,15 @@ def write_crew_book(book: Book, path: Path) -> None:
     save(file, path, {CREW: page.rows})
 
 
-def write_changes_book(book: Book, path: Path, intro: str) -> None:
-    """Write a workbook of the sheet Changes alone.
-
-    Parameters
-    ----------
-    book
-        The tables of the sheet.
-    path
-        Target file; it is replaced when the new one is whole.
-    intro
-        Which workbooks are compared.
-    """
-    file = Workbook()
-    file.active.title = CHANGED
-    refs = References(book, _spots(CHANGES, book))
-    refs.settle()
-    page, spots = Page(file.active, SheetRows(), Styles(file), book, refs), list(refs.spots.values())
-    wide = furnish.widths(page.sheet, spots, book, {})
-    for spot in spots:
-        _place_table(page, spot, wide)
-        page.put(spot.header_row - 2, spot.first_column, spot.table.title, "heading")
-    page.put(1, 1, CHANGED, "title")
-    page.put(2, 1, intro, "note")
-    page.rows.heights[1] = TITLE_HEIGHT
-    furnish.freeze(page.sheet, spots)
-    printing.print_tables(page.sheet, page.rows, spots, "result", CHANGES.printed, CHANGES.workings)
-    furnish.protect(page.sheet)
-    del file.active._cells[1, 1]  # the scratch cell of the styles
-    save(file, path, {CHANGED: page.rows})
-
-
 def references_of(book: Book) -> References:
     """Return where everything stands, and which columns are not written."""
-    refs = References(book, [spot for plan in sheets_of(book.tables) for spot in _spots(plan, book)])
+    refs = References(book, [spot for plan in sheets_of(book.tables) for spot in spots_of(plan, book)])
     refs.settle(READ_BY_PAGES, SHOWN_BY_PAGES, [("crew_lines", name) for name in ON_THE_PAGE])
     return refs
 
 
-def _spots(plan: SheetPlan, book: Book) -> list[Spot]:
+def spots_of(plan: SheetPlan, book: Book) -> list[Spot]:
+    """Return where the tables of a sheet stand."""
     starts = {SUMMARY: summary.FIRST_TABLE_ROW, SWAP: swap_page.FIRST_TABLE_ROW}
     row = starts.get(plan.title, FIRST_TABLE_ROW)
     spots = []
@@ -211,7 +179,7 @@ def _fill(draft: _Draft, plan: SheetPlan, sheet: Worksheet, provenance: Provenan
     fixed = {SUMMARY: summary.WIDTHS, SWAP: swap_page.WIDTHS}
     wide = furnish.widths(sheet, spots, draft.book, fixed.get(plan.title, plan.widths))
     for spot in spots:
-        _place_table(page, spot, wide)
+        place_table(page, spot, wide)
         furnish.validate(sheet, spot, by_table)
         furnish.mark_outcomes(sheet, spot)
         if len(spots) > 1 or plan.title == SWAP:
@@ -227,7 +195,7 @@ def _fill(draft: _Draft, plan: SheetPlan, sheet: Worksheet, provenance: Provenan
     furnish.protect(sheet)
 
 
-def _place_table(page: Page, spot: Spot, wide: Mapping[int, float]) -> None:
+def place_table(page: Page, spot: Spot, wide: Mapping[int, float]) -> None:
     """Write a table with its headings, as a table of the sheet."""
     place_rows(spot, page.book, page.styles, page.rows, wide, page.refs.formulas(spot.table.name))
     page.rows.heights[spot.header_row] = furnish.header_height(spot, wide)

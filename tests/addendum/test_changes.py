@@ -117,6 +117,7 @@ def test_two_workbooks_are_compared_as_they_stand(tmp_path: Path):
     }
     assert {(d.row, d.before, d.after) for d in found.inputs if d.what == "altered"} == {
         ("profit_pct", "6", "8"),
+        ("profit_pct", "stated", "illustrative"),
         ("ac-12-2", "780", "801"),
         ("(no area)", "1", "2"),
     }

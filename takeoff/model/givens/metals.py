@@ -5,11 +5,11 @@ from __future__ import annotations
 from takeoff.catalog.load import areas_cmil
 from takeoff.catalog.rows import Catalogs, Row
 from takeoff.engine.expr import Expr, as_expr, call, col, given, ratio
-from takeoff.engine.lookups import At
+from takeoff.engine.lookups import look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import NOTHING, Frame
 from takeoff.model.givens.inputs import sound
-from takeoff.model.givens.items import costed_items, listed_items
+from takeoff.model.givens.items import costed_items
 
 METALS = ("copper", "aluminum")
 SIGNS = {"copper": "Cu", "aluminum": "Al"}
@@ -61,8 +61,7 @@ def items_with_metal(frame: Frame) -> list[str]:
 def metal_prices_table(frame: Frame) -> Table:
     """The metals in a foot of each cable and conductor, and what their change moves of its price."""
     items, weights = items_with_metal(frame) or [NOTHING], weights_of_items(frame.catalogs)
-    listed = {str(r["item"]): n for n, r in enumerate(listed_items(frame), start=1)}
-    price = At("list_costs", "usd_each", col("list_line"))
+    price = look("list_costs", "usd_each", col("item"), by="item")
 
     def value(metal: str) -> Column:
         weight = ratio(col(f"{metal}_lb_per_kft"), 1000, 0)
@@ -85,7 +84,6 @@ def metal_prices_table(frame: Frame) -> Table:
         "Copper and aluminum in a foot",
         [
             Field("item", "item", role="key", width=24),
-            Field("list_line", "line of the list", "no."),
             *(Field(f"{m}_lb_per_kft", f"{m}", "lb/kft", format="0.0") for m in METALS),
         ],
         [
@@ -110,7 +108,6 @@ def metal_prices_table(frame: Frame) -> Table:
         ],
         {
             "item": items,
-            "list_line": [listed[item] for item in items],
             **{f"{m}_lb_per_kft": [weights.get(item, {}).get(m, 0.0) for item in items] for m in METALS},
         },
         key="item",

@@ -9,7 +9,6 @@ from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import INVENTED, NOTHING, Frame
 from takeoff.model.givens.inputs import sound
 from takeoff.model.givens.items import costed_items, listed_items
-from takeoff.model.givens.metals import items_with_metal
 from takeoff.model.givens.quotes import EACH, ONE
 from takeoff.model.givens.words import word_for
 
@@ -54,7 +53,6 @@ def unit_costs_table(frame: Frame) -> Table:
     """What one of each item costs: the price in force, with waste, escalation and tax."""
     prices = costed_items(frame)
     places = {str(r["item"]): n for n, r in enumerate(listed_items(frame), start=1)}
-    metals = {item: n for n, item in enumerate(items_with_metal(frame), start=1)}
 
     def listed(name: str) -> Expr:
         return At("list_costs", name, col("line"))
@@ -66,7 +64,8 @@ def unit_costs_table(frame: Frame) -> Table:
         return At("quote_lines", name, col("used_row"))
 
     def moved(name: str) -> Expr:
-        return when(equal(col("quote_row"), 0), At("metal_prices", name, col("metal_row"), 0), 0)
+        row = Match("metal_prices", "item", col("item"), missing_ok=True)
+        return (as_expr(1) - call("sign", col("quote_row"))) * At("metal_prices", name, row, 0)
 
     days = call("all", less(0, col("firm_until")), less(col("firm_until"), given("install_date")))
     yearly = ratio(family("escalation_pct_per_year"), 100, 0)
@@ -85,7 +84,6 @@ def unit_costs_table(frame: Frame) -> Table:
             Field("family", "family"),
             Field("line", "line", "no."),
             Field("is_item", "is bought", "0/1"),
-            Field("metal_row", "row of its metals", "no."),
         ],
         [
             Column("family_row", "row of the family", "no.", Match("families", "family", col("family"))),
@@ -195,7 +193,6 @@ def unit_costs_table(frame: Frame) -> Table:
             **{name: [r[name] for r in prices] for name in ("item", "title", "family")},
             "line": [places[str(r["item"])] for r in prices],
             "is_item": [int(r["item"] != NOTHING) for r in prices],
-            "metal_row": [metals.get(str(r["item"]), 0) for r in prices],
         },
         key="item",
     )

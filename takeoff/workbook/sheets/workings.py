@@ -56,12 +56,12 @@ WORKINGS = (
             ),
             *("make_up_now", "tail_minutes", "cable_way", "package_changes"),
             *("crew_rates", "burden_lines", "learning_slope", "in_use", "rates", "driver_costs", "part_costs"),
-            *(("runs", "run_costs"), "run_ohms", "box_choices"),
+            *(("runs", "run_costs"), "run_ohms", "box_choices", "metal_prices"),
             "words",
         ),
         (
             *("boxes", "alikes", "voltages", "area_work", "own_work", "steps", "ohms", "list_costs", "unit_costs"),
-            *("metal_prices", "quote_lines", "learning"),
+            *("quote_lines", "learning"),
         ),
     ),
 )
