@@ -43,7 +43,7 @@ from takeoff.job.sources import Sources, gather_sources
 from takeoff.model.book import build_book, complete
 from takeoff.model.cost.notices import price_notices
 from takeoff.model.frame import Frame
-from takeoff.model.givens.inputs import BASE, SWAP_FROM, SWAP_TO
+from takeoff.model.givens.inputs import BASE, INSPECTED, SWAP_FROM, SWAP_TO
 from takeoff.model.order.cables import FILES, CableOrder
 from takeoff.model.rules.unserved import stop_on_unserved
 from takeoff.text.problems import Gather, InputError, Problem, visible
@@ -256,9 +256,9 @@ def _with_best_mix(frame: Frame, inputs: Inputs) -> Frame:
 def _placed(inputs: Inputs, compared: Sequence[Plan]) -> dict[str, str]:
     """Return the inputs that name a plan compared; one that is not compared gives way to another."""
     keys = [plan.key for plan in compared]
-    base = str(inputs[BASE]) if inputs[BASE] in keys else keys[0]
+    single = {name: str(inputs[name]) if inputs[name] in keys else keys[0] for name in (BASE, INSPECTED)}
     pairs = ((SWAP_FROM, SWAP_TO), (crew.FROM, crew.TO))
-    return {BASE: base, **{k: v for pair in pairs for k, v in chosen_pair(inputs, pair, keys).items()}}
+    return {**single, **{k: v for pair in pairs for k, v in chosen_pair(inputs, pair, keys).items()}}
 
 
 def provenance_of(build: Build) -> Provenance:

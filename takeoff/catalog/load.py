@@ -106,6 +106,7 @@ def _lay_over(catalog: Catalog, path: Path, shipped: bool) -> list[Problem]:
             continue
         given = {h: c.strip() for h, c in zip(header, cells, strict=False) if c.strip()}
         given.setdefault("source", "" if shipped else f"user catalog {table.file}, row {number}")
+        given = {rule.column: rule.default for rule in catalog.key_columns if rule.default} | given
         for row in _editions_of(given):
             key = "|".join(_key_text(rule, row) for rule in catalog.key_columns)
             if key.casefold() in seen:
@@ -130,7 +131,7 @@ def _catalog_header(catalog: Catalog, table: RawTable, problems: Problems) -> li
             )
         elif header.count(name) > 1:
             problems.error(table.header_row, name, "", "stands twice in the header", "one column of each name")
-    keys = [rule.column for rule in catalog.key_columns]
+    keys = [rule.column for rule in catalog.key_columns if not rule.default]
     for missing in (k for k in keys if k not in header):
         problems.error(
             table.header_row, missing, "", "is missing from the header", "the key columns " + ", ".join(keys)

@@ -128,7 +128,7 @@ def _draw_sheath(drawing: Drawing, facts: BoxFacts, cable: Cable, number: int, t
     armored = bool(facts.armored)
     drawing.add(Rect(MARGIN, top + 2, FITTING_LEFT, end - 2, "hatch" if armored else "white", means="cable"))
     name = f"{'cable' if armored else 'raceway'} {number}"
-    said = f"{cable.room} x {cable.kind.partition('c')[2]} AWG"
+    said = f"{cable.room} x {cable.awg} AWG"
     drawing.add(Rect(MARGIN + 4, middle - 18, FITTING_LEFT - 6, middle + 18, "white", 1))
     for line, (text, size) in enumerate(((name, 15.0), (said, 14.0))):
         drawing.add(Text((MARGIN + FITTING_LEFT - 2) / 2, middle - 8 + 16 * line, text, size, "m"))

@@ -36,6 +36,11 @@ class Cable:
     spares: int
     roles: list[str] = field(default_factory=list)
 
+    @property
+    def awg(self) -> str:
+        """Size of the conductors; `ig` behind it in the kind of run says that one is an isolated ground."""
+        return self.kind.partition("c")[2].removesuffix("ig")
+
 
 @dataclass(frozen=True)
 class GroundFacts:

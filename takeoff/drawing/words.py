@@ -12,7 +12,7 @@ def words_of(facts: BoxFacts) -> str:
     said = [
         f"Drawing of one box of type {facts.type}, {facts.make_up}, wired in {facts.construction} ({facts.title})",
         f"{_number(len(facts.cables), sheath)} enter: "
-        + ", ".join(f"{cable.room} x {cable.kind.partition('c')[2]} AWG" for cable in facts.cables),
+        + ", ".join(f"{cable.room} x {cable.awg} AWG" for cable in facts.cables),
         *(_role(role) for role in facts.roles),
     ]
     if ground.splices:

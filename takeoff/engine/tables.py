@@ -140,6 +140,13 @@ class Book:
             self.tables[table.name] = table
             self._columns |= {(table.name, c.name): c for c in table.columns}
 
+    def with_more(self, tables: Iterable[Table]) -> Book:
+        """Return a book with tables more, which stand on no sheet; what is computed already is not computed again."""
+        more = Book([], self.inputs)
+        more.tables, more._arrays, more._columns = dict(self.tables), dict(self._arrays), dict(self._columns)
+        more.add(tables)
+        return more
+
     def values(self, table: str, column: str) -> Array:
         """Return the values of a given or computed column.
 

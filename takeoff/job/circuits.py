@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 
 from takeoff.job.cells import TradeReader
 from takeoff.job.measures import breaker, voltages
-from takeoff.job.records import CIRCUIT_COLUMNS, Circuit
+from takeoff.job.records import CIRCUIT_COLUMNS, Circuit, fact_columns
 
 NUMBERS = re.compile(r"\d+(\s*[,/&-]\s*\d+)*")
 """A circuit that is named by numbers only: those of its panel."""
@@ -27,6 +27,7 @@ class CircuitReader:
         self._numbered: tuple[str, str] = "", ""
         self._joined: tuple[int, str, str] | None = None
         self._ratings = sorted({float(str(r["rating_a"])) for r in cell.catalogs["breakers"]})
+        self._facts = fact_columns(cell.catalogs)
 
     def name_of(self, texts: Mapping[str, str]) -> str:
         """Return the circuit of a row; numbers are joined with the panel given, `LP1` and `3` to `LP1-3`."""
@@ -81,7 +82,7 @@ class CircuitReader:
             circuit.said[column] = value
 
     def _statements(self, texts: Mapping[str, str]) -> Iterator[tuple[str, str, object]]:
-        for column in CIRCUIT_COLUMNS:
+        for column in (*CIRCUIT_COLUMNS, *self._facts):
             text = texts.get(column, "")
             value = self._value(column, text) if text else None
             if value is not None:
@@ -94,6 +95,8 @@ class CircuitReader:
         cell = self.cell
         if column == "panel":
             return cell.spelled(column, text)
+        if column in self._facts:
+            return self._answer(column, text)
         if column in ("neutral", "continuous"):
             return cell.yes_no(column, text)
         if column == "construction":
@@ -108,6 +111,15 @@ class CircuitReader:
         if column == "poles":
             text = POLES.sub("", text)
         return cell.whole(column, text, 1, {"poles": 3, "repeat": 10_000}[column])
+
+    def _answer(self, column: str, text: str) -> str | None:
+        """Return an answer to a fact as its choices spell it; a yes or no in any word for it."""
+        choices = str(self.cell.catalogs["facts"][column]["choices"]).split()
+        word = text if "yes" not in choices else self.cell.words.means("yes_no", text) or text
+        found = {c.casefold(): c for c in choices}.get(word.casefold())
+        if found is None:
+            self.cell.error(column, text, "is no answer:", "accepted: " + ", ".join(choices))
+        return found
 
     def _rating(self, text: str) -> float | None:
         found = breaker(text)
@@ -124,7 +136,10 @@ class CircuitReader:
         """Give every circuit what was said of it; of a system of two voltages, that of its poles."""
         for circuit in self.circuits.values():
             for column, value in circuit.said.items():
-                setattr(circuit, column, value)
+                if column in self._facts:
+                    circuit.facts[column] = str(value)
+                else:
+                    setattr(circuit, column, value)
             if "neutral" not in circuit.said:
                 circuit.neutral = circuit.poles == 1
             volts = circuit.said.get("volts")

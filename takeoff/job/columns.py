@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from difflib import get_close_matches
 
 from takeoff.job.measures import breaker, length_ft, size_awg
-from takeoff.job.records import BOX_COLUMNS, CIRCUIT_COLUMNS, Reading
+from takeoff.job.records import BOX_COLUMNS, CIRCUIT_COLUMNS, Reading, fact_columns
 from takeoff.job.words import Words, bare, tokens
 from takeoff.text.headings import plain, read_header
 from takeoff.text.problems import Problems
@@ -28,7 +28,8 @@ def read_columns(table: RawTable, words: Words, reading: Reading, problems: Prob
     """Return where each column stands."""
     ignored = {bare(title) for title in reading.ignored}
     heard = [h for h in table.header if bare(h) and bare(h) not in ignored]
-    ours = {plain(c): c for c in (*BOX_COLUMNS, *CIRCUIT_COLUMNS) if bare(c) not in ignored}
+    known = (*BOX_COLUMNS, *CIRCUIT_COLUMNS, *fact_columns(words.catalogs))
+    ours = {plain(c): c for c in known if bare(c) not in ignored}
     bared = {bare(name): name for name in ours.values()}
     meant = {plain(h): words.means("heading", h) or bared.get(bare(h), "") for h in heard if plain(h) not in ours}
     said = {heading: name for heading, name in meant.items() if name}

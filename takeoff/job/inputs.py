@@ -149,7 +149,7 @@ def _toml_text(value: object) -> str | None:
 
 def reading_of(inputs: Inputs, catalogs: Catalogs) -> Reading:
     """Return what the inputs say of reading the schedule: columns without a fact, feet between boxes of a count."""
-    kinds = catalogs["devices"].texts("device_kind")
+    kinds = [kind for kind in catalogs["devices"].texts("device_kind") if f"next_{kind}_ft" in inputs]
     spaced = {kind: float(inputs[f"next_{kind}_ft"]) for kind in kinds}
     named = [title.strip() for title in str(inputs["ignore_columns"]).split(",")]
     return Reading([title for title in named if title and title.casefold() != "none"], spaced)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
+from takeoff.catalog.rows import Catalogs
 from takeoff.text.problems import Problems
 
 PANEL = "panel"
@@ -16,6 +17,14 @@ BOX_COLUMNS = (
     *("box_style", "gangs", "note"),
 )
 CIRCUIT_COLUMNS = ("panel", "breaker_a", "poles", "volts", "neutral", "continuous", "repeat", "construction")
+
+UNKNOWN = "unknown"
+"""Answer to a fact that nobody has given yet."""
+
+
+def fact_columns(catalogs: Catalogs) -> tuple[str, ...]:
+    """Return the columns that tell facts of a circuit, which some rules ask for."""
+    return tuple(str(row["fact"]) for row in catalogs["facts"] if row["told_by"] == "circuit")
 
 
 @dataclass(slots=True)
@@ -54,7 +63,7 @@ class BoxRow:
 
 @dataclass(slots=True)
 class Circuit:
-    """What holds for a whole branch circuit or multiwire group."""
+    """What holds for a whole branch circuit or multiwire group; `facts` are the answers that the schedule gives."""
 
     name: str
     row: int
@@ -66,6 +75,7 @@ class Circuit:
     continuous: bool = False
     repeat: int = 1
     construction: str = "free"
+    facts: dict[str, str] = field(default_factory=dict)
     boxes: list[BoxRow] = field(default_factory=list)
     said: dict[str, object] = field(default_factory=dict)
     """What the schedule says of the circuit, by column; the rest are defaults."""

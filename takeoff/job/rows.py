@@ -122,6 +122,7 @@ class RowReader:
             return [box]
         if next_ft is None and box.devices:
             kind = str(self.catalogs["devices"][box.devices[0].replace(POLES, "1")]["device_kind"])
+            kind = kind if kind in self.reading.next_ft else "equipment"  # a motor stands where equipment does
             self._spaced.setdefault(kind, self.number)
             next_ft = self.reading.next_ft.get(kind, 0.0)
         if box.load_va is not None:

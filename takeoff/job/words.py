@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from math import log
 
 from takeoff.catalog.rows import Catalog, Catalogs, Row
-from takeoff.job.records import BOX_COLUMNS, CIRCUIT_COLUMNS
+from takeoff.job.records import BOX_COLUMNS, CIRCUIT_COLUMNS, fact_columns
 from takeoff.text.problems import InputError, Problem, Problems, nearest
 
 POLES = "{poles}"
@@ -144,7 +144,8 @@ def _titles(catalog: Catalog) -> dict[str, str]:
 
 
 def _accepted(kind: str, catalogs: Catalogs) -> set[str]:
-    words = FIXED.get(kind) or (catalogs[SAID[kind]].keys if kind in SAID else [*BOX_COLUMNS, *CIRCUIT_COLUMNS])
+    columns = (*BOX_COLUMNS, *CIRCUIT_COLUMNS, *fact_columns(catalogs))
+    words = FIXED.get(kind) or (catalogs[SAID[kind]].keys if kind in SAID else columns)
     return {word.casefold() for word in words}
 
 

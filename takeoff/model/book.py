@@ -34,6 +34,7 @@ from takeoff.model.givens import (
     catalogs,
     conditions,
     constructions,
+    facts,
     inputs,
     job,
     metals,
@@ -47,7 +48,19 @@ from takeoff.model.givens import (
 from takeoff.model.order import cable_priced, changes, crew
 from takeoff.model.order.cables import CableOrder, cable_orders
 from takeoff.model.order.order import order_tables
-from takeoff.model.rules import circuits, fault_loop, findings, options, paths, plan, resistance, run_checks, short_time
+from takeoff.model.rules import (
+    circuits,
+    fault_loop,
+    findings,
+    inspection,
+    options,
+    paths,
+    plan,
+    resistance,
+    run_checks,
+    short_time,
+    spaces,
+)
 from takeoff.model.swap import break_even, ranges, sharing, swap
 from takeoff.model.swap.risk import risk_tables
 from takeoff.model.trace.terms import trace_tables
@@ -122,14 +135,18 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     work.work_table,
     work.costs_table,
     work.built_table,
+    facts.facts_asked_table,
+    facts.fact_choices_table,
+    facts.space_answers_table,
     conditions.conditions_table,
     conditions.temperatures_table,
     conditions.sizes_table,
+    run_checks.ampacities_table,
     run_checks.run_tests_table,
     run_checks.option_runs_table,
     options.check_list_table,
-    options.space_outcomes_table,
-    options.space_tests_table,
+    spaces.space_outcomes_table,
+    spaces.space_tests_table,
     options.options_table,
     plan.plan_places_table,
     plan.plan_table,
@@ -145,6 +162,7 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     short_time.lengths_table,
     circuits.circuit_tests_table,
     circuits.verdicts_table,
+    inspection.inspected_table,
     findings.circuit_outcomes_table,
     findings.findings_table,
     boxes.boxes_table,

@@ -8,15 +8,16 @@ from functools import cached_property
 
 from takeoff.catalog.load import areas_cmil
 from takeoff.catalog.plans import Plan
-from takeoff.catalog.rows import KEY, Catalog, Catalogs, ColumnRule
+from takeoff.catalog.rows import KEY, Catalog, Catalogs, ColumnRule, Row
 from takeoff.engine.tables import Field
 from takeoff.job.bid_lines import BidLines
 from takeoff.job.overrides import AS_PLANNED
 from takeoff.job.quotes import QuoteLine
+from takeoff.wiring.asked import cases_of_spaces, facts_asked
 from takeoff.wiring.circuits import TestedRun, kind_of_circuit, tested_runs
 from takeoff.wiring.makeup import Types
 from takeoff.wiring.places import Places
-from takeoff.wiring.tree import Job, WiredBox
+from takeoff.wiring.tree import Job, WiredBox, parts_of_kind
 
 INVENTED = "illustrative"
 """The word with which the source of an invented figure begins."""
@@ -109,6 +110,25 @@ class Frame:
         return {run: n for n, run in enumerate(dict.fromkeys(found), start=1)}
 
     @cached_property
+    def cases_of_spaces(self) -> dict[tuple[str, str], str]:
+        """What decides on a kind of space, by construction in use and space, where a fact does."""
+        return cases_of_spaces(self.catalogs, self.constructions)
+
+    @cached_property
+    def facts_asked(self) -> dict[tuple[str, str], str]:
+        """Answers as far as they are known, by kind of circuit and fact, in the order of the kinds."""
+        cases = self.cases_of_spaces
+        asked = {kind: facts_asked(boxes, self.catalogs, cases) for kind, boxes in self.alikes.items()}
+        return {(kind, fact): answer for kind, found in asked.items() for fact, answer in found.items()}
+
+    @cached_property
+    def space_cases(self) -> list[tuple[str, str, str]]:
+        """Kind of circuit, kind of space and construction where a fact decides on the space."""
+        spaces = {kind: dict.fromkeys(s for b in boxes for s in b.source.spaces) for kind, boxes in self.alikes.items()}
+        found = ((kind, s, m) for kind, mine in spaces.items() for s in mine for m in self.constructions)
+        return [(kind, s, m) for kind, s, m in found if (m, s) in self.cases_of_spaces]
+
+    @cached_property
     def alikes(self) -> dict[str, list[WiredBox]]:
         """Boxes of the first circuit of every kind, by the key of the kind."""
         found: dict[str, list[WiredBox]] = {}
@@ -122,6 +142,18 @@ class Frame:
         rank = areas_cmil(self.catalogs)
         kinds = {(rank[b.run.awg], len(b.run.roles), b.run.kind) for b in self.job.boxes}
         return [kind for _, _, kind in sorted(kinds)]
+
+    def cable_family(self, construction: str, kind: str) -> str:
+        """Return the family of catalog cables that a run kind is looked up in; a raceway takes any conductors."""
+        _, awg, isolated = parts_of_kind(kind)
+        cable = self.catalogs["constructions"][construction]["wiring_kind"] == "cable"
+        return f"{construction}|{awg}|{int(isolated and cable)}"
+
+    @cached_property
+    def cables_of_sizes(self) -> list[Row]:
+        """Catalog cables of the families that some run of the job, in some construction in use, is looked up in."""
+        families = {self.cable_family(m, kind) for m in self.constructions for kind in self.run_kinds}
+        return [c for c in self.catalogs["cables"] if f"{c['construction']}|{c['awg']}|{c['isolated']}" in families]
 
     @cached_property
     def sizes(self) -> list[str]:

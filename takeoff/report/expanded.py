@@ -19,10 +19,11 @@ def expanded_text(job: Job) -> str:
 
     Wires that were concluded from the order of the devices stand in it as if they had been given.
     """
-    columns = [c for c in (*BOX_COLUMNS, *CIRCUIT_COLUMNS) if c not in SPENT]
+    rows = [_texts(box) for box in job.boxes]
+    facts = dict.fromkeys(fact for circuit in job.circuits for fact in circuit.facts)
+    columns = [c for c in (*BOX_COLUMNS, *CIRCUIT_COLUMNS, *facts) if c not in SPENT]
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
-    rows = [_texts(box) for box in job.boxes]
     kept = ("box", "circuit", "device", "run_ft", *(["area"] if job.schedule.extra_columns else []))
     used = [c for c in columns if c in kept or any(row.get(c) for row in rows)]  # a column room is the area without it
     writer.writerow([*used, *job.schedule.extra_columns])
@@ -64,7 +65,7 @@ def _texts(wired: WiredBox) -> dict[str, str]:
         "box_style": box.box_style,
         "gangs": _number(box.gangs),
         "note": box.note,
-        **{column: _text(getattr(circuit, column)) for column in said},
+        **{column: _text(circuit.facts.get(column) or getattr(circuit, column)) for column in said},
     }
 
 

@@ -8,6 +8,9 @@ from takeoff.build import Build
 from takeoff.engine.tables import Book
 from takeoff.model.cost.bid_basis import SOUND
 from takeoff.model.frame import places_of
+from takeoff.model.rules.circuits import TITLES
+from takeoff.model.rules.inspection import check_lines_table
+from takeoff.model.rules.options import CHECKS
 from takeoff.report.plain import plain
 from takeoff.report.standing import decision_of, still_invented, stops_of
 from takeoff.text.dates import iso
@@ -75,6 +78,7 @@ def results_of(build: Build) -> dict[str, Any]:
         "still_invented": still_invented(book),
         "swap": _swap(book),
         "best_mix": _best_mix(book),
+        "checks": _checks(build),
         "boxes": _boxes(build),
         "problems": [p.as_dict() for p in build.problems],
     }
@@ -98,6 +102,7 @@ def _plan(book: Book, row: int) -> dict[str, Any]:
         "circuits_with_a_check_not_met": plain(book.values("plan_flags", "circuits_failing")[row]),
         "circuits_fallen_back": plain(book.values("plan_flags", "circuits_fallen_back")[row]),
         "circuits_wired_as": _wired(book, str(book.values("plan_sums", "plan")[row])),
+        "circuits_not_settled": plain(book.values("plan_flags", "circuits_not_settled")[row]),
         "circuits_to_look_at": plain(book.values("plan_flags", "circuits_to_look")[row]),
         "panel_ends": {
             "home_runs": plain(book.values("plan_flags", "home_runs")[row]),
@@ -222,3 +227,26 @@ def _boxes(build: Build) -> list[dict[str, Any]]:
             }
         )
     return lines
+
+
+def _checks(build: Build) -> list[dict[str, Any]]:
+    """Return every check of every circuit in every plan; `question` is null where nothing is open."""
+    book = build.book.with_more([check_lines_table(build.frame)])
+    verdicts = {n: book.values("verdicts", n).tolist() for n in ("plan", "circuit", "wired_as")}
+    found = []
+    for check in CHECKS:
+        outcomes = book.values("verdicts", f"{check}_check").tolist()
+        said = {
+            n: book.values("check_lines", f"{check}_{n}").tolist() for n in ("section", "asked", "found", "question")
+        }
+        for line, outcome in enumerate(outcomes):
+            shown = {n: _or_null(values[line]) for n, values in said.items()}
+            place = {n: values[line] for n, values in verdicts.items()}
+            found.append({**place, "check": check, "title": TITLES[check], "outcome": outcome, **shown})
+    order = {place: n for n, place in enumerate(zip(verdicts["plan"], verdicts["circuit"], strict=True))}
+    return sorted(found, key=lambda entry: order[entry["plan"], entry["circuit"]])
+
+
+def _or_null(value: object) -> Any:
+    """Return a value, or null where a dash says that there is none."""
+    return None if value == "-" else plain(value)

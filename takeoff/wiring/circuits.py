@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from takeoff.job.records import UNKNOWN
 from takeoff.wiring.taps import HOTS
 from takeoff.wiring.tree import Job, WiredBox
 
@@ -47,6 +48,7 @@ class TestedRun:
     line: RunLine
     breaker_a: float
     several_receptacles: bool
+    in_insulation: str
 
 
 def lay_out(job: Job) -> list[TreePlace]:
@@ -140,13 +142,31 @@ def kind_of_circuit(boxes: Sequence[WiredBox]) -> tuple[object, ...]:
     circuit = boxes[0].circuit
     spaces = tuple(dict.fromkeys(s for b in boxes for s in b.source.spaces))
     bare, several = bool(switches_without_neutral(boxes)), count_receptacles(boxes) > 1
-    return (tuple(run_lines(boxes)), spaces, circuit.breaker_a, circuit.volts, circuit.poles, bare, several)
+    facts = tuple(sorted(circuit.facts.items())), kind_of_load(boxes)
+    return (tuple(run_lines(boxes)), spaces, circuit.breaker_a, circuit.volts, circuit.poles, bare, several, facts)
 
 
 def tested_runs(boxes: Sequence[WiredBox]) -> list[TestedRun]:
     """Return the kinds of run of a circuit as the rules of ampacity and ground size see them."""
-    several = count_receptacles(boxes) > 1
-    return [TestedRun(line, boxes[0].circuit.breaker_a, several) for line in run_lines(boxes)]
+    circuit, several = boxes[0].circuit, count_receptacles(boxes) > 1
+    insulated = circuit.facts.get("in_insulation", UNKNOWN)
+    return [TestedRun(line, circuit.breaker_a, several, insulated) for line in run_lines(boxes)]
+
+
+LOADS = ("motor", "compressor", "welder", "fire-pump")
+"""Kinds of device whose own article sizes conductors and breaker: 240.4(A), (G)."""
+
+
+def kind_of_load(boxes: Sequence[WiredBox]) -> str:
+    """Return the kind of load that the devices of a circuit say, `equipment` where one is hard-wired, else nothing."""
+    kinds = {str(device["device_kind"]) for box in boxes for device in box.devices}
+    return next((kind for kind in (*LOADS, "equipment") if kind in kinds), "")
+
+
+def small_receptacles(boxes: Sequence[WiredBox]) -> int:
+    """Count the boxes with a receptacle whose rating is under the breaker of the circuit: 210.21(B)."""
+    breaker_a = boxes[0].circuit.breaker_a
+    return sum(any(0 < float(str(d["rating_a"])) < breaker_a for d in box.devices) for box in boxes)
 
 
 def hots_of_circuit(boxes: Sequence[WiredBox]) -> int:

@@ -13,6 +13,7 @@ from takeoff.job.schedule import read_schedule
 from takeoff.job.words import load_words
 from takeoff.wiring.doubts import doubts
 from takeoff.wiring.drops import add_drops
+from takeoff.wiring.sizing import conditions_of
 from takeoff.wiring.tree import Job, wire
 
 
@@ -45,6 +46,6 @@ def read_wired(
     types = read_rooms(rooms, load_words(catalogs), reading) if rooms else Rooms()
     read = read_schedule(schedule, catalogs, replace(reading, rooms=types.by_name))
     override(read, boxes, circuits, catalogs, file)
-    job = wire(read, catalogs, str(inputs["min_awg"]))
+    job = wire(read, catalogs, conditions_of(inputs))
     drops = add_drops(job) if inputs["drops"] == "yes" else []
     return replace(job, notices=[*doubts(job, catalogs), *types.notices, *job.notices, *drops])

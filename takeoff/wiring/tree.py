@@ -7,18 +7,27 @@ ground), and every device connects to roles, by rule or as the schedule's `taps`
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from takeoff.catalog.rows import Catalogs, Row
-from takeoff.job.records import PANEL, BoxRow, Circuit, Schedule
+from takeoff.job.records import PANEL, UNKNOWN, BoxRow, Circuit, Schedule
 from takeoff.text.problems import Problem, Problems, nearest
 from takeoff.wiring.legs import ASK, BLANK, MEND, lead, needs_legs
 from takeoff.wiring.loops import loops
-from takeoff.wiring.sizes import smallest_awg
+from takeoff.wiring.sizing import Conditions, smallest_awg
 from takeoff.wiring.taps import HOTS, WORDS, choose, mismatch
 
 HINTED = 40
 """Problems for which the nearest of many ids is sought."""
+
+ISOLATED = "ig"
+"""Ends the name of a run kind with an isolated ground."""
+
+
+def parts_of_kind(kind: str) -> tuple[int, str, bool]:
+    """Return the insulated conductors of a run kind, their size, and whether one is an isolated ground."""
+    conductors, _, size = kind.partition("c")
+    return int(conductors), size.removesuffix(ISOLATED), kind.endswith(ISOLATED)
 
 
 @dataclass(slots=True)
@@ -34,8 +43,11 @@ class Run:
 
     @property
     def kind(self) -> str:
-        """Name the cable configuration the run needs, as `2c12`: two circuit conductors of 12 AWG."""
-        return f"{len(self.roles)}c{self.awg}"
+        """Name the cable configuration the run needs, as `2c12`: two insulated conductors of 12 AWG.
+
+        `3c12ig` has three, one of them the isolated ground.
+        """
+        return f"{len(self.roles)}c{self.awg}{ISOLATED if 'IG' in self.roles else ''}"
 
 
 @dataclass(slots=True)
@@ -60,6 +72,7 @@ class WiredBox:
     told: list[str] = field(default_factory=list)
     drop_ft: float = 0.0
     led: bool = False
+    sized_by: str = "as said"
 
     @property
     def run_ft(self) -> float:
@@ -91,7 +104,7 @@ class Job:
     notices: list[Problem]
 
 
-def wire(schedule: Schedule, catalogs: Catalogs, min_awg: str) -> Job:
+def wire(schedule: Schedule, catalogs: Catalogs, conditions: Conditions) -> Job:
     """Build the runs, check their tree and give every device its conductors.
 
     Parameters
@@ -100,8 +113,8 @@ def wire(schedule: Schedule, catalogs: Catalogs, min_awg: str) -> Job:
         Validated rows.
     catalogs
         Devices and conductor sizes.
-    min_awg
-        Smallest circuit conductor where the schedule leaves the size open, AWG.
+    conditions
+        What decides on a size that the schedule leaves open.
 
     Raises
     ------
@@ -112,7 +125,7 @@ def wire(schedule: Schedule, catalogs: Catalogs, min_awg: str) -> Job:
     problems = schedule.problems
     whole = [c for c in schedule.circuits.values() if c.name not in schedule.broken]
     boxes = [b for b in schedule.boxes if b.circuit not in schedule.broken and b.circuit]
-    wired = {b.box.casefold(): _wired(b, schedule, catalogs, min_awg, problems) for b in boxes}
+    wired = {b.box.casefold(): _wired(b, schedule, catalogs, conditions, problems) for b in boxes}
     broken = {b.box.casefold() for b in schedule.boxes} - wired.keys()
     for circuit in whole:
         mine = [wired[b.box.casefold()] for b in circuit.boxes]
@@ -141,11 +154,14 @@ def _num(value: object) -> float:
     return float(str(value))
 
 
-def _wired(box: BoxRow, schedule: Schedule, catalogs: Catalogs, min_awg: str, problems: Problems) -> WiredBox:
+def _wired(box: BoxRow, schedule: Schedule, catalogs: Catalogs, conditions: Conditions, problems: Problems) -> WiredBox:
     circuit = schedule.circuits[box.circuit]
     devices = [catalogs["devices"][d] for d in box.devices]
     yoked = next((d for d in devices if d["yokes"]), devices[0])
-    awg = box.awg or smallest_awg(circuit.breaker_a, min_awg, catalogs)
+    roles = box.wires or [*HOTS[: circuit.poles], *(["N"] if circuit.neutral else [])]
+    said = circuit.facts.get("in_insulation", UNKNOWN)
+    mine = conditions if said == UNKNOWN else replace(conditions, insulated=said == "yes")
+    awg = box.awg or smallest_awg(circuit.breaker_a, roles, mine, catalogs)
     if not awg:
         problems.error(
             box.row,
@@ -154,7 +170,6 @@ def _wired(box: BoxRow, schedule: Schedule, catalogs: Catalogs, min_awg: str, pr
             f"no catalog size carries a breaker of {circuit.breaker_a:g} A by rule",
             "give awg in the schedule",
         )
-    roles = box.wires or [*HOTS[: circuit.poles], *(["N"] if circuit.neutral else [])]
     if not any(role[0] in "ABCST" for role in roles):
         message = "carries neither a hot nor a switch leg nor a traveler:"
         problems.error(box.row, "wires", " ".join(roles), message, "the roles of a circuit, 300.3(B)")
@@ -172,6 +187,7 @@ def _wired(box: BoxRow, schedule: Schedule, catalogs: Catalogs, min_awg: str, pr
         load_va=load,
         devices=devices,
         told=list(box.taps),
+        sized_by="as said" if box.awg else str(mine),
     )
 
 

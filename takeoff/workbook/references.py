@@ -64,6 +64,10 @@ class References(Known):
             for spot in self.spots.values():
                 for column in self._formulas(spot):
                     Here(spot, column, self).render()
+            for table, name in self.elsewhere:
+                definition = self._columns[table, name]
+                if isinstance(definition, Column) and self.live(table, name):
+                    There(self.spots[table], definition, self, sheet="").render()
         self._inline()
         left: Spot | None = None
         for name, spot in self.spots.items():

@@ -15,12 +15,13 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from takeoff.engine.tables import Book
 from takeoff.model.order.crew import ON_THE_PAGE
+from takeoff.model.rules import inspection as inspected
 from takeoff.workbook import furnish, leads, printing
 from takeoff.workbook.file.package import save
 from takeoff.workbook.file.rows import SheetRows
 from takeoff.workbook.file.styles import Styles
 from takeoff.workbook.layout import Spot, inputs_read, names_of, place_rows
-from takeoff.workbook.pages import about, crew, ground_path, proposal, summary, trace
+from takeoff.workbook.pages import about, crew, ground_path, inspection, proposal, summary, trace
 from takeoff.workbook.pages import swap as swap_page
 from takeoff.workbook.pages.page import Page, Provenance
 from takeoff.workbook.references import References
@@ -29,6 +30,7 @@ from takeoff.workbook.sheets.plan import (
     ABOUT,
     CREW,
     GROUND_PATH,
+    INSPECTION,
     KIND_WORDS,
     PROPOSAL,
     SUMMARY,
@@ -131,7 +133,9 @@ def write_crew_book(book: Book, path: Path) -> None:
 def references_of(book: Book) -> References:
     """Return where everything stands, and which columns are not written."""
     refs = References(book, [spot for plan in sheets_of(book.tables) for spot in spots_of(plan, book)])
-    refs.settle(READ_BY_PAGES, SHOWN_BY_PAGES, [("crew_lines", name) for name in ON_THE_PAGE])
+    elsewhere = [("crew_lines", name) for name in ON_THE_PAGE]
+    elsewhere += [("inspected", name) for name in inspected.ON_THE_PAGE]
+    refs.settle(READ_BY_PAGES, SHOWN_BY_PAGES, elsewhere)
     return refs
 
 
@@ -211,6 +215,9 @@ def _set_print(page: Page, plan: SheetPlan, spots: Sequence[Spot]) -> None:
         printing.print_page(page.sheet, plan.kind, upright=plan.title == PROPOSAL)
         if plan.title == SUMMARY:
             page.sheet.page_margins = printing.NARROW
+    elif plan.title == INSPECTION:
+        printing.heads_and_feet(page.sheet, plan.kind)
+        inspection.set_print(page)
     elif plan.title in (SWAP, ABOUT):
         printing.print_page(page.sheet, plan.kind, upright=True, high=0)
     else:
@@ -225,6 +232,7 @@ def _fill_page(
         SUMMARY: lambda: summary.fill(page, spots, by_table, provenance),
         SWAP: lambda: swap_page.fill(page, by_table),
         PROPOSAL: lambda: proposal.fill(page),
+        INSPECTION: lambda: inspection.fill(page, provenance),
         ABOUT: lambda: about.fill_about(page, provenance),
     }
     if plan.title in pages:

@@ -77,13 +77,18 @@ def test_areas_against_the_definition_of_the_gauge(catalogs: Catalogs):
         assert (5 * 92 ** ((36 - int(awg)) / 39)) ** 2 == pytest.approx(area, rel=0.003), awg
 
 
-def test_raceway_sizes_hold_their_conductors_within_40_percent(catalogs: Catalogs):
-    """NEC Chapter 9 Tables 1, 4 and 5 (EMT areas at 40 %, thermoplastic nylon-jacketed conductors; from memory)."""
+def test_raceway_sizes_hold_their_conductors(catalogs: Catalogs):
+    """NEC Chapter 9 Tables 1, 4 and 5 (EMT, thermoplastic nylon-jacketed conductors; from memory).
+
+    53 % of the tubing for one conductor, 31 % for two, 40 % for more.
+    """
     wire = {"14": 0.0097, "12": 0.0133, "10": 0.0211, "8": 0.0366, "6": 0.0507, "4": 0.0824, "3": 0.0973, "2": 0.1158}
-    tube = {"1/2": 0.122, "3/4": 0.213, "1": 0.346, "1-1/4": 0.598}
-    for row in (r for r in catalogs["cables"] if r["construction"] == "emt-wire"):
-        need = number(row["conductors"]) * wire[str(row["awg"])] + wire[str(row["egc_awg"])]
-        fits = [size for size, area in tube.items() if need <= area]
+    tube = {"1/2": 0.304, "3/4": 0.533, "1": 0.864, "1-1/4": 1.496}
+    for row in (r for r in catalogs["cables"] if str(r["construction"]).startswith("emt")):
+        inside = int(number(row["conductors"])) + (row["egc_awg"] != "none")
+        need = number(row["conductors"]) * wire[str(row["awg"])] + wire.get(str(row["egc_awg"]), 0)
+        share = {1: 0.53, 2: 0.31}.get(inside, 0.40)
+        fits = [size for size, area in tube.items() if need <= share * area]
         assert row["fitting_size"] == fits[0], row["key"]
 
 

@@ -95,8 +95,8 @@ RULES = [
         [
             NO_ROW.format(
                 name="rules",
-                missing="bundle_area, bundle_each, bundle_pct, bundle_total, continuous_pct, egc_extra_allowance, "
-                "egc_first_count, increase_spares_correction, isolated_set_allowance, knockout_v, table_8_c",
+                missing="area_rounding_pct, bundle_area, bundle_each, bundle_pct, bundle_total, continuous_pct, egc_extra_allowance, "
+                "egc_first_count, insulated_cables, isolated_set_allowance, knockout_v, table_8_c",
             ),
             NO_ROW.format(
                 name="fill_parts", missing="clamps, conductor, lead, support-fitting, terminal-block, yoke-gang"

@@ -169,7 +169,7 @@ BAD_ROWS = [
         "unknown space",
         row(space="swamp"),
         [
-            's.csv:2:space: is not in the catalog: "swamp"; accepted: general, patient-care, assembly, plenum, damp, wet, hazardous'
+            's.csv:2:space: is not in the catalog: "swamp"; accepted: general, patient-care, assembly, stage, plenum, damp, wet, hazardous'
         ],
     ),
     (
@@ -214,7 +214,7 @@ BAD_ROWS = [
         row(box="", device="lamp", run_ft="x", space="swamp") + row(box="B2", circuit="P-3", fed_from="B7"),
         [
             's.csv:2:run_ft: is not a length: "x"; such as 85, 85\', 12\'-6", 85 ft or 26 m',
-            's.csv:2:space: is not in the catalog: "swamp"; accepted: general, patient-care, assembly, plenum, damp, wet, hazardous',
+            's.csv:2:space: is not in the catalog: "swamp"; accepted: general, patient-care, assembly, stage, plenum, damp, wet, hazardous',
             's.csv:3:fed_from: is not a box of the schedule: "B7"; accepted: panel',
         ],
     ),
@@ -368,7 +368,7 @@ def test_a_million_rows_are_refused_in_one_sentence(tmp_path: Path):
         ),
         (
             ["--plans", "ac-first,mc"],
-            '--plans: is not a plan: "mc"; accepted: ac-first, mc-wire-first, mc-armor-first, ac-redundant-first, mc-redundant-first, emt',
+            '--plans: is not a plan: "mc"; accepted: ac-first, mc-wire-first, mc-armor-first, ac-redundant-first, mc-redundant-first, emt, emt-as-egc',
         ),
         (["--plans", "ac-first,AC-First"], '--plans: stands twice: "ac-first"; each one once'),
     ],

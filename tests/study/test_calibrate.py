@@ -77,7 +77,7 @@ BAD_ROWS = [
     (
         "unknown construction",
         reading(construction="mc"),
-        ['t.csv:2:construction: is not in the catalog: "mc"; accepted: ac, mc-wire, mc-armor, ac-redundant, mc-redundant, emt-wire'],
+        ['t.csv:2:construction: is not in the catalog: "mc"; accepted: ac, mc-wire, mc-armor, ac-redundant, mc-redundant, emt-wire, emt-bare'],
     ),
     (
         "no worker",

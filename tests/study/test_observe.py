@@ -181,7 +181,7 @@ def test_the_same_input_gives_the_same_bytes(tmp_path: Path):
         (["-o", "{}/s.csv", "--boxes", "99"], '--boxes: is out of range: "99"; from 0 to 20'),
         (
             ["-o", "{}/s.csv", "--plans", "ca"],
-            '--plans: is not a plan: "ca"; accepted: ac-first, mc-wire-first, mc-armor-first, ac-redundant-first, mc-redundant-first, emt',
+            '--plans: is not a plan: "ca"; accepted: ac-first, mc-wire-first, mc-armor-first, ac-redundant-first, mc-redundant-first, emt, emt-as-egc',
         ),
     ],
 )

@@ -29,12 +29,12 @@ from takeoff.workbook.layout import heading
 from takeoff.workbook.printing import LEAST
 from takeoff.workbook.references import LONGEST
 from takeoff.workbook.sheets.order import SHEETS
-from takeoff.workbook.sheets.plan import ABOUT, BREAKDOWN, CREW, PROPOSAL, SUMMARY, SWAP, TRACE
+from takeoff.workbook.sheets.plan import ABOUT, BREAKDOWN, CREW, INSPECTION, PROPOSAL, SUMMARY, SWAP, TRACE
 from tests import office
 from tests.benchmarks import audit
 from tests.conftest import SAMPLES
 
-PAGES = (SUMMARY, ABOUT, CREW, SWAP, PROPOSAL)
+PAGES = (SUMMARY, ABOUT, CREW, INSPECTION, SWAP, PROPOSAL)
 FUNCTIONS = set(
     "ABS AND COUNTIF COUNTIFS IF IFERROR INDEX LEFT LEN LOG10 MATCH MAX MIN OR ROUND ROUNDUP SIGN SQRT SUBTOTAL SUM SUMIFS SUMPRODUCT".split()
 )
@@ -265,7 +265,7 @@ def test_rule_12_columns_of_one_name_have_one_unit(sample_build: Build):
                 assert column.unit == shared[column.name], f"{table.name}.{column.name}"
 
 
-RESULTS_FIRST = {"verdicts", "material", "order_list"}
+RESULTS_FIRST = {"material", "order_list"}
 """Tables that are read as they stand: what is asked for stands first, and the steps to it to the right."""
 
 

@@ -7,6 +7,7 @@ from takeoff.engine.expr import Expr, Head, at_most, call, col, equal, flag, giv
 from takeoff.engine.lookups import At, Match, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import NOTHING, Frame
+from takeoff.wiring.tree import parts_of_kind
 
 BOUGHT = ("sheath", "coupling", "wire", "egc", "connector")
 """What is bought for a run, by the stem of its column."""
@@ -17,7 +18,6 @@ def _by_kind(
 ) -> Table:
     """Return a table with one row for each cable configuration the job needs, in each construction."""
     pairs = [(k, m) for k in frame.run_kinds for m in frame.constructions]
-    awg = [k.partition("c")[2] for k, _ in pairs]
     return Table(
         name,
         title,
@@ -32,9 +32,9 @@ def _by_kind(
             "key": [f"{k}|{m}" for k, m in pairs],
             "kind": [k for k, _ in pairs],
             "construction": [m for _, m in pairs],
-            "conductors": [int(k.partition("c")[0]) for k, _ in pairs],
-            "awg": awg,
-            "family": [f"{m}|{a}" for (_, m), a in zip(pairs, awg, strict=True)],
+            "conductors": [parts_of_kind(k)[0] for k, _ in pairs],
+            "awg": [parts_of_kind(k)[1] for k, _ in pairs],
+            "family": [frame.cable_family(m, k) for k, m in pairs],
             "sheaths": [1] * len(pairs),
             "connectors": [2] * len(pairs),
         },
@@ -53,9 +53,9 @@ def runs_table(frame: Frame) -> Table:
         return Column(name, title, unit, At("cables", name, col("cable_row"), NOTHING), width=width)
 
     more = [
-        Field("conductors", "circuit conductors", "ea"),
+        Field("conductors", "insulated conductors", "ea"),
         Field("awg", "size", "AWG"),
-        Field("family", "construction and size", width=16),
+        Field("family", "construction, size, isolated ground", width=18),
     ]
     in_force = given("code_edition") & "|" & col("egc_awg")
     columns = [
@@ -145,13 +145,19 @@ def run_costs_table(frame: Frame) -> Table:
         Column("raceway", "raceway", "0/1", _method("raceway")),
         Column("inside", "conductors with the EGC", "ea", run("conductors") + run("wire_egc")),
         Column("area_cmil", "their size", "cmil", look("sizes", "area_cmil", run("awg"), by="awg")),
-        Column("few", "few conductors", "0/1", flag(at_most(col("inside"), _method("near_conductors"))), "330.30(B)"),
+        Column(
+            "few",
+            "few conductors",
+            "0/1",
+            flag(at_most(col("inside") + _method("bare_conductor"), _method("near_conductors"))),
+            "330.30(B): grounding conductors count, insulated or bare",
+        ),
         Column(
             "near",
             "secured near boxes",
             "0/1",
             col("few") * flag(at_most(col("area_cmil"), _method("near_cmil"))),
-            "330.30(B): Type MC of four conductors or fewer, none over 10 AWG; ask the authority about five",
+            "330.30(B): Type MC of four conductors or fewer, none of the circuit over 10 AWG; ask the authority",
         ),
         Column(
             "near_ft", "secured within", "ft", _method("near_ft") * col("near"), "320.30, 330.30, 358.30", format="0.0"

@@ -212,7 +212,7 @@ def plan_flags_table(frame: Frame) -> Table:
         [
             circuits("circuits_failing", "circuits with a check not met", "has_failed"),
             circuits("refused", "circuits that do not meet a rule tested", "has_stopped"),
-            circuits("unserved", "circuits that no construction may serve", "unserved"),
+            circuits("unserved", "circuits that no construction may serve", "wiring.unserved"),
             Column("unsized", "boxes without a size", "ea", total("unsized")),
             Column("no_cable", "runs without a catalog cable", "ea", runs("no_cable")),
             Column(
@@ -229,7 +229,8 @@ def plan_flags_table(frame: Frame) -> Table:
             Column("unpriced", "things not priced", "ea", col("unsized") + col("no_cable") + col("other_unpriced")),
             Column("larger", "boxes larger than in the base", "ea", boxes(">")),
             Column("smaller", "boxes smaller than in the base", "ea", boxes("<")),
-            circuits("circuits_fallen_back", "circuits in a fallback", "falls"),
+            circuits("circuits_not_settled", "circuits with a fact missing", "unsettled"),
+            circuits("circuits_fallen_back", "circuits in a fallback", "wiring.falls"),
             Column(
                 "fallen_back_pct",
                 "circuits in a fallback",

@@ -28,6 +28,8 @@ SHOWN = {
     "checks": "Checks, by edition",
     "outcomes": "Outcomes of a check",
     "stops": "What stands against a total",
+    "facts": "Facts that exceptions need",
+    "answers": "What an answer to a fact comes to, by edition",
     "fill_parts": "What takes room in a box, by edition",
     "allowances": "Volume allowance of one conductor, by edition",
     "egc_sizes": "Equipment grounding conductor by breaker, by edition",
@@ -61,12 +63,12 @@ SHOWN = {
 """Catalogs that go into the workbook, with the title of their table."""
 
 FAMILIES = {
-    "cables": ("construction", "awg", "conductors"),
-    "egc_sizes": ("edition", "", "breaker_a"),
-    "connectors": ("awg", "", "ends_max"),
-    "breakers": ("edition", "", "rating_a"),
-    "ambient": ("edition", "", "to_f"),
-    "adjustments": ("edition", "", "ccc_to"),
+    "cables": ("construction awg isolated", "conductors"),
+    "egc_sizes": ("edition", "breaker_a"),
+    "connectors": ("awg", "ends_max"),
+    "breakers": ("edition", "rating_a"),
+    "ambient": ("edition", "to_f"),
+    "adjustments": ("edition", "ccc_to"),
 }
 """Catalogs searched for the smallest entry not under a need: columns of the family, column of the size."""
 
@@ -84,8 +86,8 @@ def _catalog_table(catalog: Catalog, title: str, catalogs: Catalogs) -> Table:
     fields = [replace(f, width=NARROW.get((catalog.name, f.name), f.width)) for f in fields_of(catalog)]
     data: dict[str, list[object]] = {f.name: [row[f.name] for row in catalog] for f in fields}
     if catalog.name in FAMILIES:
-        first, second, size = FAMILIES[catalog.name]
-        families = ["|".join(str(row[c]) for c in (first, second) if c) for row in catalog]
+        columns, size = FAMILIES[catalog.name]
+        families = ["|".join(str(row[c]) for c in columns.split()) for row in catalog]
         data["family"], data["slot"] = list(families), list(slots(families, [float(str(s)) for s in data[size]]))
         fields += [Field("family", "family", role="key"), Field("slot", "place in family", role="key")]
     if catalog.name == "prices":

@@ -7,6 +7,7 @@ from takeoff.engine.expr import Expr, as_expr, call, col, equal, flag, given, sa
 from takeoff.engine.lookups import At, CellAt, Match, Named, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
+from takeoff.model.givens.facts import said_columns
 
 TEMPERATURES = (60, 75, 90)
 """Columns of the ampacity table, C."""
@@ -62,6 +63,15 @@ def conditions_table(_: Frame) -> Table:
                 "1 + coefficient x degrees; armor too",
                 "0.000",
             ),
+            *said_columns("increase", "increase of the EGC", "increase", given("qualified_egc")),
+            *said_columns("reading", "reading of 2017", "reading", given("increase_reading")),
+            Column(
+                "egc_question",
+                "asked of an increase",
+                "",
+                when(same(col("increase_outcome"), "look"), col("increase_question"), col("reading_question")),
+                "2017 asks for the reading, from 2020 for a qualified person",
+            ),
         ],
         {"key": ["job"]},
     )
@@ -103,6 +113,7 @@ def sizes_table(frame: Frame) -> Table:
                 CellAt("sizes", "ampacities", col("place"), condition("terminal_place")),
                 "110.14(C)",
             ),
+            of("aluminum_cmil", "aluminum beside it", "cmil"),
             of("small_conductor_a", "small conductor", "A"),
             Column("has_limit", "is a small conductor", "0/1", call("sign", col("small_conductor_a")), "240.4(D)"),
             Column(

@@ -18,7 +18,7 @@ PLANS = "plans.plan"
 BY_FEET = "feet"
 """What the input cable_priced_by says where cable is priced by feet with waste."""
 
-BASE, SWAP_FROM, SWAP_TO = ("base_plan", "swap_from", "swap_to")
+BASE, SWAP_FROM, SWAP_TO, INSPECTED = ("base_plan", "swap_from", "swap_to", "inspected_plan")
 """Inputs that choose among the plans compared, not among those of the catalog."""
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from takeoff.catalog.rows import Row
 from takeoff.model.frame import NOTHING, Frame
+from takeoff.wiring.tree import parts_of_kind
 
 
 def box_uses_of(frame: Frame) -> list[Row]:
@@ -22,8 +23,7 @@ def reachable_items(frame: Frame) -> list[Row]:
     Cables of sizes that no run of the job has with their fittings, boxes of styles and gangs that no box has, and
     wire connectors for sizes that meet in no box are left out.
     """
-    sizes = {(m, kind.partition("c")[2]) for m in frame.constructions for kind in frame.run_kinds}
-    cables = [c for c in frame.catalogs["cables"] if (c["construction"], c["awg"]) in sizes]
+    cables = frame.cables_of_sizes
     wanted = {str(c[n]) for c in cables for n in ("sheath_item", "wire_item", "egc_item")}
     wanted |= {str(u[n]) for u in box_uses_of(frame) for n in ("box", "cover")}
     family = {str(r["construction"]): r["fitting_family"] for r in frame.catalogs["constructions"]}
@@ -31,7 +31,7 @@ def reachable_items(frame: Frame) -> list[Row]:
     fittings = [f for f in frame.catalogs["fittings"] if (f["fitting_family"], f["fitting_size"]) in at_ends]
     wanted |= {str(f[n]) for f in fittings for n in ("connector_item", "coupling_item")}
     joined = {line.awg for m in frame.types.by_key.values() for line in m.roles}
-    joined |= {awg for _, awg in sizes} | {str(c["egc_awg"]) for c in cables}
+    joined |= {parts_of_kind(kind)[1] for kind in frame.run_kinds} | {str(c["egc_awg"]) for c in cables}
     wanted |= {str(r["item"]) for r in frame.catalogs["connectors"] if r["awg"] in joined}
     wanted |= {str(r["item"]) for r in frame.catalogs["uses"]}
     return [r for r in frame.catalogs["prices"] if r["item"] in wanted - {NOTHING}]

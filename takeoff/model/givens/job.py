@@ -8,8 +8,15 @@ from takeoff.engine.lookups import At, Match
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import FREE, PLANNED, Frame, places_of
 from takeoff.model.givens.practice import area_keys, circuit_fields
-from takeoff.wiring.circuits import count_receptacles, hots_of_circuit, isolated_grounds, switches_without_neutral
+from takeoff.wiring.circuits import (
+    count_receptacles,
+    hots_of_circuit,
+    isolated_grounds,
+    small_receptacles,
+    switches_without_neutral,
+)
 from takeoff.wiring.places import NO_AREA
+from takeoff.wiring.tree import parts_of_kind
 
 
 def schedule_table(frame: Frame) -> Table:
@@ -28,6 +35,7 @@ def schedule_table(frame: Frame) -> Table:
         "run_ft": [b.run_ft for b in boxes],
         "wires": [" ".join(b.run.roles) for b in boxes],
         "awg": [b.run.awg for b in boxes],
+        "sized_by": [b.sized_by for b in boxes],
         "taps": [" ".join(role for roles in b.taps for role in roles) for b in boxes],
         "load_va": [b.load_va for b in boxes],
         "space": [b.source.space for b in boxes],
@@ -50,6 +58,7 @@ def schedule_table(frame: Frame) -> Table:
         Field("run_ft", "run", "ft", "input"),
         Field("wires", "wires in the feeding run", width=10),
         Field("awg", "size", "AWG"),
+        Field("sized_by", "size is", width=24),
         Field("taps", "taps used", width=13),
         Field("load_va", "load", "VA"),
         Field("space", "space", width=12),
@@ -110,6 +119,7 @@ def circuits_table(frame: Frame) -> Table:
             Field("smallest_awg", "its size", "AWG"),
             Field("receptacles", "receptacles", "ea"),
             Field("bare_switches", "switch boxes without neutral", "ea"),
+            Field("small_receptacles", "boxes with a receptacle under the breaker", "ea"),
             Field("hots", "hots", "ea"),
             Field("multiwire", "shares a neutral", "0/1"),
             Field("isolated", "boxes with isolated ground", "ea"),
@@ -128,13 +138,14 @@ def circuits_table(frame: Frame) -> Table:
             "held_to": [PLANNED if c.construction == FREE else c.construction for c in circuits],
             "receptacles": [count_receptacles(b) for b in boxes],
             "bare_switches": [switches_without_neutral(b) for b in boxes],
+            "small_receptacles": [small_receptacles(b) for b in boxes],
             "hots": [hots_of_circuit(b) for b in boxes],
             "multiwire": [int(b[0].multiwire) for b in boxes],
             "isolated": [len(isolated_grounds(b)) for b in boxes],
             "isolated_care": [sum(bool(ruled & set(b.source.spaces)) for b in isolated_grounds(of)) for of in boxes],
             **conditions,
             "smallest_run": smallest,
-            "smallest_awg": [k.partition("c")[2] for k in smallest],
+            "smallest_awg": [parts_of_kind(k)[1] for k in smallest],
         },
     )
 
@@ -223,6 +234,7 @@ def base_table(_: Frame) -> Table:
                 ("place", "place of the base", "base_plan"),
                 ("from_place", "place of the plan swapped from", "swap_from"),
                 ("to_place", "place of the plan swapped to", "swap_to"),
+                ("inspected_place", "place of the plan inspected", "inspected_plan"),
             )
         ],
         {"key": ["chosen"]},

@@ -26,6 +26,7 @@ AT_PANEL = "ground_bar_ends"
 
 UNTIMED_SIGN = "-"
 BOXES = " boxes of this type, box "
+MARK = "; connectors marked "
 ALIKE, MARKED = "NOTHING CHANGES HERE", "what changes stands below"
 
 
@@ -49,6 +50,8 @@ def crew_boxes_table(frame: Frame, inputs: Inputs) -> Table:
     preferred = begins(col("members"), Head() & " ")
     count = CellAt("built", "counts", Match("makeup", "key", col("type") & "|" & Head()), col("plan_place"))
     construction = At("in_use", "row", Match("in_use", "construction", col("wired_as")))
+
+    fitting = Match("fittings", "fitting_family", At("in_use", "fitting_family", col("construction_place")))
 
     def made(table: str, name: str, title: str, unit: str = "ea", form: str = "") -> Column:
         return Column(name, title, unit, At(table, name, col("makeup_row")), format=form)
@@ -98,6 +101,7 @@ def crew_boxes_table(frame: Frame, inputs: Inputs) -> Table:
                 width=14,
             ),
             Column("title", "construction", "", At("constructions", "title", construction), width=40),
+            Column("marking", "marking on the carton", "", At("fittings", "marking", fitting), width=30),
             Column(
                 "makeup_row", "row of the make-up", "no.", Match("makeup", "key", col("type") & "|" & col("wired_as"))
             ),
@@ -138,7 +142,7 @@ def crew_boxes_table(frame: Frame, inputs: Inputs) -> Table:
                 "says_plan",
                 "plan, in words",
                 "",
-                as_expr("plan ") & col("plan") & ": wired as " & col("wired_as"),
+                as_expr("plan ") & col("plan") & ": wired as " & col("wired_as") & MARK & col("marking"),
                 width=40,
             ),
             Column("says_boxes", "boxes, in words", "", col("so") & " of " & col("built") & BOXES, width=40),

@@ -65,6 +65,7 @@ def _order_list_table(frame: Frame, orders: Sequence[CableOrder], rows: Sequence
     """Packages of every item, the plans side by side: coils of the cutting plan, or the quantity with waste."""
     by_key = {(o.plan, o.item): o for o in orders}
     feet = {str(r["package"]): float(str(r["count"])) for r in frame.catalogs["packages"]}
+    marks = {str(r["connector_item"]): str(r["marking"]) for r in frame.catalogs["fittings"]}
 
     def cut(plan: str, row: _Row) -> float:
         order = by_key.get((plan, row.item))
@@ -108,7 +109,7 @@ def _order_list_table(frame: Frame, orders: Sequence[CableOrder], rows: Sequence
         ],
         {
             "item": [r.item for r in rows],
-            "title": [r.title for r in rows],
+            "title": [r.title + (f"; carton marked {marks[r.item]}" if r.item in marks else "") for r in rows],
             "package": [r.package for r in rows],
             "by": [BY_PLAN if r.is_cut else BY_QUANTITY for r in rows],
             "is_cut": [int(r.is_cut) for r in rows],

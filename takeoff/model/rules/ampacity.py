@@ -6,7 +6,7 @@ The columns stand in the table of run tests; sections named in the notes are tho
 from __future__ import annotations
 
 from takeoff.engine.aggregates import CountSmaller
-from takeoff.engine.expr import Expr, at_most, call, col, equal, flag, given, ratio, when
+from takeoff.engine.expr import Expr, as_expr, at_most, call, col, equal, flag, given, less, ratio, when
 from takeoff.engine.lookups import At, CellAt, Match, Named
 from takeoff.engine.tables import Column
 from takeoff.model.givens.conditions import condition
@@ -63,11 +63,25 @@ def ampacity_columns() -> list[Column]:
             col("is_cable") * flag(at_most(col("ccc"), figure("bundle_each"))),
         ),
         Column(
+            "insulated",
+            "in thermal insulation",
+            "0/1",
+            when(equal(col("insulation_said"), 1), col("in_insulation"), condition("insulated")),
+            "as the schedule says of the circuit, else as the input says of the job",
+        ),
+        Column(
+            "packed",
+            "cables without spacing in insulation",
+            "0/1",
+            col("insulated") * flag(less(figure("insulated_cables"), col("together"))),
+            "330.80, 320.80(A): more than two take the table",
+        ),
+        Column(
             "spared",
             "spared cable",
             "0/1",
-            col("few") * flag(equal(size("area_cmil"), figure("bundle_area"))),
-            "Type AC and MC of 12 AWG without an overall jacket",
+            col("few") * flag(equal(size("area_cmil"), figure("bundle_area"))) * (as_expr(1) - col("packed")),
+            "Type AC and MC of 12 AWG without an overall jacket, not packed in insulation",
         ),
         Column(
             "spared_pct",
@@ -95,7 +109,7 @@ def ampacity_columns() -> list[Column]:
         Column("corrected_a", "corrected", "A", size("copper_90c_a") * col("left"), "from the 90 C column", "0.0"),
         Column(
             "insulation_a",
-            "in thermal insulation",
+            "carries in thermal insulation",
             "A",
             CellAt("sizes", "ampacities", col("size_row"), At("in_use", "insulation_place", col("construction_row"))),
             "320.80(A)",
@@ -104,7 +118,7 @@ def ampacity_columns() -> list[Column]:
             "insulated_a",
             "limit by insulation",
             "A",
-            when(equal(condition("insulated"), 1), col("insulation_a"), col("corrected_a")),
+            when(equal(col("insulated"), 1), col("insulation_a"), col("corrected_a")),
             format="0.0",
         ),
         Column(

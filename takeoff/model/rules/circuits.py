@@ -10,6 +10,9 @@ from takeoff.model.frame import Frame, places_of
 from takeoff.model.givens.wages import labor_rate
 from takeoff.model.rules.options import CIRCUIT_CHECKS, OPTION_CHECKS, checks_of, stopping
 
+ASKING = ("egc_increase", "space", "overcurrent")
+"""Checks whose exception asks for a fact: while nobody has told it, a circuit is not settled."""
+
 
 def circuit_tests_table(frame: Frame) -> Table:
     """The checks of a circuit that do not depend on its construction."""
@@ -70,6 +73,13 @@ def circuit_tests_table(frame: Frame) -> Table:
             "",
             when(equal(circuit("isolated_care"), 0), "meets", "look"),
             "250.146(D): the box keeps its own ground path beside it; 517.16 in patient care",
+        ),
+        Column(
+            "receptacle_check",
+            "receptacle rating",
+            "",
+            when(equal(circuit("small_receptacles"), 0), "meets", "fails"),
+            "210.21(B)",
         ),
         Column("drop_pct", "most voltage drop", "%", far("drop_pct"), format="0.00"),
         Column(
@@ -157,12 +167,49 @@ def verdicts_table(frame: Frame) -> Table:
         return SumBy("each", name, {"plan_key": col("key")})
 
     hours = ratio(boxes("minutes"), 60, 0) * col("repeat")
+    workings = [
+        *(
+            wired(f"said_{n}", f"passed over, {n}", width=40, note="construction, reason, section")
+            for n in range(2, _said_until(frame))
+        ),
+        Column("option_row", "row of the option", "no.", col("option_first") + At("wiring", "place", col("line"))),
+        Column("unsized", "boxes without a size", "ea", boxes("unsized")),
+        Column("by_314_28", "boxes to size by 314.28", "ea", boxes("by_314_28")),
+        Column("fill_word", "boxes, all found", "", when(equal(col("by_314_28"), 0), "meets", "look")),
+        *_load_columns(),
+        wired("falls", "is a fallback", "0/1"),
+        wired("unserved", "no construction may serve", "0/1"),
+        Column("lacking", "without a size or price", "ea", boxes("lacking")),
+    ]
     results = [
         wired("wired_as", "wired as", width=13),
         Column("repeat", "times built", "ea", At("circuits", "repeat", col("circuit_row"))),
         *_check_columns(frame),
         Column("failed", "checks not met", "ea", CountAcross("checks", "fails")),
         Column("to_look", "checks to look at", "ea", CountAcross("checks", "look")),
+        Column("has_failed", "has a check not met", "0/1", call("sign", col("failed"))),
+        Column(
+            "unsettled",
+            "has a fact missing",
+            "0/1",
+            call("sign", CountAcross("asking", "look")),
+            "a rule with an exception waits for an answer: sheet Inputs, facts asked",
+        ),
+        Column("has_to_look", "has a check to look at", "0/1", call("sign", col("to_look"))),
+        Column("stopped", "must be met and is not", "ea", CountAcross("stopping", "fails")),
+        Column("has_stopped", "has one that must be met and is not", "0/1", call("sign", col("stopped"))),
+        Column(
+            "grave",
+            "3 not met, 2 beyond advice, 1 to look at",
+            "no.",
+            col("has_failed") + col("has_stopped") + call("max", col("has_failed"), col("has_to_look")),
+        ),
+        Column(
+            "told_at",
+            "check that the stop list tells",
+            "no.",
+            when(equal(col("has_failed"), 0), FirstAcross("checks", "look"), FirstAcross("checks", "fails")),
+        ),
         wired("said_1", "passed over first", width=40, note="construction, reason, section"),
         Column(
             "times_pickup",
@@ -183,36 +230,6 @@ def verdicts_table(frame: Frame) -> Table:
         Column("material_usd", "material", "USD", boxes("material_usd") * col("repeat"), format="#,##0"),
         Column("installed_usd", "installed", "USD", col("labor_usd") + col("material_usd"), format="#,##0"),
     ]
-    workings = [
-        *(
-            wired(f"said_{n}", f"passed over, {n}", width=40, note="construction, reason, section")
-            for n in range(2, _said_until(frame))
-        ),
-        Column("option_row", "row of the option", "no.", col("option_first") + At("wiring", "place", col("line"))),
-        Column("unsized", "boxes without a size", "ea", boxes("unsized")),
-        Column("by_314_28", "boxes to size by 314.28", "ea", boxes("by_314_28")),
-        Column("fill_word", "boxes, all found", "", when(equal(col("by_314_28"), 0), "meets", "look")),
-        *_load_columns(),
-        Column("has_failed", "has a check not met", "0/1", call("sign", col("failed"))),
-        Column("has_to_look", "has a check to look at", "0/1", call("sign", col("to_look"))),
-        Column("stopped", "must be met and is not", "ea", CountAcross("stopping", "fails")),
-        Column("has_stopped", "has one that must be met and is not", "0/1", call("sign", col("stopped"))),
-        Column(
-            "grave",
-            "3 not met, 2 beyond advice, 1 to look at",
-            "no.",
-            col("has_failed") + col("has_stopped") + call("max", col("has_failed"), col("has_to_look")),
-        ),
-        Column(
-            "told_at",
-            "check that the stop list tells",
-            "no.",
-            when(equal(col("has_failed"), 0), FirstAcross("checks", "look"), FirstAcross("checks", "fails")),
-        ),
-        wired("falls", "is a fallback", "0/1"),
-        wired("unserved", "no construction may serve", "0/1"),
-        Column("lacking", "without a size or price", "ea", boxes("lacking")),
-    ]
     return Table(
         "verdicts",
         "Checks, labor and material of each circuit in each plan",
@@ -225,7 +242,7 @@ def verdicts_table(frame: Frame) -> Table:
             Field("circuit_row", "row of the circuit", "no."),
             Field("option_first", "row before its options", "no."),
         ],
-        [*results, *workings],
+        [*workings, *results],
         {
             "circuit": [names[c] for c, _ in pairs],
             "plan": [p for _, p in pairs],
@@ -238,6 +255,7 @@ def verdicts_table(frame: Frame) -> Table:
         {
             "checks": [f"{c}_check" for c in checks_of(frame)],
             "stopping": [f"{c}_check" for c in stopping(frame)],
+            "asking": [f"{c}_check" for c in ASKING],
         },
     )
 
@@ -256,6 +274,7 @@ TITLES = {
     "fault_path": "fault path",
     "multiwire": "multiwire",
     "isolated": "isolated ground",
+    "receptacle": "receptacle rating",
     "voltage_drop": "voltage drop",
     "box_fill": "box fill",
 }

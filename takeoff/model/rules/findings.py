@@ -7,6 +7,7 @@ from takeoff.engine.expr import as_expr, col
 from takeoff.engine.lookups import At, Match
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
+from takeoff.model.rules.circuits import TITLES
 from takeoff.model.rules.fault_loop import SCREENING
 from takeoff.model.rules.options import checks_of
 
@@ -67,7 +68,8 @@ def findings_table(frame: Frame) -> Table:
         "findings",
         "Findings by check",
         [
-            Field("check", "check", role="key", width=16),
+            Field("title", "rule", role="key", width=24),
+            Field("check", "check key"),
             Field("plan", "plan", role="key", width=14),
             Field("place", "place of the check", "no."),
         ],
@@ -78,6 +80,7 @@ def findings_table(frame: Frame) -> Table:
             Column("refuses", "a plan passes over", "0/1", At("check_list", "refuses", col("row"))),
         ],
         {
+            "title": [TITLES[c] for c, *_ in rows],
             "check": [c for c, *_ in rows],
             "plan": [p for *_, p in rows],
             "place": [place for _, place, _ in rows],

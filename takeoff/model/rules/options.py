@@ -9,11 +9,13 @@ from __future__ import annotations
 from itertools import accumulate
 
 from takeoff.engine.aggregates import CountBy, SumBy
-from takeoff.engine.chains import Lowest
+from takeoff.engine.chains import Lowest, PlaceOf
 from takeoff.engine.expr import Expr, at_most, call, col, equal, given, same, when
 from takeoff.engine.lookups import At, FirstAcross, Match, Named
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
+from takeoff.model.givens.conditions import condition
+from takeoff.model.rules.ground_size import READING
 from takeoff.wiring.circuits import tested_runs
 
 OPTION_CHECKS = (
@@ -29,7 +31,7 @@ def refusing(frame: Frame) -> list[str]:
     return [n for n in OPTION_CHECKS if n in passing] or ["cable"]
 
 
-CIRCUIT_CHECKS = ("multiwire", "isolated", "voltage_drop")
+CIRCUIT_CHECKS = ("multiwire", "isolated", "receptacle", "voltage_drop")
 """Checks of a circuit that come out the same in every construction."""
 
 CHECKS = (
@@ -64,68 +66,9 @@ def check_list_table(frame: Frame) -> Table:
             Column("title", "what is tested", "", At("checks", "title", col("row")), width=70),
             Column("refuses", "a plan passes over", "0/1", At("checks", "refuses", col("row"))),
             Column("refusal", "in plain words", "", At("checks", "refusal", col("row")), width=46),
+            Column("question", "asked where a person must look", "", At("checks", "question", col("row")), width=60),
         ],
         {"check": names},
-    )
-
-
-def space_outcomes_table(frame: Frame) -> Table:
-    """What the rules of the edition in force say of each construction in each kind of space."""
-    rows = [(s, m) for s in frame.catalogs["spaces"].keys for m in frame.constructions]
-    rule = given("code_edition") & "|" & col("construction") & "|" & col("space")
-    return Table(
-        "space_outcomes",
-        "Constructions by kind of space",
-        [
-            Field("space", "kind of space", role="key"),
-            Field("construction", "construction", role="key", width=13),
-        ],
-        [
-            Column("rule_row", "row of the rule", "no.", Match("space_rules", "key", rule, missing_ok=True)),
-            Column("outcome", "outcome", "", At("space_rules", "outcome", col("rule_row"), "untested")),
-            Column("section", "section", "", At("space_rules", "section", col("rule_row"), "-"), width=20),
-            Column("reason", "reason", "", At("space_rules", "reason", col("rule_row"), "-"), width=60),
-        ],
-        {"space": [s for s, _ in rows], "construction": [m for _, m in rows]},
-        key="space",
-    )
-
-
-def space_tests_table(frame: Frame) -> Table:
-    """Every kind of space that a kind of circuit has boxes in, in each construction."""
-    rows = [
-        (kind, space, construction)
-        for kind, boxes in frame.alikes.items()
-        for construction in frame.constructions
-        for space in dict.fromkeys(s for b in boxes for s in b.source.spaces)
-    ]
-
-    def said(name: str, title: str, width: float = 0) -> Column:
-        return Column(name, title, "", At("space_outcomes", name, col("line")), width=width)
-
-    places = {s: n for n, s in enumerate(frame.catalogs["spaces"].keys)}
-    count = len(frame.constructions)
-    return Table(
-        "space_tests",
-        "Kinds of space of each kind of circuit",
-        [
-            Field("option", "kind of circuit and construction", role="key", width=18),
-            Field("construction", "construction", role="key", width=13),
-            Field("space", "kind of space", role="key"),
-            Field("line", "line of the space", "no."),
-        ],
-        [
-            said("outcome", "outcome"),
-            said("section", "section", 20),
-            said("reason", "reason", 60),
-            Column("slot", "option and outcome", "", col("option") & "|" & col("outcome"), width=22),
-        ],
-        {
-            "option": [f"{kind}|{m}" for kind, _, m in rows],
-            "construction": [m for *_, m in rows],
-            "space": [space for _, space, _ in rows],
-            "line": [places[space] * count + frame.constructions.index(m) + 1 for _, space, m in rows],
-        },
     )
 
 
@@ -144,7 +87,7 @@ def _working_columns() -> list[Column]:
         return At("in_use", name, col("construction_row"))
 
     def spaces(word: str) -> Expr:
-        return CountBy("space_tests", {"slot": col("key") & f"|{word}"})
+        return CountBy("space_tests", {"option": col("key"), "outcome": word})
 
     def rest(name: str, title: str) -> Column:
         met = when(equal(col(f"{name}_meets"), 0), "untested", "meets")
@@ -161,6 +104,7 @@ def _working_columns() -> list[Column]:
             for name, title in (("egc_size", "EGC size"), ("egc_increase", "EGC increased"))
             for word in ("fails", "meets")
         ),
+        _counted("egc_increase", "EGC increased", READING),
         _counted("overcurrent", "breaker", "fails"),
         *(
             Column(
@@ -175,6 +119,13 @@ def _working_columns() -> list[Column]:
         ),
         rest("egc_size", "EGC size"),
         rest("egc_increase", "EGC increased"),
+        Column(
+            "egc_increase_plain",
+            "EGC increased, by both readings",
+            "",
+            when(equal(col(f"egc_increase_{READING}"), 0), col("egc_increase_rest"), condition("reading_outcome")),
+            "250.122(B) of 2017",
+        ),
         Column("kind_row", "row of the ground path rule", "no.", Match("egc_rules", "key", in_force, missing_ok=True)),
         Column("fitting_family", "fitting family", "", construction("fitting_family")),
         Column(
@@ -199,8 +150,8 @@ def _checks() -> dict[str, Column]:
     def check(name: str, title: str, expr: Expr, note: str) -> Column:
         return Column(f"{name}_check", title, "", expr, note)
 
-    def no_fail(count: str, otherwise: Expr | str) -> Expr:
-        return when(equal(col(count), 0), otherwise, "fails")
+    def no_fail(count: str, otherwise: Expr | str, failed: Expr | str = "fails") -> Expr:
+        return when(equal(col(count), 0), otherwise, failed)
 
     def found(table: str, row: str) -> Expr:
         return At(table, "outcome", col(row), "untested")
@@ -210,10 +161,20 @@ def _checks() -> dict[str, Column]:
         check("cable", "cable in the catalog", no_fail("no_cable", "meets"), "catalog"),
         check("egc_kind", "ground path recognized", found("egc_rules", "kind_row"), "250.118"),
         check("egc_size", "EGC size", no_fail("egc_size_fails", col("egc_size_rest")), "250.122(A)"),
-        check("egc_increase", "EGC increased", no_fail("egc_increase_fails", col("egc_increase_rest")), "250.122(B)"),
+        check(
+            "egc_increase",
+            "EGC increased",
+            no_fail("egc_increase_fails", col("egc_increase_plain"), condition("increase_outcome")),
+            "250.122(B); the exception asks for a qualified person",
+        ),
         check("fitting", "fitting listed", found("fitting_rules", "fitting_row"), "300.15"),
         check("space", "kinds of space", no_fail("spaces_refused", col("space_rest")), "by space"),
-        check("overcurrent", "breaker and conductors", no_fail("overcurrent_fails", "meets"), "310.15, 240.4"),
+        check(
+            "overcurrent",
+            "breaker and conductors",
+            no_fail("overcurrent_fails", "meets", At("alikes", "load_outcome", col("alike_row"))),
+            "310.15, 240.4; motors, compressors, welders and fire pumps have articles of their own",
+        ),
         check("switch_neutral", "neutral at switches", when(equal(col("switches"), 0), "meets", "look"), "404.2(C)"),
         check(
             "knockout",
@@ -233,6 +194,8 @@ def options_table(frame: Frame) -> Table:
     pairs = [(k, m) for k in frame.alikes for m in frame.constructions]
     sizes = {k: len(tested_runs(boxes)) for k, boxes in frame.alikes.items()}
     lasts = list(accumulate(sizes[k] for k, _ in pairs))
+    spaces = {k: len({s for b in boxes for s in b.source.spaces}) for k, boxes in frame.alikes.items()}
+    space_lasts = list(accumulate(spaces[k] for k, _ in pairs))
 
     def listed(name: str) -> Expr:
         return At("check_list", name, col("failed_place"), "-")
@@ -241,6 +204,8 @@ def options_table(frame: Frame) -> Table:
         return Column(name, title, "", when(by_space, col(f"space_{name}"), col(f"rule_{name}")), width=width)
 
     by_space = same(col("failed_check"), "space")
+    stretch = col("space_first"), col("space_last")
+    found_space = PlaceOf(col("space_check"), "space_tests", "outcome", *stretch, missing_ok=True)
     columns = [
         *_working_columns(),
         *(checks[n] for n in order),
@@ -249,12 +214,13 @@ def options_table(frame: Frame) -> Table:
         Column("failed_check", "first check not met", "", listed("check"), "of those by which a plan passes over"),
         Column(
             "space_row",
-            "row of the space refused",
+            "row of the space that decides",
             "no.",
-            Match("space_tests", "slot", col("key") & "|fails", missing_ok=True),
+            call("max", found_space, col("space_first")),
+            "the first one with the outcome of all of them",
         ),
         *(
-            Column(f"space_{n}", f"{n} by space", "", At("space_tests", n, col("space_row"), "-"), width=w)
+            Column(f"space_{n}", f"{n} by space", "", At("space_tests", n, col("space_row")), width=w)
             for n, w in (("section", 16), ("reason", 40))
         ),
         Column("rule_section", "section by rule", "", listed("section"), width=16),
@@ -278,6 +244,8 @@ def options_table(frame: Frame) -> Table:
             Field("construction", "construction", role="key", width=13),
             Field("first", "first of its runs", "no."),
             Field("last", "last of its runs", "no."),
+            Field("space_first", "first of its spaces", "no."),
+            Field("space_last", "last of its spaces", "no."),
         ],
         columns,
         {
@@ -286,6 +254,8 @@ def options_table(frame: Frame) -> Table:
             "construction": [m for _, m in pairs],
             "first": [last - sizes[k] + 1 for last, (k, _) in zip(lasts, pairs, strict=True)],
             "last": lasts,
+            "space_first": [last - spaces[k] + 1 for last, (k, _) in zip(space_lasts, pairs, strict=True)],
+            "space_last": space_lasts,
         },
         {"refusing": [f"{n}_check" for n in first]},
     )

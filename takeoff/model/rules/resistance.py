@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from takeoff.catalog.rows import Row
 from takeoff.engine.expr import Expr, Head, as_expr, begins, call, col, flag, ratio
 from takeoff.engine.lookups import At, Match
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import INVENTED, Frame
 from takeoff.model.givens.conditions import condition
+from takeoff.wiring.tree import parts_of_kind
 
 
 def ohms_table(frame: Frame) -> Table:
-    """Resistance of a foot of every catalog cable: its conductor, and its ground path.
+    """Resistance of a foot of the catalog cables at hand: the conductor, and the ground path.
 
     Aluminum counts only together with the armor: alone it would melt in the short-time test of the fitting.
     """
@@ -27,7 +29,7 @@ def ohms_table(frame: Frame) -> Table:
     def siemens(name: str, title: str, credited: Expr, ohm: str, note: str) -> Column:
         return Column(name, title, "kft/ohm", ratio(credited, col(ohm), 0), note, "0.000")
 
-    rows = [(n, c) for n, c in enumerate(frame.catalogs["cables"], start=1) if c["construction"] in frame.constructions]
+    rows = _rows(frame)
     together = col("wire_s") + col("armor_s") + col("bare_s")
     return Table(
         "ohms",
@@ -119,6 +121,18 @@ def ohms_table(frame: Frame) -> Table:
     )
 
 
+def _rows(frame: Frame) -> list[tuple[int, Row]]:
+    """Return the cables that the runs of the job may be, and of other sizes the first, which charts may show."""
+    wanted = {str(c["key"]) for c in frame.cables_of_sizes}
+    found, seen = [], set()
+    for number, cable in enumerate(frame.catalogs["cables"], start=1):
+        first = (cable["construction"], cable["awg"]) not in seen
+        if cable["construction"] in frame.constructions and (first or cable["key"] in wanted):
+            found.append((number, cable))
+            seen.add((cable["construction"], cable["awg"]))
+    return found
+
+
 def run_ohms_table(frame: Frame) -> Table:
     """Resistance of the ground path of each kind of run, side by side for the constructions."""
     run_row = Match("runs", "key", col("kind") & "|" & Head())
@@ -145,7 +159,7 @@ def run_ohms_table(frame: Frame) -> Table:
                 for n, m in places
             ),
         ],
-        {"kind": frame.run_kinds, "awg": [k.partition("c")[2] for k in frame.run_kinds]},
+        {"kind": frame.run_kinds, "awg": [parts_of_kind(k)[1] for k in frame.run_kinds]},
         {"egcs": [f"egc_{n}" for n, _ in places]},
         key="kind",
     )

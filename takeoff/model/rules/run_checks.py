@@ -3,14 +3,22 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from takeoff.engine.expr import col, equal, flag
 from takeoff.engine.lookups import At, Match
 from takeoff.engine.tables import Column, Field, Table
+from takeoff.job.records import UNKNOWN
 from takeoff.model.frame import Frame
+from takeoff.model.givens.facts import said_columns
 from takeoff.model.rules.ampacity import ampacity_columns
-from takeoff.model.rules.ground_size import ground_columns
-from takeoff.wiring.circuits import count_receptacles, switches_without_neutral, tested_runs
+from takeoff.model.rules.ground_size import asked_columns, ground_columns
+from takeoff.wiring.asked import LOAD_KIND
+from takeoff.wiring.circuits import TestedRun, count_receptacles, switches_without_neutral, tested_runs
+
+GENERAL = "general"
+"""Kind of load where no article of its own sizes conductors and breaker."""
 
 
 def alikes_table(frame: Frame) -> Table:
@@ -18,6 +26,7 @@ def alikes_table(frame: Frame) -> Table:
     found = frame.alikes
     kinds = Counter(frame.alike_of.values())
     circuits = [boxes[0].circuit for boxes in found.values()]
+    asked = {fact: n for n, fact in enumerate(frame.facts_asked, start=1)}
     return Table(
         "alikes",
         "Kinds of circuit",
@@ -31,8 +40,12 @@ def alikes_table(frame: Frame) -> Table:
             Field("receptacles", "receptacles", "ea"),
             Field("bare_switches", "switch boxes without neutral", "ea"),
             Field("spaces", "kinds of space", width=20),
+            Field("load_fact", "row of the fact", "no."),
         ],
-        [],
+        [
+            Column("load_kind", "kind of load", "", At("facts_asked", "answer", col("load_fact"), GENERAL)),
+            *said_columns("load", "breaker above the conductors", "load", col("load_kind")),
+        ],
         {
             "alike": list(found),
             "circuits": [kinds[kind] for kind in found],
@@ -40,6 +53,7 @@ def alikes_table(frame: Frame) -> Table:
             **{n: [getattr(c, n) for c in circuits] for n in ("breaker_a", "volts", "poles")},
             "receptacles": [count_receptacles(boxes) for boxes in found.values()],
             "bare_switches": [switches_without_neutral(boxes) for boxes in found.values()],
+            "load_fact": [asked.get((kind, LOAD_KIND), 0) for kind in found],
             "spaces": [" ".join(dict.fromkeys(s for b in boxes for s in b.source.spaces)) for boxes in found.values()],
         },
         key="alike",
@@ -49,21 +63,65 @@ def alikes_table(frame: Frame) -> Table:
 def run_tests_table(frame: Frame) -> Table:
     """One row for each kind of run behind a breaker in each construction."""
     rows = [(run, place, m) for run, place in frame.tested_runs.items() for m in frame.constructions]
-    lines = [run.line for run, *_ in rows]
+    first = {ways: m for m, ways in reversed(_ways(frame).items())}
+    carrying = {(place, m): n for n, (_, place, m) in enumerate(_carrying(frame), start=1)}
     columns = [
+        *_row_columns(),
+        Column("run_row", "row of the run", "no.", Match("runs", "key", col("kind") & "|" & col("construction"))),
+        Column("no_cable", "not in the catalog", "0/1", At("runs", "no_cable", col("run_row"))),
+        Column("in_catalog", "in the catalog", "0/1", flag(equal(col("no_cable"), 0))),
+        *(replace(c, expr=At("ampacities", c.name, col("carried"))) for c in _carried_columns()),
+        *ground_columns(),
+    ]
+    carried = [carrying[place, first[_ways(frame)[m]]] for _, place, m in rows]
+    title = "Kinds of run in every construction: ground conductor and ampacity"
+    return _runs_table("run_tests", title, rows, columns, {"carried": carried})
+
+
+def ampacities_table(frame: Frame) -> Table:
+    """One row for each kind of run in cable or raceway: what its conductors carry, what its breaker asks for."""
+    columns = [*_row_columns(), *_carried_columns()]
+    return _runs_table("ampacities", "Kinds of run: ampacity", _carrying(frame), columns, {})
+
+
+def _ways(frame: Frame) -> dict[str, tuple[object, object]]:
+    """Return for each construction what its ampacity depends on: kind of wiring, column in thermal insulation."""
+    catalog = frame.catalogs["constructions"]
+    return {m: (catalog[m]["wiring_kind"], catalog[m]["insulation_c"]) for m in frame.constructions}
+
+
+def _carrying(frame: Frame) -> list[tuple[TestedRun, int, str]]:
+    """Return each kind of run with its place, and the first construction of every way that ampacity knows."""
+    first = {ways: m for m, ways in reversed(_ways(frame).items())}
+    mine = [m for m in frame.constructions if m in first.values()]
+    return [(run, place, m) for run, place in frame.tested_runs.items() for m in mine]
+
+
+def _row_columns() -> list[Column]:
+    return [
         Column(
             "construction_row", "row of the construction", "no.", Match("in_use", "construction", col("construction"))
         ),
-        Column("run_row", "row of the run", "no.", Match("runs", "key", col("kind") & "|" & col("construction"))),
         Column("size_row", "row of the size", "no.", Match("sizes", "awg", col("awg"))),
-        Column("no_cable", "not in the catalog", "0/1", At("runs", "no_cable", col("run_row"))),
-        Column("in_catalog", "in the catalog", "0/1", flag(equal(col("no_cable"), 0))),
-        *ampacity_columns(),
-        *ground_columns(),
     ]
+
+
+def _carried_columns() -> list[Column]:
+    return [*ampacity_columns(), *asked_columns()]
+
+
+def _runs_table(
+    name: str,
+    title: str,
+    rows: Sequence[tuple[TestedRun, int, str]],
+    columns: Sequence[Column],
+    more: Mapping[str, Sequence[object]],
+) -> Table:
+    """Return a table of kinds of run, each in some constructions."""
+    lines = [run.line for run, *_ in rows]
     return Table(
-        "run_tests",
-        "Kinds of run: ground conductor and ampacity",
+        name,
+        title,
         [
             Field("test", "kind of run", "no.", role="key"),
             Field("construction", "construction", role="key", width=13),
@@ -74,6 +132,9 @@ def run_tests_table(frame: Frame) -> Table:
             Field("shared", "one neutral for three hots", "0/1"),
             Field("breaker_a", "breaker", "A"),
             Field("several", "several receptacles", "0/1"),
+            Field("insulation_said", "schedule says of insulation", "0/1"),
+            Field("in_insulation", "in thermal insulation, as said", "0/1"),
+            *(Field(n, "row of what it carries", "no.") for n in more),
         ],
         columns,
         {
@@ -83,6 +144,9 @@ def run_tests_table(frame: Frame) -> Table:
             "shared": [int(line.neutrals == 1 and line.hots == 3) for line in lines],
             "breaker_a": [run.breaker_a for run, *_ in rows],
             "several": [int(run.several_receptacles) for run, *_ in rows],
+            "insulation_said": [int(run.in_insulation != UNKNOWN) for run, *_ in rows],
+            "in_insulation": [int(run.in_insulation == "yes") for run, *_ in rows],
+            **more,
         },
         key="test",
     )

@@ -45,7 +45,7 @@ COMPARED = (
     Line("labor difference on illustrative minutes, %", {4: ("labor_basis", "invented_pct")}, "0"),
     Line("labor difference on measured minutes, %", {4: ("labor_basis", "measured_pct")}, "0"),
     Line("ground terminations with panel ends", {2: ("swap", "grounds_from"), 3: ("swap", "grounds_to")}, "#,##0"),
-    Line("circuits in a fallback (why: Circuit checks)", {4: ("swap", "fallbacks")}, "0"),
+    Line("circuits in a fallback (why: Wiring)", {4: ("swap", "fallbacks")}, "0"),
 )
 
 LIMITS = (

@@ -39,7 +39,7 @@ SUMMARY, BID, TRACE, SWAP, PROPOSAL, ORDER, CREW = "Summary", "Bid", "Trace", "S
 CHECKS, BREAKDOWN, CIRCUITS, BOXES = "Checks", "Breakdown", "Circuits", "Boxes"
 CHANGED = "Changes"
 WORKINGS = "Plan workings"
-GROUND_PATH, ABOUT = "Ground path", "About"
+GROUND_PATH, ABOUT, INSPECTION = "Ground path", "About", "Inspection"
 """Sheets that other code names: those with a page or a chart of their own, and those that pages link to."""
 
 KIND_WORDS = {

@@ -11,6 +11,7 @@ from takeoff.workbook.sheets.plan import (
     CHECKS,
     CIRCUITS,
     CREW,
+    INSPECTION,
     ORDER,
     PROPOSAL,
     SUMMARY,
@@ -114,13 +115,9 @@ FRONT = (
         widths={3: 19, 4: 12, 5: 12, 6: 12, **dict.fromkeys((7, 8, 9), 9), **dict.fromkeys(range(10, 16), 10)},
     ),
     SheetPlan(
-        "Circuit checks",
+        INSPECTION,
         "result",
-        "Each circuit in each plan: what was passed over and why, every check, labor and material of all times built.",
-        (),
-        (("verdicts", "mix_places"),),
-        printed=28,
-        widths={2: 14, 3: 12, **dict.fromkeys(range(5, 20), 9.6), 11: 10.4, 22: 37, 23: 10, 24: 10},
+        "By panel and circuit in the plan that is to be built: rule, section, figures, outcome, what is open.",
     ),
     SheetPlan(
         BOXES,

@@ -10,7 +10,10 @@ WORKINGS = (
         "working",
         "Each box in each plan line by line, and what the lines add up to: make-ups, runs, hours, areas.",
         ("mix", "efforts", "small_parts", "orders", "ground_hours", "run_sums", "run_changes"),
-        ("each", "area_totals", "labor_lines", "joints", "home_runs", "built", "ground_built", "ground_efforts"),
+        (
+            *(("verdicts", "mix_places"), "inspected", "each", "area_totals", "labor_lines", "joints", "home_runs"),
+            *("built", "ground_built", "ground_efforts"),
+        ),
     ),
     SheetPlan(
         GROUND_PATH,
@@ -35,7 +38,18 @@ WORKINGS = (
         "working",
         "What each kind of circuit could be wired in by the rules, and what each plan wires each circuit in.",
         ("check_list", "space_outcomes"),
-        ("run_tests", "space_tests", "option_runs", "options", "plan_places", "plan", "swap_circuits", "wiring"),
+        (
+            "run_tests",
+            "ampacities",
+            "space_answers",
+            "space_tests",
+            "option_runs",
+            "options",
+            "plan_places",
+            "plan",
+            "swap_circuits",
+            "wiring",
+        ),
     ),
     SheetPlan(
         "Rates",

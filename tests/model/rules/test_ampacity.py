@@ -149,7 +149,7 @@ def test_bundles_are_of_cables_a_raceway_holds_one_circuit(count: Counter):
 def bundled_18_a(count: Counter, *devices: str) -> dict[str, object]:
     """Build a 20 A circuit of devices in a chain, in two-wire 12 AWG cables, eleven together: 18 A."""
     boxes = [
-        {"box": f"B{n}", "device": d, "wires": "A N", "fed_from": f"B{n - 1}" if n else "panel"}
+        {"box": f"B{n}", "device": d, "wires": "A N", "awg": 12, "fed_from": f"B{n - 1}" if n else "panel"}
         for n, d in enumerate(devices)
     ]
     counted = count(schedule(*boxes), "bundled_cables=11", compared=PLAN_OF[WIRE])

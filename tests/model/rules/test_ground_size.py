@@ -116,18 +116,24 @@ def test_published_12_to_1_0_awg_on_20_a_asks_1_0_awg(count: Counter, egc_awg: s
 
 
 def test_trap_6_a_factory_cable_of_8_awg_on_20_a_fails_and_one_of_10_awg_meets(count: Counter):
-    """8 AWG with a 10 AWG EGC: 6530 x 16510 / 6530 = 16510 > 10380; 10 AWG with 10 AWG is as large as the circuit."""
+    """8 AWG with a 10 AWG EGC: 6530 x 16510 / 6530 = 16510 > 10380; 10 AWG with 10 AWG is as large as the circuit.
+
+    The exception of 2020 for a qualified person asks a person, so that the check says look until it is answered.
+    """
     eight, ten = (two_wire(count, awg, 20) for awg in ("8", "10"))
     assert [(sized(c)["fitted_awg"], sized(c)["egc_size"], sized(c)["egc_increase"]) for c in (eight, ten)] == [
         ("10", "meets", "fails"),
         ("10", "meets", "meets"),
     ]
-    assert [row(c, "verdicts")["egc_increase_check"] for c in (eight, ten)] == ["fails", "meets"]
+    assert [row(c, "verdicts")["egc_increase_check"] for c in (eight, ten)] == ["look", "meets"]
 
 
-@pytest.mark.parametrize(("egc_awg", "outcome"), [("10", "fails"), ("8", "fails"), ("6", "fails"), ("4", "meets")])
-def test_trap_7_rounding_of_the_table_decides_a_tie(count: Counter, egc_awg: str, outcome: str):
-    """40 A, 8 to 4 AWG: 10380 x 41740 / 16510 = 26242.4 > 26240, so 4 AWG; the formula of the gauge ties at 6 AWG."""
+@pytest.mark.parametrize(("egc_awg", "outcome"), [("10", "fails"), ("8", "fails"), ("6", "meets"), ("4", "meets")])
+def test_trap_7_rounding_of_the_table_decides_no_tie(count: Counter, egc_awg: str, outcome: str):
+    """40 A, 8 to 4 AWG: 10380 x 41740 / 16510 = 26242.4 > 26240, by the rounding of the table alone.
+
+    ASTM B258: from 8 to 4 AWG and from 10 to 6 AWG are four sizes, the same proportion: 6 AWG is exactly as asked.
+    """
     found = sized(two_wire(count, "4", 40, cables=cable("4", egc_awg)))
     assert (found["table_cmil"], found["least_cmil"]) == (10380, 16510)
     assert found["increase_asked"] == 10380 * 41740
@@ -183,7 +189,7 @@ def test_trap_5_the_wire_beside_the_armor_grows(count: Counter):
 
 @pytest.mark.parametrize(
     ("edition", "least_cmil", "outcome"),
-    [*((e, 6530, "fails") for e in ANY_REASON), *((e, 16510, "meets") for e in SPARED)],
+    [*((e, 16510, "look") for e in ANY_REASON), *((e, 16510, "meets") for e in SPARED)],
 )
 @pytest.mark.parametrize("why", ["ambient_f=176", "bundled_cables=15"])
 def test_trap_9_from_2020_an_increase_for_heat_or_bundling_is_spared(
@@ -192,10 +198,12 @@ def test_trap_9_from_2020_an_increase_for_heat_or_bundling_is_spared(
     """20 A on 8 AWG with a 10 AWG EGC.
 
     At 176 F 20 / 0.41 = 48.8 A, in a bundle of 30 conductors 20 / 0.45 = 44.4 A of the 90 C column: 10 AWG has 40,
-    8 AWG 55 A. From 2020 the least size is 8 AWG and nothing was increased; in 2017 any reason counts.
+    8 AWG 55 A. From 2020 the least size is 8 AWG and nothing was increased; in 2017 it depends on the reading.
     """
-    found = sized(two_wire(count, "8", 20, why, f"code_edition={edition}"))
-    assert (found["least_cmil"], found["egc_increase"]) == (least_cmil, outcome)
+    counted = two_wire(count, "8", 20, why, f"code_edition={edition}")
+    found = sized(counted)
+    assert (found["plain_cmil"], found["least_cmil"]) == (6530, least_cmil)
+    assert row(counted, "verdicts")["egc_increase_check"] == outcome
 
 
 @pytest.mark.parametrize("edition", SPARED)
@@ -208,17 +216,18 @@ def test_trap_9_what_goes_beyond_heat_is_an_increase_still(count: Counter, editi
 @pytest.mark.parametrize("edition", SPARED)
 def test_trap_9_part_of_an_increase_may_be_spared(count: Counter, edition: str):
     """At 149 F 20 / 0.65 = 30.8 A asks 10 AWG; 6 AWG asks 6530 x 26240 / 10380 = 16507 cmil, and has 16510."""
-    found = sized(two_wire(count, "6", 20, "ambient_f=149", f"code_edition={edition}"))
-    assert (found["least_cmil"], found["fitted_awg"], found["egc_increase"]) == (10380, "8", "meets")
+    counted = two_wire(count, "6", 20, "ambient_f=149", f"code_edition={edition}")
+    assert (sized(counted)["least_cmil"], sized(counted)["fitted_awg"]) == (10380, "8")
+    assert row(counted, "verdicts")["egc_increase_check"] == "meets"
 
 
 # What a plan makes of it
 
 
 def test_a_plan_passes_over_a_cable_whose_ground_did_not_grow(count: Counter):
-    """8 AWG on 20 A: Type MC with a wire-type EGC of 10 AWG is passed over, pulled wire with 8 AWG serves."""
+    """8 AWG on 20 A, no qualified person: Type MC with a wire-type EGC of 10 AWG is passed over, pulled wire serves."""
     box = {"device": "equipment-1p", "wires": "A N", "awg": 8}
-    counted = count(schedule(box), compared=PLAN_OF[WIRE])
+    counted = count(schedule(box), "qualified_egc=no", compared=PLAN_OF[WIRE])
     found = row(counted, "verdicts")
     assert (found["wired_as"], found["failed"]) == ("emt-wire", 0)
     assert found["said_1"] == (
@@ -229,7 +238,7 @@ def test_a_plan_passes_over_a_cable_whose_ground_did_not_grow(count: Counter):
 def test_every_size_of_run_of_a_circuit_is_tested(count: Counter):
     """A home run of 8 AWG with 12 AWG behind it: one of the two kinds of run fails, so does the circuit."""
     boxes = [{"wires": "A N", "awg": 8, "construction": WIRE}, {"box": "Y", "wires": "A N", "awg": 12, "fed_from": "X"}]
-    counted = count(schedule(*boxes), compared=PLAN_OF[WIRE])
+    counted = count(schedule(*boxes), "qualified_egc=no", compared=PLAN_OF[WIRE])
     assert {r["awg"]: r["egc_increase"] for r in rows(counted, "run_tests", construction=WIRE)} == {
         "8": "fails",
         "12": "meets",

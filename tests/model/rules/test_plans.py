@@ -23,7 +23,7 @@ from tests.tables import row, rows, schedule
 
 SHIPPED = list(PLAN_OF)
 DEFAULT = ["ac-first", "mc-wire-first", "mc-armor-first"]
-KEYS = "ac-first, mc-wire-first, mc-armor-first, ac-redundant-first, mc-redundant-first, emt"
+KEYS = "ac-first, mc-wire-first, mc-armor-first, ac-redundant-first, mc-redundant-first, emt, emt-as-egc"
 NEEDS = "another size or space, a plan with another construction, or a construction for the circuit"
 AC_DRY = "ac: Type AC is for dry locations (320.10, 320.12)"
 AC_CARE = "ac: no insulated copper equipment grounding conductor in the cable (517.13(B))"
@@ -255,7 +255,7 @@ BAD_PLANS = [
         "unknown construction",
         'mine = ["acc"]',
         'in.toml:plans.mine: is not a construction of the catalog: "acc"; '
-        "accepted: ac, mc-wire, mc-armor, ac-redundant, mc-redundant, emt-wire",
+        "accepted: ac, mc-wire, mc-armor, ac-redundant, mc-redundant, emt-wire, emt-bare",
     ),
     (
         "a construction twice",
@@ -291,7 +291,7 @@ BAD_PLANS = [
         "a number",
         "mine = 5",
         'in.toml:plans.mine: is not a construction of the catalog: "5"; '
-        "accepted: ac, mc-wire, mc-armor, ac-redundant, mc-redundant, emt-wire",
+        "accepted: ac, mc-wire, mc-armor, ac-redundant, mc-redundant, emt-wire, emt-bare",
     ),
 ]
 

@@ -1,0 +1,215 @@
+"""What a person reads of every check of a circuit: section, what was asked, what was found, the outcome, what is open.
+
+One definition serves the inspection sheet, for the plan that is to be built, and the results, for every plan.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+
+from takeoff.engine.expr import Expr, as_expr, col, equal, given, same, when
+from takeoff.engine.lookups import At, Match, Named, look
+from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.frame import Frame, places_of
+from takeoff.model.rules.circuits import TITLES
+from takeoff.model.rules.options import CHECKS
+
+PARTS = ("section", "asked", "found", "word", "question")
+"""What is said of a check, by the end of the name of its column."""
+
+A, TIMES, PCT = '0.0" A"', '0.0" x"', '0.00" %"'
+NOTHING_OPEN = "-"
+
+
+def inspected_table(frame: Frame) -> Table:
+    """One row for each circuit in the plan that is inspected; most of its columns stand on the inspection sheet."""
+    first = [n * len(frame.compared) for n, _ in enumerate(frame.circuit_keys)]
+    keys = list(frame.circuit_keys.values())
+    line = Column("line", "line of the verdict", "no.", col("first") + At("base", "inspected_place", as_expr(1)))
+    fields = [Field("circuit_key", "circuit key", role="key"), Field("first", "line before its verdicts", "no.")]
+    return _table(
+        frame,
+        "inspected",
+        "Circuits of the plan inspected",
+        fields,
+        [line],
+        keys,
+        {"circuit_key": list(keys), "first": list(first)},
+    )
+
+
+def check_lines_table(frame: Frame) -> Table:
+    """One row for each circuit in each plan compared, in the order of the verdicts: for the results, on no sheet."""
+    keys = [key for key in frame.circuit_keys.values() for _ in frame.compared]
+    lines: list[object] = list(range(1, len(keys) + 1))
+    fields = [Field("line", "line of the verdict", "no.", role="key")]
+    return _table(frame, "check_lines", "Every check of every circuit", fields, [], keys, {"line": lines})
+
+
+def _table(
+    frame: Frame,
+    name: str,
+    title: str,
+    fields: list[Field],
+    columns: list[Column],
+    keys: list[str],
+    data: Mapping[str, Sequence[object]],
+) -> Table:
+    circuits, kinds = places_of(frame.circuit_keys.values()), places_of(frame.alikes)
+    return Table(
+        name,
+        title,
+        [*fields, Field("circuit_row", "row of the circuit", "no."), Field("alike_row", "row of its kind", "no.")],
+        [*columns, *_working(), *_shown(_sections(frame))],
+        {
+            **data,
+            "circuit_row": [circuits[key] + 1 for key in keys],
+            "alike_row": [kinds[frame.alike_of[key]] + 1 for key in keys],
+        },
+        key=fields[0].name,
+    )
+
+
+def _working() -> list[Column]:
+    return [
+        Column("option_row", "row of the option", "no.", At("verdicts", "option_row", col("line"))),
+        Column("run_line", "row of its first run", "no.", _of_option_run("line")),
+        Column("space_row", "row of the space that decides", "no.", _option("space_row")),
+        Column("fitting_row", "row of the connector", "no.", At("runs", "fitting_row", _run("run_row"))),
+    ]
+
+
+def _of_option_run(name: str) -> Expr:
+    return At("option_runs", name, At("options", "first", col("option_row")))
+
+
+def _option(name: str) -> Expr:
+    return At("options", name, col("option_row"))
+
+
+def _run(name: str) -> Expr:
+    return At("run_tests", name, col("run_line"))
+
+
+def _circuit(name: str) -> Expr:
+    return At("circuits", name, col("circuit_row"))
+
+
+def _tested(name: str) -> Expr:
+    return At("circuit_tests", name, col("circuit_row"))
+
+
+def _listed(name: str, check: str) -> Expr:
+    return look("check_list", name, check, by="check")
+
+
+def _rule(catalog: str, row: str) -> Callable[[str], Expr]:
+    return lambda name: At(catalog, name, _option(row), "-")
+
+
+def _figures() -> dict[str, dict[str, tuple[Expr | str, str]]]:
+    """Return what is said of each check beyond its outcome: the expression and its format."""
+    egc, fitting = _rule("egc_rules", "kind_row"), _rule("fitting_rules", "fitting_row")
+    alike = col("alike_row")
+    by_table, is_wire = equal(_run("by_table"), 1), equal(_run("is_wire"), 1)
+    asked = when(by_table, _run("needed_awg") & " AWG", "listed")
+    grown = _run("fitted_awg") & " AWG"
+    in_cable = when(by_table, _run("fitted_awg") & " AWG in the first run", "the armor or tubing")
+    return {
+        "cable": {"found": (_option("no_cable"), '0" runs without"')},
+        "egc_kind": {"section": (egc("section"), ""), "found": (egc("reason"), "")},
+        "egc_size": {"asked": (asked, ""), "found": (in_cable, "")},
+        "egc_increase": {
+            "asked": (when(is_wire, "in proportion", "-"), ""),
+            "found": (when(is_wire, grown, "-"), ""),
+        },
+        "fitting": {
+            "section": (fitting("section"), ""),
+            "found": (At("fittings", "marking", col("fitting_row"), "-"), ""),
+        },
+        "space": {
+            "section": (At("space_tests", "section", col("space_row")), ""),
+            "found": (At("space_tests", "reason", col("space_row")), ""),
+            "question": (At("space_answers", "question", At("space_tests", "asked", col("space_row")), "-"), ""),
+        },
+        "overcurrent": {
+            "section": (
+                when(
+                    equal(_option("overcurrent_fails"), 0),
+                    _listed("section", "overcurrent"),
+                    At("alikes", "load_section", alike),
+                ),
+                "",
+            ),
+            "asked": (_circuit("breaker_a"), A),
+            "found": (_option("usable_a"), A),
+            "question": (At("alikes", "load_question", alike), ""),
+        },
+        "load": {"asked": (_tested("needed_a"), A), "found": (_circuit("breaker_a"), A)},
+        "switch_neutral": {"found": (_circuit("bare_switches"), '0" boxes without"')},
+        "knockout": {
+            "asked": (Named("code", "value", "knockout_v"), '0" V"'),
+            "found": (At("voltages", "to_ground_v", alike), '0" V"'),
+        },
+        "fault_path": {
+            "asked": (given("wanted_ratio"), TIMES),
+            "found": (At("faults", "times_pickup", col("line")), TIMES),
+        },
+        "multiwire": {"asked": (_circuit("hots"), '0" hots"'), "found": (_circuit("poles"), '0" poles"')},
+        "isolated": {"found": (_circuit("isolated"), '0" boxes"')},
+        "receptacle": {"found": (_circuit("small_receptacles"), '0" boxes with less"')},
+        "voltage_drop": {"asked": (given("drop_limit_pct"), PCT), "found": (_tested("drop_pct"), PCT)},
+        "box_fill": {"found": (At("verdicts", "unsized", col("line")), '0" boxes without a size"')},
+    }
+
+
+def _sections(frame: Frame) -> dict[str, set[str]]:
+    """Return the sections that a check has in the editions."""
+    rows = list(frame.catalogs["checks"])
+    return {check: {str(r["section"]) for r in rows if r["check"] == check} for check in CHECKS}
+
+
+def _shown(sections: Mapping[str, set[str]]) -> list[Column]:
+    """Return the columns of every check; a section that is the same in every edition is no formula."""
+    figures = _figures()
+    columns = []
+    for check in CHECKS:
+        outcome = At("verdicts", f"{check}_check", col("line"))
+        said: dict[str, tuple[Expr | str, str]] = {
+            "section": (_listed("section", check) if len(sections[check]) > 1 else min(sections[check]), ""),
+            "asked": ("-", ""),
+            "found": ("-", ""),
+            "question": (_listed("question", check), ""),
+            **figures[check],
+        }
+        if check == "egc_increase":
+            said["question"] = (At("conditions", "egc_question", as_expr(1)), "")
+        # what an answer leaves open stands in its row, a dash where it settles the rule
+        open_ = (
+            said["question"][0] if check == "space" else when(same(outcome, "look"), said["question"][0], NOTHING_OPEN)
+        )
+        shown = {
+            **{part: said[part] for part in ("section", "asked", "found")},
+            "word": (look("outcomes", "word", outcome, by="outcome"), ""),
+            "question": (open_, ""),
+        }
+        columns += [
+            Column(f"{check}_{part}", f"{TITLES[check]}, {part}", "", as_expr(shown[part][0]), format=shown[part][1])
+            for part in PARTS
+        ]
+    head = {
+        "wired_as": (At("constructions", "title", _construction()), "construction"),
+        "passed": (At("wiring", "said_1", col("line")), "passed over first"),
+        "to_look": (At("verdicts", "to_look", col("line")), "checks to look at"),
+        "failed": (At("verdicts", "failed", col("line")), "checks not met"),
+    }
+    columns += [Column(name, title, "", expr) for name, (expr, title) in head.items()]
+    return columns
+
+
+def _construction() -> Expr:
+    return Match("constructions", "construction", At("wiring", "wired_as", col("line")))
+
+
+ON_THE_PAGE = (*(f"{check}_{part}" for check in CHECKS for part in PARTS), "wired_as", "passed", "to_look", "failed")
+"""Columns whose formulas stand on the inspection sheet itself."""
