@@ -102,7 +102,7 @@ def _plan(book: Book, row: int) -> dict[str, Any]:
         "circuits_with_a_check_not_met": plain(book.values("plan_flags", "circuits_failing")[row]),
         "circuits_fallen_back": plain(book.values("plan_flags", "circuits_fallen_back")[row]),
         "circuits_wired_as": _wired(book, str(book.values("plan_sums", "plan")[row])),
-        "circuits_not_settled": plain(book.values("plan_flags", "circuits_not_settled")[row]),
+        "circuits_not_settled": plain(book.values("plan_flags", "not_settled")[row]),
         "circuits_to_look_at": plain(book.values("plan_flags", "circuits_to_look")[row]),
         "panel_ends": {
             "home_runs": plain(book.values("plan_flags", "home_runs")[row]),

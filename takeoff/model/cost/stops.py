@@ -12,19 +12,23 @@ from takeoff.engine.expr import Expr, as_expr, call, col, equal, same, when
 from takeoff.engine.lookups import At, CellAt, Match, Total
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
+from takeoff.model.givens.wages import only
 
 COMPLETE, LOOK_FIRST, NOT_TO_BE_USED = "complete", "look first", "not to be used"
 """States of a plan, the worst last; those of a row of `stops.csv` are the last two."""
 
 PLAN_STOPS = (
     *("refused", "unserved", "unsized", "no_cable", "other_unpriced", "prices_missing"),
-    *("price_slips", "prices_expired", "advised", "circuits_to_look"),
+    *("price_slips", "prices_expired", "advised", "not_settled", "circuits_to_look"),
 )
 """What is counted by plan, as `plan_flags` has it."""
 
 NOT_OF_CIRCUITS = 9
 GRAVE = {"refused": 3, "advised": 2, "circuits_to_look": 1}
 """Stops that a circuit brings about, with how grave it is there (`verdicts.grave`): the first such circuit is named."""
+
+ASKING = "not_settled"
+"""The stop that tells a question in place of a rule: `open_facts`."""
 
 BY_SPACE = "by space"
 """Stands for the section of a check whose section depends on the kind of space."""
@@ -43,8 +47,9 @@ def stop_list_table(frame: Frame) -> Table:
     rows, places = _rows(frame), frame.per_compared("count")
     together = reduce(add, (col(name) for name, _ in places))
 
-    def listed(name: str, title: str) -> Column:
-        return Column(name, title, "", At("check_list", name, col("check_row"), "-"), width=60)
+    def told(name: str, title: str, by_check: Expr, asked: str, unit: str = "", width: float = 0) -> Column:
+        expr = when(equal(col("asks"), 0), by_check, only("open_facts", asked))
+        return Column(name, title, unit, expr, "of a fact that is missing, its question", width=width)
 
     return Table(
         "stop_list",
@@ -55,6 +60,7 @@ def stop_list_table(frame: Frame) -> Table:
             Field("look_at", "look at", width=22),
             Field("stop", "column of the counts", "no."),
             Field("grave", "how grave in a circuit", "no."),
+            Field("asks", "tells a question", "0/1"),
             *(Field(f"place_{n}", f"place of {p}", "no.") for n, p in enumerate(frame.compared, start=1)),
         ],
         [
@@ -72,20 +78,27 @@ def stop_list_table(frame: Frame) -> Table:
             Column("shown", "is not nothing", "0/1", call("sign", together)),
             Column("known", "lines down to here that are not nothing", "ea", Running(col("shown"))),
             Column("number", "line of the stop list", "no.", col("shown") * col("known"), "0: nothing"),
-            Column("verdict_row", "row of the first circuit", "no.", Match("verdicts", "grave", col("grave"), True)),
+            told(
+                *("verdict_row", "row of the first circuit", Match("verdicts", "grave", col("grave"), True)),
+                *("verdict_row", "no."),
+            ),
             Column("circuit", "first circuit", "", At("verdicts", "circuit", col("verdict_row"), "-"), width=14),
             Column("check_row", "row of the check", "no.", At("verdicts", "told_at", col("verdict_row"), 0)),
             Column("option_row", "row of its option", "no.", At("verdicts", "option_row", col("verdict_row"), 0)),
             Column("by_rule", "section of the rule", "", At("check_list", "section", col("check_row"), "-"), width=24),
             Column("by_space", "section by space", "", At("options", "section", col("option_row"), "-"), width=24),
             Column(
-                "section",
-                "section",
+                "by_check",
+                "section of the check",
                 "",
                 when(same(col("by_rule"), BY_SPACE), col("by_space"), col("by_rule")),
                 width=24,
             ),
-            listed("refusal", "in plain words"),
+            told("section", "section", col("by_check"), "section", width=24),
+            told(
+                *("refusal", "in plain words", At("check_list", "refusal", col("check_row"), "-"), "question"),
+                width=60,
+            ),
             Column("counted", "how many of what", "", col("what") & ": " & _joined([name for name, _ in places])),
             Column(
                 "with_first",
@@ -108,6 +121,7 @@ def stop_list_table(frame: Frame) -> Table:
             "look_at": [r["look_at"] for r in rows],
             "stop": [PLAN_STOPS.index(str(r["stop"])) + 1 for r in rows],
             "grave": [GRAVE.get(str(r["stop"]), NOT_OF_CIRCUITS) for r in rows],
+            "asks": [int(r["stop"] == ASKING) for r in rows],
             **{f"place_{n}": [n] * len(rows) for n, _ in enumerate(frame.compared, start=1)},
         },
         {"counts": [name for name, _ in places]},

@@ -12,6 +12,7 @@ from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.cost.stops import PLAN_STOPS
 from takeoff.model.frame import Frame
 from takeoff.model.givens.wages import labor_rate, only
+from takeoff.model.rules.open_facts import not_settled
 
 MONEY, SIGNED = "#,##0", "+#,##0;-#,##0;0"
 NOT_COMPARABLE = "n/c"
@@ -225,11 +226,11 @@ def plan_flags_table(frame: Frame) -> Table:
             prices("price_slips", "prices with a probable slip of the unit", "slipped"),
             prices("prices_expired", "prices of expired quotes", "expired"),
             Column("advised", "circuits beyond an advised limit", "ea", col("circuits_failing") - col("refused")),
+            Column("not_settled", "circuits with a fact missing", "ea", not_settled(col("plan"))),
             circuits("circuits_to_look", "circuits to look at", "has_to_look"),
             Column("unpriced", "things not priced", "ea", col("unsized") + col("no_cable") + col("other_unpriced")),
             Column("larger", "boxes larger than in the base", "ea", boxes(">")),
             Column("smaller", "boxes smaller than in the base", "ea", boxes("<")),
-            circuits("circuits_not_settled", "circuits with a fact missing", "unsettled"),
             circuits("circuits_fallen_back", "circuits in a fallback", "wiring.falls"),
             Column(
                 "fallen_back_pct",

@@ -29,7 +29,7 @@ WORDS = {
     "trace": {
         "1|1": "all boxes of the job, as often as they are built; they stand on Summary",
         "1|2": "the boxes of the area, as often as they are built; they stand on Breakdown, by area",
-        "1|3": "the boxes of the circuit, as often as it is built; they stand on Circuit checks",
+        "1|3": "the boxes of the circuit, as often as it is built; they stand on Lines",
         "1|4": "the box with the run that feeds it; it stands on Boxes, there for one, here for all times built",
         "0|1": BAD_CHOICE,
         **dict.fromkeys(("0|2", "0|3", "0|4"), BAD_CHOICE),

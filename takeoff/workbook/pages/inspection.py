@@ -47,7 +47,9 @@ def fill(page: Page, provenance: Provenance) -> None:
         page.sheet.column_dimensions[letter].width = width
     page.head("Inspection", "What was tested, circuit by circuit; a check names one rule and says nothing of another.")
     page.sentence(
-        5, 1, "Plan to be built: ", page.live("", "inspected_plan"), "; code edition ", page.live("", "code_edition")
+        *(5, 1, "Plan to be built: ", page.live("", "inspected_plan"), "; code edition "),
+        *(page.live("", "code_edition"), "; circuits not settled, as in the stop list: "),
+        page.live("open_facts", "inspected"),
     )
     page.put(5, 5, "choose the plan, and answer the facts asked, on the sheet Inputs", "note")
     for column, text in enumerate(HEADINGS, start=1):

@@ -9,7 +9,7 @@ WORKINGS = (
         "Lines",
         "working",
         "Each box in each plan line by line, and what the lines add up to: make-ups, runs, hours, areas.",
-        ("mix", "efforts", "small_parts", "orders", "ground_hours", "run_sums", "run_changes"),
+        ("open_facts", "mix", "efforts", "small_parts", "orders", "ground_hours", "run_sums", "run_changes"),
         (
             *(("verdicts", "mix_places"), "inspected", "each", "area_totals", "labor_lines", "joints", "home_runs"),
             *("built", "ground_built", "ground_efforts"),
@@ -37,11 +37,9 @@ WORKINGS = (
         "Wiring",
         "working",
         "What each kind of circuit could be wired in by the rules, and what each plan wires each circuit in.",
-        ("check_list", "space_outcomes"),
+        ("check_list", "space_answers", "space_outcomes", "ampacities"),
         (
             "run_tests",
-            "ampacities",
-            "space_answers",
             "space_tests",
             "option_runs",
             "options",

@@ -42,6 +42,42 @@ def test_a_held_circuit_that_a_rule_refuses_leaves_its_plan_not_to_be_used(tmp_p
     assert results_of(build)["decision"]["named"] is None
 
 
+def test_a_fact_that_is_missing_is_counted_and_told_with_its_question(tmp_path: Path) -> None:
+    """330.10(A)(11): whether the cable is for the wet place is asked; three times built are three circuits open."""
+    asked = {"device": "duplex", "space": "wet", "construction": "mc-wire", "repeat": 3}
+    plain = {"box": "Y", "circuit": "P-2", "device": "duplex"}
+    what = "circuits with a fact still missing"
+    build = priced(tmp_path / "a", schedule=schedule(plain, asked))
+    for plan in build.frame.compared:
+        (stop,) = (s for s in results_of(build)["stops"][plan] if s["what"] == what)
+        assert (stop["count"], stop["first_circuit"], stop["state"]) == (3, "P-1", LOOK_FIRST)
+        assert stop["section"] == "330.10(A)(11), 110.3(B)"
+    assert row(build, "open_facts")["inspected"] == 3
+    assert f"{what}: 3, 3; first P-1: " in totals_text(build)
+    assert row(build, "open_facts")["question"].endswith("?")
+    told = priced(tmp_path / "b", schedule=schedule(plain, {**asked, "listed_for_place": "yes"}))
+    assert what not in stops(told, "ac-first")
+    assert row(told, "open_facts")["inspected"] == 0
+
+
+@pytest.mark.parametrize(
+    ("cells", "begin", "section"),
+    [
+        ({"device": "equipment-1p", "awg": 8}, "Did a qualified person", "250.122(B)"),
+        ({"device": "motor-1p", "awg": 12, "breaker_a": 30}, "", "430.52"),
+    ],
+)
+def test_the_question_told_is_that_of_the_check_that_waits(
+    tmp_path: Path, cells: dict[str, object], begin: str, section: str
+) -> None:
+    build = priced(tmp_path, schedule=schedule({**cells, "construction": "mc-wire"}))
+    found = row(build, "open_facts")
+    asked = {c["check"]: c["question"] for c in results_of(build)["checks"] if c["outcome"] == "look"}
+    assert found["question"] in asked.values()
+    assert found["question"].startswith(begin)
+    assert section in found["section"]
+
+
 def test_strict_returns_3_when_a_plan_is_not_to_be_used_and_writes_all_the_same(tmp_path: Path) -> None:
     options = laid(tmp_path, schedule=schedule(HELD["14 AWG on 20 A"][0]))
     command = [
