@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 
 from takeoff.job.cells import TradeReader
 from takeoff.job.measures import breaker, voltages
-from takeoff.job.records import CIRCUIT_COLUMNS, Circuit, fact_columns
+from takeoff.job.records import CIRCUIT_COLUMNS, UNKNOWN, Circuit, fact_columns
 
 NUMBERS = re.compile(r"\d+(\s*[,/&-]\s*\d+)*")
 """A circuit that is named by numbers only: those of its panel."""
@@ -115,8 +115,10 @@ class CircuitReader:
     def _answer(self, column: str, text: str) -> str | None:
         """Return an answer to a fact as its choices spell it; a yes or no in any word for it."""
         choices = str(self.cell.catalogs["facts"][column]["choices"]).split()
-        word = text if "yes" not in choices else self.cell.words.means("yes_no", text) or text
-        found = {c.casefold(): c for c in choices}.get(word.casefold())
+        if "yes" in choices and text.casefold() != UNKNOWN:
+            said = self.cell.yes_no(column, text)
+            return None if said is None else ("no", "yes")[said]
+        found = {c.casefold(): c for c in choices}.get(text.casefold())
         if found is None:
             self.cell.error(column, text, "is no answer:", "accepted: " + ", ".join(choices))
         return found

@@ -15,9 +15,10 @@ from takeoff.job.overrides import AS_PLANNED
 from takeoff.job.quotes import QuoteLine
 from takeoff.wiring.asked import cases_of_spaces, facts_asked
 from takeoff.wiring.circuits import TestedRun, kind_of_circuit, tested_runs
+from takeoff.wiring.kinds import parts_of_kind
 from takeoff.wiring.makeup import Types
 from takeoff.wiring.places import Places
-from takeoff.wiring.tree import Job, WiredBox, parts_of_kind
+from takeoff.wiring.tree import Job, WiredBox
 
 INVENTED = "illustrative"
 """The word with which the source of an invented figure begins."""

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 
 from takeoff.catalog.load import areas_cmil
 from takeoff.catalog.rows import Catalogs
-from takeoff.wiring.tree import Job, Run, WiredBox
+from takeoff.wiring.kinds import Run
+from takeoff.wiring.tree import Job, WiredBox
 
 KINDS = {"A": "hot", "B": "hot", "C": "hot", "N": "neutral", "S": "switch leg", "T": "traveler", "I": "isolated ground"}
 SWITCH = "switch"

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from takeoff.catalog.rows import Catalogs, Row
 from takeoff.job.records import PANEL, UNKNOWN, BoxRow, Circuit, Schedule
 from takeoff.text.problems import Problem, Problems, nearest
+from takeoff.wiring.kinds import Run
 from takeoff.wiring.legs import ASK, BLANK, MEND, lead, needs_legs
 from takeoff.wiring.loops import loops
 from takeoff.wiring.sizing import Conditions, smallest_awg
@@ -19,35 +20,6 @@ from takeoff.wiring.taps import HOTS, WORDS, choose, mismatch
 
 HINTED = 40
 """Problems for which the nearest of many ids is sought."""
-
-ISOLATED = "ig"
-"""Ends the name of a run kind with an isolated ground."""
-
-
-def parts_of_kind(kind: str) -> tuple[int, str, bool]:
-    """Return the insulated conductors of a run kind, their size, and whether one is an isolated ground."""
-    conductors, _, size = kind.partition("c")
-    return int(conductors), size.removesuffix(ISOLATED), kind.endswith(ISOLATED)
-
-
-@dataclass(slots=True)
-class Run:
-    """The cable that feeds one box.
-
-    `roles` are the insulated conductors it brings, without a wire-type equipment grounding conductor;
-    `awg` is their size.
-    """
-
-    roles: list[str]
-    awg: str
-
-    @property
-    def kind(self) -> str:
-        """Name the cable configuration the run needs, as `2c12`: two insulated conductors of 12 AWG.
-
-        `3c12ig` has three, one of them the isolated ground.
-        """
-        return f"{len(self.roles)}c{self.awg}{ISOLATED if 'IG' in self.roles else ''}"
 
 
 @dataclass(slots=True)

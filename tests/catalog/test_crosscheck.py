@@ -104,7 +104,7 @@ RULES = [
             NO_ROW.format(
                 name="checks",
                 missing="box_fill, cable, egc_increase, egc_kind, egc_size, fault_path, fitting, isolated, knockout, load, "
-                "multiwire, overcurrent, space, switch_neutral, voltage_drop",
+                "multiwire, overcurrent, receptacle, space, switch_neutral, voltage_drop",
             ),
             NO_ROW.format(name="allowances", missing="10, 12, 14, 16, 18, 6, 8"),
             NO_ROW.format(

@@ -13,17 +13,19 @@ from hypothesis import strategies as st
 from takeoff.build import Options, read_job
 from takeoff.catalog.load import load_catalogs
 from takeoff.catalog.rows import Catalogs
+from takeoff.job.inputs import load_inputs
 from takeoff.job.records import Reading
 from takeoff.job.schedule import read_schedule
 from takeoff.report.expanded import expanded_text
 from takeoff.text.problems import InputError
+from takeoff.wiring.sizing import conditions_of
 from takeoff.wiring.tree import Job, wire
 
 
 def job_of(folder: Path, text: str, catalogs: Catalogs, reading: Reading | None = None) -> Job:
     path = folder / "s.csv"
     path.write_text(text, encoding="utf-8")
-    return wire(read_schedule(path, catalogs, reading), catalogs, "12")
+    return wire(read_schedule(path, catalogs, reading), catalogs, conditions_of(load_inputs(catalogs)))
 
 
 def wrong(folder: Path, text: str, catalogs: Catalogs) -> list[str]:
@@ -219,3 +221,29 @@ def test_counts_and_aliases_equal_the_same_written_out(tmp_path: Path, rows: lis
     first = expanded_text(job_of(tmp_path, "\n".join(trade) + "\n", catalogs))
     assert first == expanded_text(job_of(tmp_path, "\n".join(ours) + "\n", catalogs))
     assert first == expanded_text(job_of(tmp_path, first, catalogs))
+
+
+def test_a_fact_told_in_a_room_type_is_that_of_every_circuit_placed_and_survives_the_expansion(tmp_path: Path):
+    path, again = tmp_path / "s.csv", tmp_path / "again.csv"
+    path.write_text("circuit,room,count,home_run_ft,device,In insulation\nP-1,plant,2,60,,\nP-2,,,40,duplex,N\n")
+    (tmp_path / "rooms.csv").write_text("room,device,run_ft,load_kind,in_insulation\nplant,motor-1p,5,Motor,Y\n")
+    job = read_job(Options(path, rooms=tmp_path / "rooms.csv")).job
+    motor = {"load_kind": "motor", "in_insulation": "yes"}
+    facts = [motor, motor, {"in_insulation": "no"}]
+    assert [c.facts for c in job.circuits] == facts
+    again.write_text(expanded_text(job), encoding="utf-8")
+    assert [c.facts for c in read_job(Options(again)).job.circuits] == facts
+
+
+def test_motors_of_a_count_stand_as_far_apart_as_equipment(tmp_path: Path):
+    path = tmp_path / "s.csv"
+    path.write_text("circuit,device,count,run_ft\nP-1,motor-1p,2,60\n")
+    read = read_job(Options(path, sets=("next_equipment_ft=33",)))
+    assert [box.run_ft for box in read.job.boxes] == [60, 33]
+
+
+def test_an_answer_that_is_none_says_which_are(tmp_path: Path, catalogs: Catalogs):
+    text = "box,circuit,device,run_ft,class_division\nA,P-1,duplex,60,1-1\n"
+    assert wrong(tmp_path, text, catalogs) == [
+        's.csv:2:class_division: is no answer: "1-1"; accepted: unknown, I-1, I-2, II-1, II-2, III, zone'
+    ]

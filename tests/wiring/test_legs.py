@@ -11,9 +11,11 @@ from hypothesis import strategies as st
 
 from takeoff.catalog.load import load_catalogs
 from takeoff.catalog.rows import Catalogs
+from takeoff.job.inputs import load_inputs
 from takeoff.job.schedule import read_schedule
 from takeoff.report.expanded import expanded_text
 from takeoff.text.problems import InputError
+from takeoff.wiring.sizing import conditions_of
 from takeoff.wiring.tree import Job, wire
 
 shipped = cache(load_catalogs)
@@ -23,7 +25,7 @@ def wired(folder: Path, catalogs: Catalogs, *devices: str, head: str = "device")
     path = folder / "s.csv"
     lines = [f"box,circuit,run_ft,{head}", *(f"B{n},P-1,10,{device}" for n, device in enumerate(devices, start=1))]
     path.write_text("\n".join(lines) + "\n", encoding="utf-8")
-    return wire(read_schedule(path, catalogs), catalogs, "12")
+    return wire(read_schedule(path, catalogs), catalogs, conditions_of(load_inputs(catalogs)))
 
 
 CASES = {
@@ -119,7 +121,7 @@ def test_every_run_brings_what_its_parent_has_and_the_expansion_says_the_same(
             assert all(role in box.upstream.run.roles or role[0] in made for role in box.run.roles)
     path = tmp_path / "again.csv"
     path.write_text(expanded_text(job), encoding="utf-8")
-    again = wire(read_schedule(path, shipped()), shipped(), "12")
+    again = wire(read_schedule(path, shipped()), shipped(), conditions_of(load_inputs(shipped())))
     assert [(b.run, b.taps) for b in again.boxes] == [(b.run, b.taps) for b in job.boxes]
 
 

@@ -7,7 +7,7 @@ from takeoff.engine.expr import Expr, Head, at_most, call, col, equal, flag, giv
 from takeoff.engine.lookups import At, Match, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import NOTHING, Frame
-from takeoff.wiring.tree import parts_of_kind
+from takeoff.wiring.kinds import parts_of_kind
 
 BOUGHT = ("sheath", "coupling", "wire", "egc", "connector")
 """What is bought for a run, by the stem of its column."""

@@ -92,6 +92,7 @@ def stop_list_table(frame: Frame) -> Table:
                 "section of the check",
                 "",
                 when(same(col("by_rule"), BY_SPACE), col("by_space"), col("by_rule")),
+                "of the kind of space where the check is by space",
                 width=24,
             ),
             told("section", "section", col("by_check"), "section", width=24),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from takeoff.catalog.rows import Row
 from takeoff.model.frame import NOTHING, Frame
-from takeoff.wiring.tree import parts_of_kind
+from takeoff.wiring.kinds import parts_of_kind
 
 
 def box_uses_of(frame: Frame) -> list[Row]:

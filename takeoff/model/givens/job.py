@@ -15,8 +15,8 @@ from takeoff.wiring.circuits import (
     small_receptacles,
     switches_without_neutral,
 )
+from takeoff.wiring.kinds import parts_of_kind
 from takeoff.wiring.places import NO_AREA
-from takeoff.wiring.tree import parts_of_kind
 
 
 def schedule_table(frame: Frame) -> Table:

@@ -8,7 +8,7 @@ from takeoff.engine.lookups import At, Match
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import INVENTED, Frame
 from takeoff.model.givens.conditions import condition
-from takeoff.wiring.tree import parts_of_kind
+from takeoff.wiring.kinds import parts_of_kind
 
 
 def ohms_table(frame: Frame) -> Table:

@@ -108,7 +108,8 @@ def test_published_12_to_1_0_awg_on_20_a_asks_1_0_awg(count: Counter, egc_awg: s
     """Public question bank, question 287: 6530 x 105600 / 6530 = 105600 cmil, 1/0 AWG."""
     size = (
         "awg,area_cmil,copper_60c_a,copper_limit_a,copper_75c_a,copper_90c_a,copper_ohm_per_kft,"
-        "aluminum_ohm_per_kft,source\n1/0,105600,125,125,150,170,0.122,0.201,test\n"
+        "aluminum_ohm_per_kft,small_conductor_a,aluminum_cmil,source\n"
+        "1/0,105600,125,125,150,170,0.122,0.201,0,167800,test\n"
     )
     found = sized(two_wire(count, "1/0", 20, conductors=size, cables=cable("1/0", egc_awg)))
     assert (found["least_cmil"], found["circuit_cmil"]) == (6530, 105600)
@@ -173,7 +174,7 @@ def test_trap_5_armor_does_not_grow_with_the_circuit(count: Counter, held: str, 
     assert sized(counted, held)["egc_increase"] == "untested"
     found = row(counted, "verdicts")
     assert (found["egc_increase_check"], found["failed"]) == ("untested", 0)
-    assert found["fault_path_check"] in ("meets", "look")
+    assert found["fault_path_check"] in ("screening", "look")
 
 
 def test_trap_5_the_wire_beside_the_armor_grows(count: Counter):

@@ -56,7 +56,9 @@ def test_a_plan_worked_by_hand(count: Counter, case: dict[str, str]):
 
 def test_in_a_dry_general_space_every_plan_takes_its_preferred_construction(count: Counter):
     found = count(schedule(DUPLEX), compared=ALL_PLANS).results["plans"]
-    assert {plan: c["circuits_wired_as"] for plan, c in found.items()} == {plan: {c: 1} for c, plan in PLAN_OF.items()}
+    assert {plan: c["circuits_wired_as"] for plan, c in found.items()} == {
+        plan: {c: 1} for c, plan in PLAN_OF.items() if plan in ALL_PLANS.split(",")
+    }
     assert all(c["circuits_fallen_back"] == 0 for c in found.values())
 
 
@@ -140,7 +142,9 @@ def test_a_check_may_be_made_to_refuse_and_not_to(count: Counter):
     let_go = "check,editions,refuses\nspace,2017 2020 2023,0\n"
     found = row(count(wet, compared="ac-first", checks=let_go), "verdicts")
     assert (found["wired_as"], found["space_check"], found["failed"]) == ("ac", "fails", 1)
-    bundled = schedule(*({**DUPLEX, "box": f"B{n}", "fed_from": f"B{n - 1}" if n else "panel"} for n in range(2)))
+    bundled = schedule(
+        *({**DUPLEX, "awg": 12, "box": f"B{n}", "fed_from": f"B{n - 1}" if n else "panel"} for n in range(2))
+    )
     refuse = "check,editions,refuses\novercurrent,2017 2020 2023,1\n"
     found = row(count(bundled, "bundled_cables=11", compared="ac-first", checks=refuse), "verdicts")
     assert found["wired_as"] == "emt-wire"
@@ -429,14 +433,14 @@ def test_every_fallback_of_the_sample_says_what_was_passed_over(sample_build: Bu
 
 SPACES = ["general", "patient-care", "assembly", "plenum", "damp", "wet", "hazardous"]
 REFUSED_IN = {
-    "ac": {"patient-care", "damp", "wet"},
+    "ac": {"patient-care", "damp", "wet", "hazardous"},
     "mc-wire": {"patient-care"},
     "mc-armor": {"patient-care", "damp", "wet"},
-    "ac-redundant": {"damp", "wet"},
+    "ac-redundant": {"damp", "wet", "hazardous"},
     "mc-redundant": {"damp", "wet"},
     "emt-wire": set(),
 }
-"""NEC 320.10, 320.12, 330.10, 330.12, 517.13, and the listing of armor-type Type MC for dry locations."""
+"""NEC 320.10, 320.12, 330.10, 330.12, 501.10(B), 517.13, and the listing of armor-type Type MC for dry locations."""
 
 CONDUCTORS = {
     "ac": {"12": 4, "10": 4, "8": 4},
@@ -448,11 +452,8 @@ CONDUCTORS = {
 }
 """Most conductors of the shipped cables and raceways."""
 
-GROUND_TOO_SMALL = {("mc-wire", "8")}
-"""On 20 A an EGC must grow with the circuit, 250.122(B): the 8 AWG cable of Type MC has one of 10 AWG."""
-
 plans_of_any_kind = st.lists(
-    st.permutations(SHIPPED).flatmap(lambda p: st.integers(1, 6).map(lambda n: p[:n])), min_size=1, max_size=3
+    st.permutations(list(REFUSED_IN)).flatmap(lambda p: st.integers(1, 6).map(lambda n: p[:n])), min_size=1, max_size=3
 )
 boxes_of_any_kind = st.lists(
     st.tuples(st.sampled_from(SPACES), st.sampled_from(["12", "10", "8"]), st.integers(2, 7)), min_size=1, max_size=3
@@ -462,9 +463,7 @@ boxes_of_any_kind = st.lists(
 def may_serve(construction: str, boxes: list[tuple[str, str, int]]) -> bool:
     """Say straight from the rules whether a construction may serve a circuit of 20 A."""
     return all(
-        space not in REFUSED_IN[construction]
-        and conductors <= CONDUCTORS[construction].get(awg, 0)
-        and (construction, awg) not in GROUND_TOO_SMALL
+        space not in REFUSED_IN[construction] and conductors <= CONDUCTORS[construction].get(awg, 0)
         for space, awg, conductors in boxes
     )
 
