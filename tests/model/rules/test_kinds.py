@@ -15,7 +15,7 @@ from tests.conftest import ALL_PLANS, Counter
 from tests.tables import rows, schedule
 
 Box = Mapping[str, object]
-NAMES_A_ROW = {"key", "alike", "alike_row", "option", "first", "last", "space_row", "slot", "line"}
+NAMES_A_ROW = {"key", "alike", "alike_row", "option", "first", "last", "space_first", "space_last", "space_row", "line"}
 """Columns that say where a row stands, not what the rules found."""
 
 

@@ -389,7 +389,10 @@ def test_every_unserved_circuit_and_every_reason_is_told_in_one_pass(tmp_path: P
         {**DUPLEX, "box": "C", "circuit": "P-3", "space": "patient-care", "awg": 8, "breaker_a": 40},
     ]
     toml = '[plans]\ndry = ["ac"]\nred = ["ac-redundant", "mc-armor"]\n'
-    mc_dry = "mc-armor: cable whose armor is the EGC is listed for dry locations (330.12, listing)"
+    mc_dry = (
+        "mc-armor: a jacket over the armor is asked for, and cable whose armor is the EGC is listed for dry locations: "
+        "the catalog has none with a jacket, unlike Type MC with a wire EGC (330.10(A)(11), 110.3(B))"
+    )
     assert refused(tmp_path, schedule(*boxes), toml, "dry,red") == [
         f's.csv:2:circuit: no construction of the plan dry may serve it, {AC_DRY}: "P-1"; {NEEDS}',
         "s.csv:2:circuit: no construction of the plan red may serve it, "
