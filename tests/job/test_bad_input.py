@@ -40,7 +40,7 @@ BAD_ROWS = [
         "one of two unknown",
         row(device="duplex+lamp"),
         [
-            's.csv:2:device: is not a device of the catalog: "lamp"; accepted: receptacle: duplex, gfci, duplex-hg, duplex-ig, receptacle-2p, receptacle-2p-wide; switch: switch, sensor, dimmer, switch-3way, switch-4way, sensor-leads, sensor-neutral, dimmer-leads; luminaire: luminaire, exit-sign, emergency-light, smoke; equipment: equipment-1p, equipment-2p, equipment-3p; other: terminal-block, junction'
+            's.csv:2:device: is not a device of the catalog: "lamp"; accepted: receptacle: duplex, gfci, duplex-hg, duplex-ig, receptacle-2p, receptacle-2p-wide; switch: switch, sensor, dimmer, switch-3way, switch-4way, sensor-leads, sensor-neutral, dimmer-leads; luminaire: luminaire, exit-sign, emergency-light, smoke; equipment: equipment-1p, equipment-2p, equipment-3p; motor: motor-1p, motor-2p, motor-3p; compressor: compressor-2p, compressor-3p; welder: welder-2p; fire-pump: fire-pump-3p; other: terminal-block, junction'
         ],
     ),
     ("no length", row(run_ft=""), ["s.csv:2:run_ft: is blank; the routed length of the feeding cable"]),
