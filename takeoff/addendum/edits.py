@@ -81,7 +81,7 @@ def shown(value: Value, unit: str) -> str:
 
 def cell_name(column: Field | Column) -> str:
     """Return the heading of a column as a list of changes names it."""
-    return heading(column).removesuffix(" (input)").removesuffix(", by row")
+    return heading(column).removesuffix(" (input)").removesuffix(", in its unit")
 
 
 def keys_of(table: Table, build: Build) -> Sequence[str]:

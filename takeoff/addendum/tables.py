@@ -87,18 +87,18 @@ def _moves_table(found: Moves) -> Table:
         [
             Field("plan", "plan", role="key", width=WIDTHS[0]),
             Field("figure", "figure of the Summary", role="key", width=WIDTHS[1]),
-            Field("before", "before", "by row", format=FORM, width=WIDTHS[2]),
+            Field("before", "before", "in its unit", format=FORM, width=WIDTHS[2]),
             *(
-                Field(name, f"by {cause}", "by row", format=SIGNED, width=width)
+                Field(name, f"by {cause}", "in its unit", format=SIGNED, width=width)
                 for (cause, name), width in zip(causes.items(), WIDTHS[3:], strict=False)
             ),
-            Field("after", "after", "by row", format=FORM, width=12),
+            Field("after", "after", "in its unit", format=FORM, width=12),
         ],
         [
             Column(
                 "unexplained",
                 "not explained",
-                "by row",
+                "in its unit",
                 call("nine", explained),
                 "after less before less every cause: 0, or a step is missing",
                 FORM,

@@ -127,7 +127,7 @@ def test_two_workbooks_are_compared_as_they_stand(tmp_path: Path):
     values = office.values(tmp_path / "c.xlsx")
     assert {sheet for sheet, _ in values} == {"Changes"}
     lines = tables_of(tmp_path / "c.xlsx")["change_moves"]
-    assert lines[0][-1].value == "not explained, by row"
+    assert lines[0][-1].value == "not explained, in its unit"
     assert {line[-1].value for line in lines[1:]} == {0}
     assert values["Changes", "A2"] == "a.xlsx against b.xlsx, each as it stands, with what was changed in it by hand."
 

@@ -39,7 +39,7 @@ COLUMNS = {
     "withstand": "A2 s/cmil2",
     "area": "cmil",
     "word": "",
-    "value": "by row",
+    "value": "in its unit",
     "holds": "ft or ea",
     "one": "USD/ft or ea",
 }

@@ -71,7 +71,7 @@ class Edit:
     catalogs: dict[str, str] = field(default_factory=dict)
 
 
-NUMBER, CHOICE, DATE = "value, by row (input)", "value (input)", "value, date (input)"
+NUMBER, CHOICE, DATE = "value, in its unit (input)", "value (input)", "value, date (input)"
 EDITS = [
     Edit("Prices", "Q001", "price, USD (input)", 8420, ("ac-12-2,M,842,", "ac-12-2,M,8420,")),
     Edit("Prices", "Q004", "valid until, date (input)", day_number("2026-11-19"), ("2026-11-02,2026-11-30", "2026-11-02,2026-11-19")),

@@ -14,7 +14,7 @@ from tests.priced import laid
 
 pytestmark = pytest.mark.libreoffice
 
-NUMBER, VALUE = "value, by row (input)", "value (input)"
+NUMBER, VALUE = "value, in its unit (input)", "value (input)"
 
 
 def change(sheet: str, row: str | int, heading: str, value: object) -> Change:

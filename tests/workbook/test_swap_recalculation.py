@@ -28,7 +28,7 @@ BASIS = (
 )
 
 
-def value(name: str, given: object, sheet: str = "Inputs", heading: str = "value, by row (input)") -> Change:
+def value(name: str, given: object, sheet: str = "Inputs", heading: str = "value, in its unit (input)") -> Change:
     return Change(name, sheet, name, heading, given)
 
 

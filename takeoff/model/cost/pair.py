@@ -31,7 +31,7 @@ def ranks_table(frame: Frame) -> Table:
             Column(
                 f"{name}_score",
                 f"{title}, equal ones parted",
-                "by row",
+                "in its unit",
                 call("nine", col(f"{name}_usd") + small),
                 "a millionth for the place: of equal ones the first given",
                 "0.000000",
@@ -151,7 +151,7 @@ def pair_parts_table(_: Frame) -> Table:
             Column(
                 "score",
                 "smallest first",
-                "by row",
+                "in its unit",
                 call("nine", small - call("absolute", col("less_usd"))),
                 "size of the difference with its sign turned; a millionth parts equal ones",
                 "0.000000",

@@ -82,7 +82,7 @@ def quantities_table(frame: Frame) -> Table:
             Field("unit", "unit"),
             Field("place", "place among the drivers", "no."),
         ],
-        [Column(n, p, "by row", quantity, head=p, format="#,##0") for n, p in frame.per_compared("as")],
+        [Column(n, p, "in its unit", quantity, head=p, format="#,##0") for n, p in frame.per_compared("as")],
         {
             "driver": drivers,
             "title": [catalog[d]["title"] for d in drivers],

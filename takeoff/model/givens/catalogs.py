@@ -108,7 +108,7 @@ def code_table(frame: Frame) -> Table:
         "Figures of the code in force",
         [Field("key", "figure", role="key"), Field("title", "meaning"), Field("unit", "unit")],
         [
-            Column("value", "value in force", "by row", look("rules", "value", in_force), format="0.00"),
+            Column("value", "value in force", "in its unit", look("rules", "value", in_force), format="0.00"),
             Column("section", "section", "", look("rules", "section", in_force)),
         ],
         {"key": names, "title": [titles[n]["title"] for n in names], "unit": [titles[n]["unit"] for n in names]},

@@ -48,7 +48,7 @@ def held_inputs_table(frame: Frame) -> Table:
     return Table(
         "held_inputs",
         "Inputs that totals rest on",
-        [Field("key", "name for --set", role="key", width=22), Field("shipped", "as shipped", "by row")],
+        [Field("key", "name for --set", role="key", width=22), Field("shipped", "as shipped", "in its unit")],
         [Column("sound", "not illustrative", "0/1", when(invented, 0, 1), "as its row on the sheet Inputs says")],
         {"key": list(HELD), "shipped": [float(str(frame.catalogs["inputs"][name]["value"])) for name in HELD]},
     )
@@ -105,8 +105,8 @@ def _live(frame: Frame, kind: str) -> list[Row]:
 def numbers_table(frame: Frame, inputs: Inputs) -> Table:
     """Inputs that are numbers; a value outside the limits is flagged on the sheet Checks, never changed."""
     rows = _live(frame, "number")
-    limits = [Field("minimum", "not under", "by row"), Field("maximum", "not above", "by row")]
-    value = Field("value", "value", "by row", "input", width=22, limits=("minimum", "maximum"))
+    limits = [Field("minimum", "not under", "in its unit"), Field("maximum", "not above", "in its unit")]
+    value = Field("value", "value", "in its unit", "input", width=22, limits=("minimum", "maximum"))
     table = _table("numbers", "Inputs that are numbers", rows, inputs, value, _accepted(rows, frame), limits)
     kind = Field("kind", "rests on", "", "input", ",".join(KINDS), width=12)
     kinds = [STATED if r["name"] in frame.stated else kind_of(str(r["source"])) for r in rows]

@@ -140,7 +140,7 @@ def labor_rate_table(_: Frame) -> Table:
             Column(
                 "built_on_invented",
                 "illustrative wages, taxes and insurance",
-                "by row",
+                "in its unit",
                 SumProducts("crew_rates", ["share_pct", "invented"], {}) + Total("burden_lines", "invented_usd"),
                 "0: none",
                 "0.00",

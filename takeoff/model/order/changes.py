@@ -23,9 +23,9 @@ def package_changes_table(frame: Frame) -> Table:
     return Table(
         "package_changes",
         "Coils and reels on the build and now",
-        [Field("key", "key", role="key"), Field("built", "lengths squared, on the build", "by row", format=WHOLE)],
+        [Field("key", "key", role="key"), Field("built", "lengths squared, on the build", "in its unit", format=WHOLE)],
         [
-            Column("now", "lengths squared, now", "by row", now, format=WHOLE),
+            Column("now", "lengths squared, now", "in its unit", now, format=WHOLE),
             Column("open", "changed since", "0/1", changed(col("now"), col("built"))),
         ],
         {"key": ["packages"], "built": [built]},
@@ -39,7 +39,7 @@ def run_sums_table(frame: Frame) -> Table:
         "run_sums",
         "Runs by their places",
         [Field("plan", "plan", role="key", width=14)],
-        [Column("now", "feet x number of the box", "by row", by_place, format=FEET)],
+        [Column("now", "feet x number of the box", "in its unit", by_place, format=FEET)],
         {"plan": list(frame.compared)},
         key="plan",
     )
@@ -53,10 +53,10 @@ def run_changes_table(book: Book, frame: Frame) -> Table:
         "Runs on the build and now",
         [
             Field("plan", "plan", role="key", width=14),
-            Field("built", "feet x number of the box, on the build", "by row", format=FEET),
+            Field("built", "feet x number of the box, on the build", "in its unit", format=FEET),
         ],
         [
-            Column("now", "feet x number of the box, now", "by row", now, format=FEET),
+            Column("now", "feet x number of the box, now", "in its unit", now, format=FEET),
             Column("open", "changed since", "0/1", changed(col("now"), col("built"))),
         ],
         {"plan": list(frame.compared), "built": book.values("run_sums", "now")},

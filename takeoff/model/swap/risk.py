@@ -77,10 +77,10 @@ def _basis_table(book: Book) -> Table:
         [
             Field("figure", "figure of the swap", role="key", width=24),
             Field("place", "place", "no."),
-            Field("built", "on the build", "by row", format=CENTS),
+            Field("built", "on the build", "in its unit", format=CENTS),
         ],
         [
-            Column("now", "now", "by row", now, format=CENTS),
+            Column("now", "now", "in its unit", now, format=CENTS),
             Column("changed", "was changed", "0/1", _differs(col("now"), col("built"))),
         ],
         {

@@ -23,7 +23,7 @@ from takeoff.workbook.file.package import SAVED_BY
 
 Value = str | float
 Rows = dict[int, dict[int, Value]]
-"""Cells of a sheet that hold something, by row and column."""
+"""Cells of a sheet that hold something, in its unit and column."""
 
 _ESCAPE = re.compile(r"_x([0-9A-Fa-f]{4})_")
 _PERCENT = re.compile(r"(\d+(?:\.\d*)?|\.\d+)%")
