@@ -267,7 +267,9 @@ def test_unlike_units_are_refused_with_their_column():
 
 
 def test_columns_whose_unit_differs_by_row_may_hold_either():
-    passes(when(same(given("choice"), "wire"), col("length_ft"), look("theirs", "price_usd", col("key"))), "in its unit")
+    passes(
+        when(same(given("choice"), "wire"), col("length_ft"), look("theirs", "price_usd", col("key"))), "in its unit"
+    )
     passes(col("length_ft") + col("runs"), "ft or ea")
     assert refused(col("length_ft") + col("runs"), "ft").startswith("unlike units in '+'")
 

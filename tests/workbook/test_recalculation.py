@@ -34,7 +34,9 @@ CHANGES = [
     Change("edition", "Inputs", "code_edition", "value (input)", "2017", ("code_edition=2017",)),
     Change("make-up", "Inputs", "make_up", "value (input)", "through", ("make_up=through",)),
     Change("self-grounding", "Inputs", "self_grounding", "value (input)", "yes", ("self_grounding=yes",)),
-    Change("rate", "Inputs", "labor_rate_usd_per_h", "value, in its unit (input)", 81.5, ("labor_rate_usd_per_h=81.5",)),
+    Change(
+        "rate", "Inputs", "labor_rate_usd_per_h", "value, in its unit (input)", 81.5, ("labor_rate_usd_per_h=81.5",)
+    ),
     Change("ambient", "Inputs", "ambient_f", "value, in its unit (input)", 121, ("ambient_f=121",)),
     Change("bundle", "Inputs", "bundled_cables", "value, in its unit (input)", 11, ("bundled_cables=11",)),
     Change("terminals", "Inputs", "terminal_c", "value (input)", "75", ("terminal_c=75",)),

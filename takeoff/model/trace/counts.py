@@ -120,7 +120,11 @@ def trace_runs_table(book: Book) -> Table:
         ],
         [
             Column(
-                "times", "for one", "in its unit", CellAt("orders", "times", col("run_row"), col("source")), format="0.##"
+                "times",
+                "for one",
+                "in its unit",
+                CellAt("orders", "times", col("run_row"), col("source")),
+                format="0.##",
             ),
             Column("quantity", "quantity", "ft or ea", col("times") * counted, "without waste", "#,##0.0"),
         ],
