@@ -58,7 +58,7 @@ def schedule_table(frame: Frame) -> Table:
         Field("run_ft", "run", "ft", "input"),
         Field("wires", "wires in the feeding run", width=10),
         Field("awg", "size", "AWG"),
-        Field("sized_by", "size is", width=24),
+        Field("sized_by", "size is", width=34),
         Field("taps", "taps used", width=13),
         Field("load_va", "load", "VA"),
         Field("space", "space", width=12),
