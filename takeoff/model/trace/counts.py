@@ -202,7 +202,15 @@ def trace_parts_table(frame: Frame) -> Table:
             Field("item", "item", role="key", width=18),
             Field("driver_place", "column of the quantity", "no."),
         ],
-        [Column("quantity", "items", "ea", counted * look("uses", "quantity", col("use")), format="#,##0")],
+        [
+            Column(
+                "quantity",
+                "items",
+                "ea",
+                counted * look("part_costs", "quantity", col("use"), by="use"),
+                format="#,##0",
+            )
+        ],
         {
             **{n: [u[n] for u in uses] for n in ("use", "item")},
             "driver_place": [drivers.index(str(u["driver"])) + 1 for u in uses],
