@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from takeoff.addendum.earlier import read_earlier
+from takeoff.model.givens.inputs import BASE
 from takeoff.text.problems import InputError, fail, visible
-from takeoff.text.read import WORKBOOK
+from takeoff.workbook.file.ours import is_our_workbook
 from takeoff.workbook.file.reading import saved_by_another
 
 
@@ -28,11 +29,13 @@ def stop_if_edited(target: Path, carry: Path | None, reads: Sequence[Path] = ())
     InputError
         One sentence that says how many changes would be lost, and what helps.
     """
-    if not target.is_file() or any(path.exists() and path.samefile(target) for path in (carry, *reads) if path):
-        return
-    with target.open("rb") as stream:
-        if stream.read(len(WORKBOOK)) != WORKBOOK:
-            return  # no workbook: nothing was typed into its cells
+    try:
+        if not target.is_file() or any(path.exists() and path.samefile(target) for path in (carry, *reads) if path):
+            return
+    except OSError:
+        return  # what cannot be looked at is told where it is to be written
+    if not is_our_workbook(target, BASE):
+        return  # a file of somebody else is told where it is to be written
     shown = visible(str(target))
     try:
         earlier = read_earlier(target, thorough=saved_by_another(target))

@@ -33,7 +33,7 @@ _BREAKERS = (
     re.compile(r"(?P<poles>[123])\s*[-/]\s*(?P<amps>\d\d+)\s*(?:a(?:mps?)?)?"),
     re.compile(rf"(?P<amps>\d\d+)\s*a(?:mps?)?\s*(?P<poles>[123])\s*-?\s*{_POLE}"),
 )
-_SIZE = re.compile(r"(?:#|no\.?|number)?\s*(?P<size>\d+)\s*(?:awg|ga(?:uge)?)?\s*(?:cu|copper)?")
+_SIZE = re.compile(r"(?:#|no\.?|number)?\s*(?P<size>\d+(?:/0)?)\s*(?:awg|ga(?:uge)?)?\s*(?:cu|copper)?")
 _VOLTS = re.compile(r"(?P<one>\d+)\s*v?(?:ac)?(?:\s*y?\s*/\s*(?P<other>\d+)\s*v?(?:ac)?)?")
 _LOAD = re.compile(rf"(?P<load>{_NUMBER})\s*(?P<unit>k?va)?")
 

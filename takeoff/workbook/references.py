@@ -26,7 +26,10 @@ BRACKETS = re.compile(r"[A-Z0-9]*\(|\)")
 __all__ = ["Here", "References", "formula_of", "template_of"]
 
 LONGEST = 150
-"""Characters of a formula into which a helper is taken."""
+"""Characters of a formula."""
+
+SLACK = 9
+"""Characters left free where a helper is taken into a formula: references of a longer table take more."""
 
 
 class References(Known):
@@ -93,7 +96,7 @@ class References(Known):
                     continue
                 self.inlined.add(line)
                 found = formula_of(spot, reader, self)
-                if len(found) > LONGEST or is_nested(found):
+                if len(found) > LONGEST - SLACK or is_nested(found):
                     self.inlined.discard(line)
 
     def _uses(self) -> dict[Line, list[Column | None]]:

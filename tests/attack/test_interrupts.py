@@ -71,7 +71,10 @@ def test_a_full_disk_leaves_the_old_files_and_names_the_one_that_failed(place: P
     old = contents(folder)
     (place / "said").touch()
     child = Child(
-        folder, place / "pipe", arguments(folder), lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (limit, limit))
+        folder,
+        place / "pipe",
+        [*arguments(folder), "--replace"],
+        lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (limit, limit)),
     )
     assert child.wait() == 2
     assert contents(folder) == old

@@ -71,7 +71,8 @@ def test_what_is_no_breaker_is_none(text: str):
 
 def test_sizes_voltages_and_loads():
     assert [size_awg(t) for t in ("12", "#12", "12 AWG", "No. 12", "#12 CU", "10 ga")] == ["12"] * 5 + ["10"]
-    assert [size_awg(t) for t in ("#12 AL", "12/2", "2#12", "1/0", "")] == [""] * 5
+    assert [size_awg(t) for t in ("#12 AL", "12/2", "2#12", "")] == [""] * 4
+    assert size_awg("1/0 AWG") == "1/0"
     assert [voltages(t) for t in ("120", "277 V", "208Y/120", "120/208V", "480Y/277V", "line")] == [
         (120,),
         (277,),

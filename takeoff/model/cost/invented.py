@@ -34,6 +34,9 @@ ADDED = (
 LONG = ("invented_prices", "invented_minutes")
 """Lists without the rows that weigh nothing; they stand apart, so that their length moves no other table."""
 
+FETCHED = ("invented_prices", "invented_rates")
+"""Lists that fetch what they weigh: it has no column of its own."""
+
 Row = tuple[str, str, float]
 """A candidate: what formulas look it up by, its title, and its place in the table it is read from."""
 
@@ -83,7 +86,11 @@ def _weighed(
     of_plan: Callable[[int], Expr],
 ) -> Table:
     """Return the rows with what hangs on each in every plan, and while it is invented, the heaviest first."""
-    plans = frame.per_compared("usd")
+    plans = list(enumerate(frame.per_compared("usd"), start=1))
+    columns = [Column(n, f"as {p}", "USD", of_plan(place), "", MONEY, p) for place, (n, p) in plans]
+    most = [col(column.name) for column in columns]
+    if name in FETCHED:
+        columns, most = [], [of_plan(place) for place, _ in plans]
 
     def table(found: list[Row]) -> Table:
         keys, titles, lines = zip(*found, strict=True)
@@ -96,10 +103,7 @@ def _weighed(
                 Field("line", "line", "no."),
                 *([Field("is_wage", "is the labor rate", "0/1")] if WAGE in keys else []),
             ],
-            [
-                *(Column(n, f"as {p}", "USD", of_plan(place), "", MONEY, p) for place, (n, p) in enumerate(plans, 1)),
-                Column("weight_usd", "weighs", "USD", call("max", *(col(n) for n, _ in plans)) * factor, NOTE, MONEY),
-            ],
+            [*columns, Column("weight_usd", "weighs", "USD", call("max", *most) * factor, NOTE, MONEY)],
             {"title": list(titles), "key": list(keys), "line": list(lines), "is_wage": [int(k == WAGE) for k in keys]},
         )
 

@@ -96,10 +96,15 @@ def stop_list_table(frame: Frame) -> Table:
                 width=24,
             ),
             told("section", "section", col("by_check"), "section", width=24),
-            told(
-                *("refusal", "in plain words", At("check_list", "refusal", col("check_row"), "-"), "question"),
+            Column(
+                "rule_said",
+                "the rule, in plain words",
+                "",
+                At("check_list", "refusal", col("check_row"), "-"),
+                "of the first circuit",
                 width=60,
             ),
+            told("refusal", "in plain words", col("rule_said"), "question", width=60),
             Column("counted", "how many of what", "", col("what") & ": " & _joined([name for name, _ in places])),
             Column(
                 "with_first",

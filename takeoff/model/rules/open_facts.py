@@ -31,7 +31,6 @@ def open_facts_table(_: Frame) -> Table:
             Column(name, title, "", when(same(col("egc_increase"), "look"), of_egc, col(f"other_{name}")), width=60),
         ]
 
-    space = At("space_tests", "asked", col("space_row"), 0)
     return Table(
         "open_facts",
         "Circuits not settled",
@@ -45,18 +44,41 @@ def open_facts_table(_: Frame) -> Table:
             Column("space_row", "row of its space", "no.", At("options", "space_row", col("option_row"), 0)),
             Column("circuit_row", "row of the circuit", "no.", At("verdicts", "circuit_row", col("verdict_row"), 0)),
             Column("alike_row", "row of its kind", "no.", At("circuits", "alike_row", col("circuit_row"), 0)),
+            Column(
+                "asked_row",
+                "row of the answers",
+                "no.",
+                At("space_tests", "asked", col("space_row"), 0),
+                "of its space",
+            ),
+            Column(
+                "space_question",
+                "question of the space",
+                "",
+                At("space_answers", "question", col("asked_row"), NONE_OPEN),
+                "where the kind of space asks",
+                width=60,
+            ),
+            Column(
+                "space_section",
+                "section of the space",
+                "",
+                At("space_tests", "section", col("space_row"), NONE_OPEN),
+                "where the kind of space asks",
+                width=24,
+            ),
             *(outcome(check) for check in ("egc_increase", "overcurrent")),
             *told(
                 "question",
                 "question",
                 At("conditions", "egc_question", as_expr(1)),
-                At("space_answers", "question", space, NONE_OPEN),
+                col("space_question"),
             ),
             *told(
                 "section",
                 "section",
                 look("check_list", "section", "egc_increase", by="check"),
-                At("space_tests", "section", col("space_row"), NONE_OPEN),
+                col("space_section"),
             ),
         ],
         {"key": ["open"]},
