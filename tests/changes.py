@@ -66,7 +66,7 @@ RISK = {
 """Columns that hold draws of the risk, which a build makes, against what is there now."""
 
 CUTTING = {
-    **dict.fromkeys(("order_state", "order_plans", "order_list", "cable_orders", "coils"), ()),
+    **dict.fromkeys(("order_state", "order_plans", "order_list", "cable_orders", "coils", "cable_priced"), ()),
     "run_changes": ("changed since, 0/1",),
     **dict.fromkeys(("cable_bought", "cable_more", "cable_priced"), ()),
 }

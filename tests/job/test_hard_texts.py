@@ -14,10 +14,12 @@ from typer.testing import CliRunner
 
 from takeoff.catalog.rows import Catalogs
 from takeoff.cli import app
+from takeoff.job.inputs import load_inputs
 from takeoff.job.schedule import read_schedule
 from takeoff.text.csv_text import held
 from takeoff.text.problems import InputError
 from takeoff.text.read import read_bytes
+from takeoff.wiring.sizing import conditions_of
 from takeoff.wiring.tree import wire
 from tests.conftest import SAMPLES
 
@@ -66,7 +68,7 @@ def test_letters_composed_and_apart_are_the_same(tmp_path: Path, catalogs: Catal
     path = write(
         tmp_path, f"{COMPOSED},P-1,duplex,9,panel,{APART}", f"B,P-1,duplex,9,{APART},{COMPOSED}", more=",fed_from,area"
     )
-    job = wire(read_schedule(path, catalogs), catalogs, "12")
+    job = wire(read_schedule(path, catalogs), catalogs, conditions_of(load_inputs(catalogs)))
     assert job.boxes[1].upstream is job.boxes[0]
     assert {b.source.area for b in job.boxes} == {COMPOSED}
 
@@ -190,7 +192,7 @@ def test_thousands_of_unknown_boxes_in_one_circuit(tmp_path: Path, catalogs: Cat
     schedule = read_schedule(path, catalogs)
     start = time.process_time()
     with pytest.raises(InputError) as wrong:
-        wire(schedule, catalogs, "12")
+        wire(schedule, catalogs, conditions_of(load_inputs(catalogs)))
     assert time.process_time() - start < 5
     assert len(wrong.value.problems) == 2000
 
@@ -200,13 +202,17 @@ def test_a_long_chain_listed_from_its_far_end(tmp_path: Path, catalogs: Catalogs
     rows = (f"B{n},P-1,duplex,9,{f'B{n - 1}' if n else 'panel'}" for n in reversed(range(20_000)))
     schedule = read_schedule(write(tmp_path, *rows, more=",fed_from"), catalogs)
     start = time.process_time()
-    assert len(wire(schedule, catalogs, "12").boxes) == 20_000
+    assert len(wire(schedule, catalogs, conditions_of(load_inputs(catalogs))).boxes) == 20_000
     assert time.process_time() - start < 10
 
 
 def test_a_long_loop_is_named_once(tmp_path: Path, catalogs: Catalogs):
     rows = (f"B{n},P-1,duplex,9,B{(n + 1) % 50}" for n in range(50))
     with pytest.raises(InputError) as wrong:
-        wire(read_schedule(write(tmp_path, *rows, more=",fed_from"), catalogs), catalogs, "12")
+        wire(
+            read_schedule(write(tmp_path, *rows, more=",fed_from"), catalogs),
+            catalogs,
+            conditions_of(load_inputs(catalogs)),
+        )
     (problem,) = wrong.value.problems
     assert problem.message.startswith("a loop that the panel does not feed: B0 (row 2), B1 (row 3), ")

@@ -23,7 +23,7 @@ BAD = [
     (
         '[circuits.KP-1]\nconstruction = "nm"\n',
         'circuits.KP-1.construction: is not a construction: "nm"; one of as planned, ac, mc-wire, mc-armor, '
-        "ac-redundant, mc-redundant, emt-wire",
+        "ac-redundant, mc-redundant, emt-wire, emt-bare",
     ),
     ("[circuits.KP-9]\nrepeat = 2\n", "circuits.KP-9: is not in the schedule; accepted: KP-1, KP-2, KP-4"),
 ]

@@ -174,7 +174,7 @@ CHANGES = [
         {"job_steps": "job_step,key_point\ncut-bare,with the cutter of the job\n"},
     ),
     Change("kind of a rate", "Inputs", "profit_pct", "rests on (input)", "stated", ("profit_pct=8",)),
-    Change("off", "Inputs", "invented_off_pct", "value, in its unit (input)", 1, ("invented_off_pct=1",)),
+    Change("off", "Inputs", "invented_off_pct", "value, in its unit (input)", 0, ("invented_off_pct=0",)),
     Change("no demonstration", "Inputs", "demo_share_pct", "value, in its unit (input)", 100, ("demo_share_pct=100",)),
     Change(
         "source of a cable price",
@@ -206,7 +206,7 @@ CHANGES = [
     Change(
         "source of armor",
         "Catalog",
-        "ac|12|2",
+        "ac|12|2|0",
         "source of the armor figure (input)",
         "measured on site",
         (),

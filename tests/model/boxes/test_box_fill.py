@@ -266,4 +266,6 @@ def test_the_effect_on_box_size_by_plan(count: Counter):
     """The 2.25 in3 of a wire-type EGC move a box class: 13.5 fits 14.0, 15.75 needs 18.0."""
     counted = box_of_runs(count, ["A N", "A N"], "duplex", "device", compared=ALL_PLANS)
     boxes = {p: counted.box("X", p)["chosen_volume_in3"] for p in counted.results["plans"]}
-    assert boxes == {PLAN_OF[c]: 14 if c in ("ac", "mc-armor") else 18 for c in PLAN_OF}
+    assert boxes == {
+        PLAN_OF[c]: 14 if c in ("ac", "mc-armor") else 18 for c in PLAN_OF if PLAN_OF[c] in ALL_PLANS.split(",")
+    }

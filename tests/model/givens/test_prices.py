@@ -115,7 +115,7 @@ def test_a_missing_price_leaves_totals_open_and_is_told(tmp_path):
     lines = {line.split()[0]: line for line in totals_text(build).splitlines()[2:4]}
     assert lines["ac-first"].endswith("  not to be used")
     assert lines["ac-first"].split()[9] == "n/c"
-    assert lines["mc-wire-first"].endswith("  look first")
+    assert lines["mc-wire-first"].endswith("  complete")
 
 
 def test_a_quote_fills_a_missing_price_and_one_with_its_whole_price_as_discount_does_not(tmp_path):

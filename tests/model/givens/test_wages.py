@@ -160,12 +160,12 @@ def test_hours_by_operation_are_those_by_box_by_area_and_by_circuit(tmp_path, se
         assert (boxes, operations, areas, circuits) == pytest.approx((hours,) * 4)
 
 
-def test_areas_that_differ_by_case_only_are_told_apart(tmp_path):
+def test_areas_that_differ_by_case_only_are_one(tmp_path):
     schedule = "box,circuit,device,run_ft,area\nB1,P-1,duplex,10,Lobby\nB2,P-1,duplex,10,LOBBY\n"
-    toml = '[areas.Lobby]\ninstalled_pct = 40\n[areas.LOBBY]\nheight = "height-to-20-ft"\n'
+    toml = '[areas.Lobby]\ninstalled_pct = 40\nheight = "height-to-20-ft"\n'
     build = priced(tmp_path, schedule=schedule, toml=toml)
     found = {r["area"]: (r["kind_1"], r["installed_pct"]) for r in rows(build, "areas")}
-    assert found == {"Lobby": ("height-to-10-ft", 40), "LOBBY": ("height-to-20-ft", 0)}
+    assert found == {"Lobby": ("height-to-20-ft", 40)}
 
 
 def test_a_name_in_another_case_finds_its_area_and_circuit(tmp_path):

@@ -224,8 +224,8 @@ def test_each_page_ends_with_a_break_and_its_cautions(sample_workbook: Path):
     ends = [b.id for b in sheet.row_breaks.brk]
     assert len(ends) == PAGES
     for end in ends:
-        assert "authority having jurisdiction" in sheet.cell(end, 2).value
-        assert "lock out" in sheet.cell(end, 2).value
+        assert "authority having jurisdiction" in sheet.cell(end - 1, 2).value
+        assert "lock out" in sheet.cell(end - 1, 2).value
     titles = [str(sheet.cell(row, 1).value) for row in [FIRST_ROW, *(end + 1 for end in ends[:-1])]]
     assert all(f", {n} of {PAGES}: " in title for n, title in enumerate(titles, start=1))
     assert sheet.print_area.endswith(f"${ends[-1]}")
@@ -292,7 +292,8 @@ def test_the_crew_pages_are_printed_one_to_a_sheet(tmp_path: Path):
 @pytest.mark.libreoffice
 @pytest.mark.skipif(not shutil.which("pdftotext"), reason="poppler is not installed: the printed text is not read")
 def test_nothing_of_a_page_is_cut_off_in_print(sample_build: Build, tmp_path: Path):
-    pdf = crew_pdf.print_crew_pages(sample_build.book, tmp_path / "pages.pdf")
+    pdf = tmp_path / "pages.pdf"
+    crew_pdf.print_crew_pages(sample_build.book, pdf, pdf)
     text = subprocess.run(["pdftotext", "-layout", str(pdf), "-"], capture_output=True, text=True, check=True).stdout
     pages = [" ".join(page.split()) for page in text.split("\f") if page.strip()]
     assert len(pages) == PAGES

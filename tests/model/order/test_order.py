@@ -248,8 +248,9 @@ def test_text_files_results_and_workbook_hold_one_order(sample_build: Build, sam
 def test_the_cutting_plan_covers_the_feet_that_are_priced(sample_build: Build):
     """The cut pieces less end waste are the feet of the material list before its waste, cable by cable."""
     end_waste = float(sample_build.inputs["cut_waste_ft"])
+    now = {(r["plan"], r["item"]): r["now_ft"] for r in rows(sample_build, "cable_bought")}
     for line in rows(sample_build, "cable_orders"):
-        assert line["cut_ft"] - 2 * end_waste * line["runs"] == pytest.approx(line["now_ft"])
+        assert line["cut_ft"] - 2 * end_waste * line["runs"] == pytest.approx(now[line["plan"], line["item"]])
         assert line["bound_ft"] <= line["bought_ft"]
         assert line["cut_ft"] <= line["bought_ft"]
         assert line["state"] == FRESH
@@ -273,7 +274,8 @@ def test_the_folder_is_made_and_what_stands_in_it_is_replaced(tmp_path: Path):
     assert order_by_command(tmp_path, "order") == (0, "")
     assert sorted(p.name for p in (tmp_path / "order").iterdir()) == sorted(FILES)
     texts = {name: (tmp_path / "order" / name).read_text(encoding="utf-8") for name in FILES}
-    (tmp_path / "order" / "order.csv").write_text("an old one")
+    path = tmp_path / "order" / "order.csv"
+    path.write_text(path.read_text(encoding="utf-8").splitlines()[0] + "\nan old one\n", encoding="utf-8")
     (tmp_path / "order" / "mine.csv").write_text("mine")
     assert order_by_command(tmp_path, "order") == (0, "")
     assert {name: (tmp_path / "order" / name).read_text(encoding="utf-8") for name in FILES} == texts
