@@ -22,6 +22,7 @@ NATURAL = {
     "circuits": ("circuit",),
     "schedule": ("box",),
     "quotes": ("quote", "item"),
+    "facts_asked": ("fact", "circuits"),
     **dict.fromkeys(("numbers", "dates", "choices", "texts", "built_with"), ("key",)),
 }
 """Columns by which a row is known in another build, where they are not those of a catalog or the number of a line."""

@@ -180,7 +180,7 @@ THIRTY: list[Typed] = [
     ("circuits", "LA-3", "wired in", "mc-wire"),
     ("bid_lines", 1, "material", 1275),
     ("late_changes", 2, "adds", -180),
-    ("box_sizes", "square-4x1.25", "stocked", 0),
+    ("box_sizes", "square-4x2.125", "stocked", 0),
 ]
 """Thirty changes of every kind on the sample priced as a bid."""
 
