@@ -22,19 +22,19 @@ INVENTED = "illustrative, invented for the demonstration: replace"
 
 SCHEDULE = """box,circuit,device,run_ft,fed_from,wires,space,breaker_a,awg,repeat,box_style,construction
 R1,KP-1,duplex,46,,,,,10,,,
-R2,KP-1,duplex,12,,,,,,,device,
-R3,KP-1,gfci,12,,,,,,,,
-R4,KP-1,gfci,9,R2,,,,,,,
-L1,KP-2,switch-3way,38,,A N,,,,2,,
-L2,KP-2,switch-3way,27,,T1 T2 N,,,,,,
-L3,KP-2,luminaire,11,,S1 N,damp,,,,,
-L4,KP-2,luminaire,10,,S1 N,damp,,,,,
-J1,"KP-3,5",junction,52,,A B N IG,,,,,,
-J2,"KP-3,5",duplex-ig+duplex,8,J1,A N IG,,,,,,
-J3,"KP-3,5",duplex,14,J1,B N,,,,,,
-J4,"KP-3,5",junction,14,J1,B N,,,,,,
-J5,"KP-3,5",duplex,14,J1,B N,,,,,,
-P1,KP-4,duplex-hg,61,,,patient-care,,,,,
+R2,KP-1,duplex,12,,,,,12,,device,
+R3,KP-1,gfci,12,,,,,12,,,
+R4,KP-1,gfci,9,R2,,,,12,,,
+L1,KP-2,switch-3way,38,,A N,,,12,2,,
+L2,KP-2,switch-3way,27,,T1 T2 N,,,12,,,
+L3,KP-2,luminaire,11,,S1 N,damp,,12,,,
+L4,KP-2,luminaire,10,,S1 N,damp,,12,,,
+J1,"KP-3,5",junction,52,,A B N IG,,,12,,,
+J2,"KP-3,5",duplex-ig+duplex,8,J1,A N IG,,,12,,,
+J3,"KP-3,5",duplex,14,J1,B N,,,12,,,
+J4,"KP-3,5",junction,14,J1,B N,,,12,,,
+J5,"KP-3,5",duplex,14,J1,B N,,,12,,,
+P1,KP-4,duplex-hg,61,,,patient-care,,12,,,
 E1,KP-6,equipment-3p,48,,A B C,,30,10,,,emt-wire
 H1,KP-8,equipment-3p,48,,A B C,,60,4,,,
 """
@@ -61,7 +61,7 @@ RISK = {
         *("shape was changed, 0/1", "inputs changed since the build, ea", "state"),
     ),
     "risk_basis": ("was changed, 0/1",),
-    "risk_ranges": ("was changed, 0/1",),
+    "risk_ranges": ("high was changed, 0/1", "was changed, 0/1"),
 }
 """Columns that hold draws of the risk, which a build makes, against what is there now."""
 
@@ -80,7 +80,7 @@ STANDING = {**dict.fromkeys(("job_stops", "standing", "master"), ()), "totals": 
 
 BUILT = {**RISK, **CUTTING, **WEIGHED, **STANDING}
 
-BUILT_WORDS = (NOT_AS_DRAWN, "master.status")
+BUILT_WORDS = (NOT_AS_DRAWN, "master.status", "plans whose place moves")
 """Words of formulas beside drawings; what stands there, in draws and in cutting plans is tested with each."""
 
 

@@ -12,7 +12,7 @@ from takeoff.build import Build
 from takeoff.model.swap.risk import STALE
 from takeoff.text.dates import day_number
 from tests import office
-from tests.changes import Change, change_cells, live, written
+from tests.changes import INVENTED, Change, change_cells, live, written
 from tests.priced import priced
 
 QUOTES = {
@@ -81,7 +81,7 @@ EDITS = [
     Edit("Inputs", "install_date", DATE, day_number("2026-12-05"), ("2027-04-15", "2026-12-05")),
     Edit("Inputs", "quote_choice", CHOICE, "lowest", ("bond_pct", 'quote_choice = "lowest"\nbond_pct')),
     Edit("Inputs", "profit_basis", CHOICE, "margin", ("bond_pct", 'profit_basis = "margin"\nbond_pct')),
-    Edit("Prices", "cable", "taxed, 0/1 (input)", 0, (), {"families": "family,taxable\ncable,0\n"}),
+    Edit("Prices", "cable", "taxed, 0/1 (input)", 0, (), {"families": f'family,taxable,source\ncable,0,"{INVENTED}"\n'}),
     Edit("Inputs", "learning_rate_pct", NUMBER, 80, ("learning_rate_pct = 90", "learning_rate_pct = 80")),
     Edit("Inputs", "learning_until_unit", NUMBER, 2, ("bond_pct", "learning_until_unit = 2\nbond_pct")),
     Edit("Inputs", "bond_pct", NUMBER, 2.5, ("bond_pct = 1.2", "bond_pct = 2.5")),
@@ -90,7 +90,7 @@ EDITS = [
     Edit("Inputs", "slip_decades", NUMBER, 0.42, ("material_tax", "slip_decades = 0.42\nmaterial_tax")),
     Edit("Inputs", "hours_per_year", NUMBER, 1800, ("material_tax", "hours_per_year = 1800\nmaterial_tax")),
     Edit("Inputs", "journeyman", "base wage, USD/h (input)", 90, (), {"crew": "class,wage_usd_per_h\njourneyman,90\n"}),
-    Edit("Inputs", "foreman", "share of the hours, % (input)", 25, (), {"crew": "class,share_pct\nforeman,25\n"}),
+    Edit("Inputs", "foreman", "share of the hours, % (input)", 25, (), {"crew": f'class,share_pct,source\nforeman,25,"{INVENTED}"\n'}),
     Edit("Inputs", "social-security", "paid on the first (0: on all), USD (input)", 60_000, (), {"burden": "component,annual_base_usd\nsocial-security,60000\n"}),
     Edit("Inputs", "kitchen", "height (input)", "height-over-20-ft", ("height-to-15-ft", "height-over-20-ft")),
     Edit("Inputs", "height-to-15-ft", "factor, 1/1 (input)", 1.3, (), {"work_conditions": "condition,factor\nheight-to-15-ft,1.3\n"}),

@@ -55,7 +55,7 @@ CHANGES = [
         "waste, % (input)",
         12.5,
         (),
-        {"families": "family,waste_pct\ncable,12.5\n"},
+        {"families": f'family,waste_pct,source\ncable,12.5,"{INVENTED}"\n'},
     ),
     Change(
         "price",
@@ -147,7 +147,7 @@ CHANGES = [
         "mc-wire",
         (),
         {},
-        ('J1,"KP-3,5",junction,52,,A B N IG,,,,,,', 'J1,"KP-3,5",junction,52,,A B N IG,,,,,,mc-wire'),
+        ('J1,"KP-3,5",junction,52,,A B N IG,,,12,,,', 'J1,"KP-3,5",junction,52,,A B N IG,,,12,,,mc-wire'),
     ),
     Change("base", "Inputs", "base_plan", "value (input)", "ac-first", ("base_plan=ac-first",)),
     Change("crew from", "Inputs", "crew_from", "value (input)", "ac-first", ("crew_from=ac-first",)),
@@ -174,8 +174,8 @@ CHANGES = [
         {"job_steps": "job_step,key_point\ncut-bare,with the cutter of the job\n"},
     ),
     Change("kind of a rate", "Inputs", "profit_pct", "rests on (input)", "stated", ("profit_pct=8",)),
-    Change("off", "Inputs", "invented_off_pct", "value, in its unit (input)", 0, ("invented_off_pct=0",)),
     Change("no demonstration", "Inputs", "demo_share_pct", "value, in its unit (input)", 100, ("demo_share_pct=100",)),
+    Change("crew size", "Inputs", "crew_size", "value, in its unit (input)", 4, ("crew_size=4",)),
     Change(
         "source of a cable price",
         "Prices",
