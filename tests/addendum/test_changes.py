@@ -165,10 +165,8 @@ def test_a_build_over_a_workbook_of_another_kind_stops(tmp_path: Path):
     openpyxl.Workbook().save(tmp_path / "o.xlsx")
     code, _, errors = run("build", tmp_path / "s.csv", "-o", tmp_path / "o.xlsx")
     assert code == 2
-    assert errors == (
-        f"{tmp_path / 'o.xlsx'}: is no workbook of this tool, or has lost the record on its sheet About: "
-        "what was typed into it would be lost; give another name, or --replace it\n"
-    )
+    said = "is there and was not written by this tool; give another name, or move it away"
+    assert errors == f"{tmp_path / 'o.xlsx'}: {said}\n"
 
 
 def test_edits_and_changes_print_what_they_found(tmp_path: Path):
