@@ -174,11 +174,11 @@ def place_rows(
     for place, column in enumerate(spot.shown, start=spot.first_column):
         values = _values(book, table, column)
         text = any(isinstance(v, str) for v in values[:1])
-        wraps = text and _longest(values) > widths[place] * 1.18 - 1
+        room = int(widths[place] * 1.18 - 1)
+        wraps = text and _longest(values) > room
         align = "wrapped" if wraps else "left" if text else "right"
         if wraps:
-            wide = int(widths[place] * 1.2) - 1
-            needed = {v: len(wrap(str(v), wide)) for v in set(values)}
+            needed = {v: len(wrap(str(v), room)) for v in set(values)}
             lines = np.maximum(lines, np.fromiter((needed[v] for v in values), dtype=float, count=len(table)))
         is_input = isinstance(column, Field) and column.role == "input"
         header = "header input" if is_input else "header"

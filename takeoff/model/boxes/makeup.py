@@ -170,7 +170,7 @@ def fits_table(frame: Frame) -> Table:
             "",
             when(equal(col("box_row"), 0), no_box, At("box_choices", "box", col("box_row"))),
             "cheapest stocked box of its style and gangs, with its ring or cover, whose volume is not under the fill",
-            width=21,
+            width=23,
         ),
         Column(
             "chosen_volume_in3", "its volume", "in3", At("box_choices", "volume_in3", col("box_row"), 0), format="0.0"

@@ -107,7 +107,7 @@ def costs_table(frame: Frame) -> Table:
     columns = [
         line(),
         same_row("type_row", "row of the type", "no."),
-        Column("box_item", "box bought", "", At("box_choices", "box", row, NOTHING), width=21),
+        Column("box_item", "box bought", "", At("box_choices", "box", row, NOTHING), width=23),
         Column("cover_item", "cover bought", "", At("box_choices", "cover", row, NOTHING), width=14),
         Column("housing_usd", "box, ring, cover", "USD", At("box_choices", "usd", row, 0), format="0.000"),
         Column("egc_awg", "EGC", "AWG", awg),

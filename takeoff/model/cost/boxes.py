@@ -59,7 +59,7 @@ PER_PLAN = (
     ("minutes", "labor", "min", "0.00", 0.0),
     ("material_usd", "material", "USD", "0.00", 0.0),
     ("installed_usd", "installed", "USD", "0.00", 0.0),
-    ("wired_as", "wired as", "", "", 11.0),
+    ("wired_as", "wired as", "", "", 11.2),
     ("chosen_in3", "its volume", "in3", "0.0", 0.0),
     ("against_base_in3", "box against the base", "in3", "+0.0;-0.0;-", 0.0),
 )

@@ -33,7 +33,7 @@ JOB = (
         "Quotes, with free rows; waste and tax by family, packages, prices: each, C (100), M (1000); metal in them.",
         ("families", "packages"),
         ("prices", "quotes"),
-        widths={1: 26, 2: 38, 7: 42},
+        widths={1: 26, 2: 44, 7: 46},
     ),
     SheetPlan(
         "Minutes",
