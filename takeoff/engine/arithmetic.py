@@ -37,6 +37,11 @@ def as_text(value: Any) -> Any:
     return np.vectorize(lambda v: f"{v:.15g}", otypes=[object])(array)
 
 
+def fixed(number: Any) -> Any:
+    """Return numbers as texts with one decimal, halves away from zero."""
+    return np.vectorize(lambda v: f"{v:.1f}", otypes=[object])(round_half(np.multiply(number, 10)) / 10 + 0.0)
+
+
 def choose(test: Any, then: Any, otherwise: Any) -> Any:
     """Choose by row; a column may hold texts and numbers, which must not turn into one another."""
     then, otherwise = np.asarray(then), np.asarray(otherwise)

@@ -50,6 +50,7 @@ OPS: Mapping[str, Op] = {
     "power": Op("({})^({})", np.power),
     "no_error": Op("IFERROR({},0)", lambda a: a),
     "nine": Op("ROUND({},9)", nine),
+    "fixed": Op("FIXED(ROUND(ROUND({},9),1),1,TRUE)", rounding.fixed),
     "absolute": Op("ABS({})", np.abs),
     "root": Op("SQRT({})", np.sqrt),
     "log10": Op("LOG10({})", rounding.log10),

@@ -55,7 +55,7 @@ class Texts:
             return isinstance(expr.content, str)
         if isinstance(expr, Call):
             branches = {"if": expr.args[1:], "ratio": expr.args[2:]}.get(expr.name, ())
-            return expr.name == "&" or any(self._gives_text(table, branch, column) for branch in branches)
+            return expr.name in ("&", "fixed") or any(self._gives_text(table, branch, column) for branch in branches)
         if isinstance(expr, Given):
             return isinstance(self.inputs[expr.name], str)
         if isinstance(expr, Head):

@@ -213,7 +213,7 @@ class UnitReader:
             return self._like([_product(parts[0], parts[1], -1), *parts[2:]], name)
         if name in _COMPARED:
             self._like(parts, name)
-        return None if name in ("&", "power", "root") else _NUMBER
+        return None if name in ("&", "fixed", "power", "root") else _NUMBER
 
     def _like(self, parts: Sequence[Units], name: str) -> Units:
         if self.either and all(part and part <= self.either for part in parts):

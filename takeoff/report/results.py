@@ -57,7 +57,7 @@ BOX = {
 """Figures of a box, with the table that has them."""
 
 
-WORST = ("fails", "look", "untested", "meets")
+WORST = ("fails", "look", "untested", "does_not_apply", "meets")
 """Outcomes of a check, the worst first: a box in several kinds of space shows the worst of them."""
 
 

@@ -69,6 +69,7 @@ NODES = [
     c("sign", call("sign", A)),
     c("up", call("up", A * 10)),
     c("absolute", call("absolute", A - B)),
+    c("fixed", col("word") & call("fixed", A - B)),
     c("head", SumBy("theirs", "x", {"family": Head()}), head="f|1"),
     c("match", Match("theirs", "key", col("key"))),
     c("match_missing", Match("theirs", "key", col("word"), missing_ok=True)),

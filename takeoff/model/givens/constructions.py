@@ -34,6 +34,10 @@ def operations_of(frame: Frame) -> list[Row]:
     return sorted(operations.values(), key=lambda o: float(str(o["step"])))
 
 
+UNTESTED, NOT_FOR_IT = "untested", "does_not_apply"
+"""Outcomes of a check without a figure to test, and of one whose rule is not for the construction."""
+
+
 def in_use_table(frame: Frame) -> Table:
     """Properties of the constructions as figures that formulas multiply with."""
     row = col("row")
@@ -85,6 +89,19 @@ def in_use_table(frame: Frame) -> Table:
             ),
             Column("fitting_family", "fitting family", "", At("constructions", "fitting_family", row)),
             Column("egc_size_rule", "EGC size rule", "", At("constructions", "egc_size_rule", row)),
+            *(
+                Column(
+                    f"without_{name}",
+                    f"outcome without a test of the {said}",
+                    "",
+                    when(same(col("egc_size_rule"), rule), then, otherwise),
+                    f"{section}: does it apply to the construction at all",
+                )
+                for name, said, rule, then, otherwise, section in (
+                    ("egc_size", "EGC size", "listed", NOT_FOR_IT, UNTESTED, "250.122(A)"),
+                    ("egc_increase", "larger EGC", "copper", UNTESTED, NOT_FOR_IT, "250.122(B)"),
+                )
+            ),
             Column("egc_kind", "EGC kind", "", At("constructions", "egc_kind", row)),
             Column(
                 "armor_egc",

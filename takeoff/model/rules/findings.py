@@ -7,11 +7,20 @@ from takeoff.engine.expr import as_expr, col
 from takeoff.engine.lookups import At, Match
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
+from takeoff.model.givens.constructions import NOT_FOR_IT, UNTESTED
 from takeoff.model.rules.circuits import TITLES
 from takeoff.model.rules.fault_loop import SCREENING
 from takeoff.model.rules.options import checks_of
 
-OUTCOMES = ("meets", "fails", "look", SCREENING, "untested")
+OUTCOMES = {
+    "meets": "meets",
+    "fails": "fails",
+    "look": "look",
+    SCREENING: SCREENING,
+    UNTESTED: "not tested",
+    NOT_FOR_IT: "does not apply",
+}
+"""Headings of the counts, by outcome."""
 
 
 SHOWN = (
@@ -61,7 +70,7 @@ def findings_table(frame: Frame) -> Table:
 
     def count(word: str) -> Column:
         found = SumBy("verdicts", "repeat", {"plan": col("plan")}, [Pick("checks", col("place"), as_expr(word))])
-        return Column(word, word, "ea", found)
+        return Column(word, OUTCOMES[word], "ea", found)
 
     listed = Match("check_list", "check", col("check"))
     return Table(

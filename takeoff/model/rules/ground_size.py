@@ -76,6 +76,9 @@ def ground_columns() -> list[Column]:
     """Return the columns that size the equipment grounding conductor: 250.122."""
     aluminum = same(col("size_rule"), "aluminum")
 
+    def absent(check: str) -> Expr:
+        return At("in_use", f"without_{check}", col("construction_row"))
+
     def size_row(name: str, awg: str) -> Column:
         return Column(
             name, f"row of {awg.replace('_awg', '')}", "no.", Match("sizes", "awg", col(awg), missing_ok=True)
@@ -121,7 +124,13 @@ def ground_columns() -> list[Column]:
             when(same(col("size_rule"), "listed"), 0, call("sign", col("table_row")) * col("in_catalog")),
             "0 where the armor is the EGC by its listing, the breaker is beyond the table, or no cable is at hand",
         ),
-        Column("egc_size", "EGC size", "", when(equal(col("by_table"), 1), col("size_word"), "untested"), "250.122(A)"),
+        Column(
+            "egc_size",
+            "EGC size",
+            "",
+            when(equal(col("by_table"), 1), col("size_word"), absent("egc_size")),
+            "250.122(A)",
+        ),
         Column(
             "increase_asked",
             "table x circuit conductors",
@@ -164,7 +173,7 @@ def ground_columns() -> list[Column]:
             "egc_increase",
             "EGC increased",
             "",
-            when(equal(col("is_wire"), 1), col("ceiling_word"), "untested"),
+            when(equal(col("is_wire"), 1), col("ceiling_word"), absent("egc_increase")),
             "250.122(B)",
         ),
     ]

@@ -1,13 +1,14 @@
 """What a person reads of every check of a circuit: section, what was asked, what was found, the outcome, what is open.
 
-One definition serves the inspection sheet, for the plan that is to be built, and the results, for every plan.
+The inspection sheet has one cell for each check of a circuit, in the plan that is to be built; the results have every
+part of it apart, for every plan. Both are made of the same parts.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 
-from takeoff.engine.expr import Expr, as_expr, col, equal, given, same, when
+from takeoff.engine.expr import Expr, as_expr, call, col, equal, given, same, when
 from takeoff.engine.lookups import At, Match, Named, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame, places_of
@@ -17,25 +18,60 @@ from takeoff.model.rules.options import CHECKS
 PARTS = ("section", "asked", "found", "word", "question")
 """What is said of a check, by the end of the name of its column."""
 
+INSPECTED = tuple(check for check in CHECKS if check != "cable")
+"""Checks of the inspection sheet; nobody on site looks for the catalog."""
+
 A, TIMES, PCT = '0.0" A"', '0.0" x"', '0.00" %"'
 NOTHING_OPEN = "-"
 
 
 def inspected_table(frame: Frame) -> Table:
-    """One row for each circuit in the plan that is inspected; most of its columns stand on the inspection sheet."""
+    """One row for each circuit in the plan that is inspected; what is said of it stands on the inspection sheet."""
     first = [n * len(frame.compared) for n, _ in enumerate(frame.circuit_keys)]
     keys = list(frame.circuit_keys.values())
     line = Column("line", "line of the verdict", "no.", col("first") + At("base", "inspected_place", as_expr(1)))
     fields = [Field("circuit_key", "circuit key", role="key"), Field("first", "line before its verdicts", "no.")]
+    said = [Column(f"{check}_says", TITLES[check], "", _said(check)) for check in INSPECTED]
+    wired_as = Column("wired_as", "construction", "", At("constructions", "title", _construction()))
+    open_ = Column("asks", "fact still missing", "", _asks("space") & _asks("overcurrent") & _asks("egc_increase"))
     return _table(
         frame,
         "inspected",
         "Circuits of the plan inspected",
         fields,
-        [line],
+        [line, *_working(), *said, wired_as, open_],
         keys,
         {"circuit_key": list(keys), "first": list(first)},
     )
+
+
+def _said(check: str) -> Expr:
+    """Return the outcome of a check in few words, with the figures that it rests on."""
+    word = look("outcomes", "short", At("verdicts", f"{check}_check", col("line")), by="outcome")
+    by_table = equal(_run("by_table"), 1)
+    sized = as_expr("; ") & _run("fitted_awg") & " AWG for " & _run("needed_awg")
+    behind = {
+        "egc_kind": as_expr("; ") & _rule("egc_rules", "kind_row")("section"),
+        "egc_size": when(by_table, sized, ""),
+        "fitting": as_expr("; ") & At("fittings", "marking", col("fitting_row"), "-"),
+        "space": as_expr("; ") & At("space_tests", "section", col("space_row")),
+        "overcurrent": as_expr("; ") & _tenth(_option("usable_a")) & " A on " & _tenth(_circuit("breaker_a")),
+        "load": as_expr("; ") & _tenth(_tested("needed_a")) & " A on " & _tenth(_circuit("breaker_a")),
+        "fault_path": as_expr("; ") & _tenth(At("faults", "times_pickup", col("line"))) & " x pickup",
+        "voltage_drop": as_expr("; ") & _tenth(_tested("drop_pct")) & " %",
+    }
+    return word & behind[check] if check in behind else word
+
+
+def _tenth(figure: Expr) -> Expr:
+    return call("fixed", figure)
+
+
+def _asks(check: str) -> Expr:
+    """Return the question of a check that a person must look at, where it differs from circuit to circuit."""
+    outcome = At("verdicts", f"{check}_check", col("line"))
+    question = _figures()[check]["question"][0]
+    return when(same(outcome, "look"), as_expr(question) & " ", "")
 
 
 def check_lines_table(frame: Frame) -> Table:
@@ -43,7 +79,8 @@ def check_lines_table(frame: Frame) -> Table:
     keys = [key for key in frame.circuit_keys.values() for _ in frame.compared]
     lines: list[object] = list(range(1, len(keys) + 1))
     fields = [Field("line", "line of the verdict", "no.", role="key")]
-    return _table(frame, "check_lines", "Every check of every circuit", fields, [], keys, {"line": lines})
+    columns = [*_working(), *_shown(_sections(frame))]
+    return _table(frame, "check_lines", "Every check of every circuit", fields, columns, keys, {"line": lines})
 
 
 def _table(
@@ -60,7 +97,7 @@ def _table(
         name,
         title,
         [*fields, Field("circuit_row", "row of the circuit", "no."), Field("alike_row", "row of its kind", "no.")],
-        [*columns, *_working(), *_shown(_sections(frame))],
+        columns,
         {
             **data,
             "circuit_row": [circuits[key] + 1 for key in keys],
@@ -122,6 +159,7 @@ def _figures() -> dict[str, dict[str, tuple[Expr | str, str]]]:
         "egc_increase": {
             "asked": (when(is_wire, "in proportion", "-"), ""),
             "found": (when(is_wire, grown, "-"), ""),
+            "question": (At("conditions", "egc_question", as_expr(1)), ""),
         },
         "fitting": {
             "section": (fitting("section"), ""),
@@ -182,8 +220,6 @@ def _shown(sections: Mapping[str, set[str]]) -> list[Column]:
             "question": (_listed("question", check), ""),
             **figures[check],
         }
-        if check == "egc_increase":
-            said["question"] = (At("conditions", "egc_question", as_expr(1)), "")
         # what an answer leaves open stands in its row, a dash where it settles the rule
         open_ = (
             said["question"][0] if check == "space" else when(same(outcome, "look"), said["question"][0], NOTHING_OPEN)
@@ -197,13 +233,6 @@ def _shown(sections: Mapping[str, set[str]]) -> list[Column]:
             Column(f"{check}_{part}", f"{TITLES[check]}, {part}", "", as_expr(shown[part][0]), format=shown[part][1])
             for part in PARTS
         ]
-    head = {
-        "wired_as": (At("constructions", "title", _construction()), "construction"),
-        "passed": (At("wiring", "said_1", col("line")), "passed over first"),
-        "to_look": (At("verdicts", "to_look", col("line")), "checks to look at"),
-        "failed": (At("verdicts", "failed", col("line")), "checks not met"),
-    }
-    columns += [Column(name, title, "", expr) for name, (expr, title) in head.items()]
     return columns
 
 
@@ -211,5 +240,5 @@ def _construction() -> Expr:
     return Match("constructions", "construction", At("wiring", "wired_as", col("line")))
 
 
-ON_THE_PAGE = (*(f"{check}_{part}" for check in CHECKS for part in PARTS), "wired_as", "passed", "to_look", "failed")
+ON_THE_PAGE = (*(f"{check}_says" for check in INSPECTED), "wired_as", "asks")
 """Columns whose formulas stand on the inspection sheet itself."""

@@ -1,7 +1,7 @@
 """What each kind of circuit could be wired in: the rules tested for every kind in every construction.
 
 A check tests the one rule it names. Its outcome is a key of the outcomes catalog: meets, fails, look
-(a person must look) or untested. `checks.csv` says which checks make a plan pass over a construction.
+(a person must look), untested or does_not_apply. `checks.csv` says which checks make a plan pass over a construction.
 """
 
 from __future__ import annotations
@@ -90,7 +90,7 @@ def _working_columns() -> list[Column]:
         return CountBy("space_tests", {"option": col("key"), "outcome": word})
 
     def rest(name: str, title: str) -> Column:
-        met = when(equal(col(f"{name}_meets"), 0), "untested", "meets")
+        met = when(equal(col(f"{name}_meets"), 0), construction(f"without_{name}"), "meets")
         return Column(f"{name}_rest", f"{title}, none fails", "", met)
 
     return [

@@ -39,7 +39,9 @@ PURPOSE = (
     ("Signs", "Cost is positive. A difference is a plan less the base: negative costs less."),
     (
         "Checks",
-        "A check tests the one rule it names: meets, fails, look (a person must look) or untested. "
+        "A check tests the one rule it names: meets, fails, look (a person must look), screening "
+        "(on illustrative figures), "
+        "not tested (a figure is missing) or does not apply. "
         "What each outcome says, and does not say, stands on Code tables.",
     ),
 )

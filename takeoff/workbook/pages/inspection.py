@@ -1,4 +1,4 @@
-"""The inspection sheet: by panel and circuit every rule tested, its section, figures and outcome, and what is open."""
+"""The inspection sheet: what each rule asks, then by panel every circuit with the outcome of each rule."""
 
 from __future__ import annotations
 
@@ -6,95 +6,143 @@ from math import ceil
 from textwrap import wrap
 
 from openpyxl.formatting.rule import Rule
+from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.pagebreak import Break
 
 from takeoff.model.rules.circuits import TITLES
-from takeoff.model.rules.options import CHECKS
+from takeoff.model.rules.inspection import INSPECTED
 from takeoff.workbook.file.styles import FAILS, LOOK
 from takeoff.workbook.pages.page import Page, Provenance
 
-WIDTHS = (23.0, 21.0, 17.0, 40.0, 22.0, 36.0, 44.0, 40.0, 9.0)
-HEADINGS = (
-    *("rule", "section", "asked", "found", "outcome"),
-    *("exception that could apply", "fact still missing", "look at on site", "initials"),
-)
-PARTS = {2: "section", 3: "asked", 4: "found", 5: "word", 7: "question"}
+BEFORE = (("circuit", 12.0), ("breaker", 10.0), ("wired as", 19.0))
+BEHIND = (("fact still missing", 34.0), ("initials", 8.0))
+"""Headings and widths of the columns before those of the rules, and behind them."""
+
+NARROW, WIDE = 9.5, 14.5
+"""Widths of the column of a rule: one that says a word, one with figures."""
+
+WITH_FIGURES = ("egc_kind", "egc_size", "fitting", "space", "overcurrent", "load", "fault_path")
+
+RULES = (("section", 3), ("exception that could apply", 4), ("look at on site", 11))
+"""Headings of the list of rules, with the columns of the sheet where they stand, counted from 1."""
+
+FIRST = len(BEFORE) + 1
+"""Column of the first rule."""
+
 LINED = "computed"
 """Style of a cell with a line under it."""
 
-EXCEPTION, ON_SITE = 6, 8
-"""Columns of the sheet, counted from 1."""
-
-LETTERS = 1.22
+LETTERS = 1.15
 """Letters that a unit of a column's width takes, on the average."""
 
-NOT_RULES = ("cable",)
-"""Checks of the catalog, which an inspector does not look for."""
-
-HEAD_ROW, FIRST_ROW = 6, 7
-"""Row of the headings, which every page repeats, and of the first panel."""
+LIST_ROW = 6
+"""Row of the headings of the list of rules."""
 
 PAPER_INCHES, SPARE = 16.2, 1.03
 """Width of the large paper between its margins; what programs take more than these measures say."""
+
+PAPER_POINTS, ROW_POINTS, HEAD_POINTS = 640.0, 13.0, 28.0
+"""Height of the large paper between its margins, of a plain row, of the headings that every page repeats."""
 
 FOOT_LETTERS = 300
 """Letters of a line of the foot."""
 
 
+def widths() -> list[float]:
+    """Return the width of every column."""
+    rules = [WIDE if check in WITH_FIGURES else NARROW for check in INSPECTED]
+    return [*(w for _, w in BEFORE), *rules, *(w for _, w in BEHIND)]
+
+
 def fill(page: Page, provenance: Provenance) -> None:
     """Write the sheet; its foot lists what is not tested."""
-    for letter, width in zip("ABCDEFGHI", WIDTHS, strict=True):
-        page.sheet.column_dimensions[letter].width = width
+    for number, width in enumerate(widths(), start=1):
+        page.sheet.column_dimensions[get_column_letter(number)].width = width
     page.head("Inspection", "What was tested, circuit by circuit; a check names one rule and says nothing of another.")
     page.sentence(
         *(5, 1, "Plan to be built: ", page.live("", "inspected_plan"), "; code edition "),
         *(page.live("", "code_edition"), "; circuits not settled, as in the stop list: "),
         page.live("open_facts", "inspected"),
+        "; choose the plan and answer the facts asked on the sheet Inputs",
     )
-    page.put(5, 5, "choose the plan, and answer the facts asked, on the sheet Inputs", "note")
-    for column, text in enumerate(HEADINGS, start=1):
-        page.put(HEAD_ROW, column, text, "header")
-    page.rows.heights[HEAD_ROW] = 15
-    page.sheet.print_title_rows = f"{HEAD_ROW}:{HEAD_ROW}"
-    row = FIRST_ROW
-    circuits = page.book.tables["circuits"].data
+    head_row = _rules(page) + 1
+    _headings(page, head_row)
+    row = head_row + 1
     panels: dict[str, list[int]] = {}
-    for line, panel in enumerate(circuits["panel"]):
+    for line, panel in enumerate(page.book.tables["circuits"].data["panel"]):
         panels.setdefault(str(panel), []).append(line)
+    top = 1
     for panel, lines in panels.items():
-        row = _panel(page, row, panel, lines)
-        page.sheet.row_breaks.append(Break(id=row - 1))
-    _mark(page, row)
-    page.sheet.freeze_panes = f"A{FIRST_ROW}"
+        start, row = row, _panel(page, row, panel, lines)
+        if start > head_row + 1 and _high(page, top, row) > PAPER_POINTS / _scale():
+            page.sheet.row_breaks.append(Break(id=start - 1))
+            top = start
+    _mark(page, head_row + 1, row)
+    page.sheet.freeze_panes = f"B{head_row + 1}"
     _foot(page, row, provenance)
+
+
+def _high(page: Page, first: int, last: int) -> float:
+    """Return the height of rows in points, those of a page's headings with them."""
+    return HEAD_POINTS + sum(page.rows.heights.get(row, ROW_POINTS) for row in range(first, last))
+
+
+def _rules(page: Page) -> int:
+    """Write what each rule asks, once for all circuits; return the next row."""
+    page.put(LIST_ROW, 1, "rule", "heading")
+    for title, column in RULES:
+        page.put(LIST_ROW, column, title, "heading")
+    data = page.book.tables["checks"].data
+    newest = {str(check): n for n, check in enumerate(data["check"])}
+    for row, check in enumerate(INSPECTED, start=LIST_ROW + 1):
+        page.put(row, 1, TITLES[check], "text")
+        line = list(page.book.tables["check_list"].data["check"]).index(check)
+        page.figure(row, RULES[0][1], "check_list", "section", "General", "text", line=line)
+        for name, (_, column) in zip(("exception", "on_site"), RULES[1:], strict=True):
+            text = str(data[name][newest[check]])
+            page.put(row, column, "-" if text == "none" else text, "text")
+    return LIST_ROW + 1 + len(INSPECTED)
+
+
+def _headings(page: Page, row: int) -> None:
+    """Write the headings of the circuits, which every page repeats."""
+    titles = [*(t for t, _ in BEFORE), *(TITLES[check] for check in INSPECTED), *(t for t, _ in BEHIND)]
+    for column, title in enumerate(titles, start=1):
+        page.put(row, column, title, "header", align="wrapped")
+    page.rows.heights[row] = HEAD_POINTS
+    page.sheet.print_title_rows = f"{row}:{row}"
 
 
 def _panel(page: Page, row: int, panel: str, lines: list[int]) -> int:
     """Write the circuits of a panel; return the next row."""
     page.put(row, 1, f"Panel {panel}", "title")
-    page.put(row, 6, "Inspected by: ____________________   Date: ______________", "text")
+    page.put(row, FIRST, "Inspected by: ____________________   Date: ______________", "text")
     page.rows.heights[row] = 24
-    row += 1
     for line in lines:
-        row = _circuit(page, row, line)
-    return row + 1
+        row += 1
+        _circuit(page, row, line)
+    return row + 2
 
 
-def _circuit(page: Page, row: int, line: int) -> int:
+def _circuit(page: Page, row: int, line: int) -> None:
     """Write a circuit: what it is, then every rule that is for it."""
     given = page.book.tables["circuits"].data
-    breaker = f"{float(str(given['breaker_a'][line])):g} A, {given['poles'][line]} pole, {given['volts'][line]:g} V"
-    repeat = f", built {given['repeat'][line]:g} times" if given["repeat"][line] != 1 else ""
-    page.put(row, 1, str(given["circuit"][line]), "heading")
-    page.put(row, 2, f"{breaker}{repeat}", "text")
-    _show(page, row, 4, "wired_as", line, "heading")
-    _show(page, row, 6, "passed", line, "note", before="passed over first: ")
-    page.rows.heights[row] = 17
-    row += 1
-    for check in _checks(page, line):
-        _rule(page, row, check, line)
-        row += 1
-    return row
+    breaker = f"{float(str(given['breaker_a'][line])):g} A, {given['poles'][line]}P, {given['volts'][line]:g} V"
+    repeat = f" ({given['repeat'][line]:g} times)" if given["repeat"][line] != 1 else ""
+    page.put(row, 1, f"{given['circuit'][line]}{repeat}", "key", align="wrapped")
+    page.put(row, 2, breaker, LINED, align="wrapped")
+    shown = {3: _show(page, row, 3, "wired_as", line)}
+    mine = _checks(page, line)
+    for column, check in enumerate(INSPECTED, start=FIRST):
+        if check in mine:
+            shown[column] = _show(page, row, column, f"{check}_says", line)
+        else:
+            page.put(row, column, "-", LINED, align="wrapped")
+    asks = FIRST + len(INSPECTED)
+    shown[asks] = _show(page, row, asks, "asks", line)
+    page.put(row, asks + 1, "", LINED)
+    high = max(ceil(len(text) / (widths()[column - 1] * LETTERS)) for column, text in shown.items())
+    page.rows.heights[row] = 12.5 * max(2, high) + 2
 
 
 def _checks(page: Page, line: int) -> list[str]:
@@ -109,52 +157,30 @@ def _checks(page: Page, line: int) -> list[str]:
         "knockout": book.values("voltages", "to_ground_v")[kind]
         > book.values("code", "value")[_figure(page, "knockout_v")],
     }
-    return [c for c in CHECKS if c not in NOT_RULES and beside.get(c, 1)]
+    return [c for c in INSPECTED if beside.get(c, 1)]
 
 
 def _figure(page: Page, name: str) -> int:
     return list(page.book.tables["code"].data["key"]).index(name)
 
 
-def _rule(page: Page, row: int, check: str, line: int) -> None:
-    words = _words(page, check)
-    page.put(row, 1, TITLES[check], "key")
-    shown = {column: _show(page, row, column, f"{check}_{part}", line) for column, part in PARTS.items()}
-    shown |= {EXCEPTION: words["exception"], ON_SITE: words["on_site"]}
-    for column in (EXCEPTION, ON_SITE):
-        page.put(row, column, shown[column], LINED, align="wrapped")
-    page.put(row, len(WIDTHS), "", LINED)
-    high = max(ceil(len(text) / (WIDTHS[column - 1] * LETTERS)) for column, text in shown.items())
-    page.rows.heights[row] = 12.5 * max(1, high) + 2
-
-
-def _words(page: Page, check: str) -> dict[str, str]:
-    """Return the exception of a check and what is looked at, as the catalog has them for the newest edition."""
-    data = page.book.tables["checks"].data
-    row = max(n for n, name in enumerate(data["check"]) if name == check)
-    found = {name: str(data[name][row]) for name in ("exception", "on_site")}
-    return {name: "-" if text == "none" else text for name, text in found.items()}
-
-
-def _show(page: Page, row: int, column: int, name: str, line: int, style: str = LINED, before: str = "") -> str:
-    """Show a figure of a circuit; return what it says."""
-    definition = next(c for c in page.book.tables["inspected"].columns if c.name == name)
+def _show(page: Page, row: int, column: int, name: str, line: int) -> str:
+    """Show what is said of a circuit; return it."""
     value = page.book.values("inspected", name)[line]
     live = page.refs.live("inspected", name)
     formula = page.refs.formula("inspected", name, line, page.sheet.title) if live else ""
-    if before:
-        value, formula = f"{before}{value}", f'"{before}"&{formula}'
-    align = "wrapped" if style == LINED else ""
-    page.put(row, column, value, style, formula=formula, form=definition.format or "General", align=align)
+    page.put(row, column, value, LINED, formula=formula, align="wrapped")
     return str(value)
 
 
-def _mark(page: Page, last: int) -> None:
+def _mark(page: Page, first: int, last: int) -> None:
     """Let outcomes stand out that a person must look at, beside their words."""
-    words = dict(zip(page.book.values("outcomes", "outcome"), page.book.values("outcomes", "word"), strict=True))
-    cells = f"E{FIRST_ROW}:E{last}"
+    words = dict(zip(page.book.values("outcomes", "outcome"), page.book.values("outcomes", "short"), strict=True))
+    start = get_column_letter(FIRST)
+    cells = f"{start}{first}:{get_column_letter(FIRST + len(INSPECTED) - 1)}{last}"
     for outcome, look in (("fails", FAILS), ("look", LOOK)):
-        test = f'$E{FIRST_ROW}="{words[outcome]}"'
+        word = str(words[outcome])
+        test = f'LEFT({start}{first},{len(word)})="{word}"'
         page.sheet.conditional_formatting.add(cells, Rule(type="expression", dxf=look, formula=[test]))
 
 
@@ -169,12 +195,18 @@ def _foot(page: Page, row: int, provenance: Provenance) -> None:
             for part in wrap(text, FOOT_LETTERS):
                 row += 1
                 page.put(row, 1, part, style)
-    page.sheet.print_area = f"A1:I{row}"
+    page.sheet.print_area = f"A1:{get_column_letter(len(widths()))}{row}"
 
 
 def set_print(page: Page) -> None:
-    """Print on large paper, all columns on one page across, every panel on pages of its own."""
-    setup, inches = page.sheet.page_setup, sum(width * 7 + 5 for width in WIDTHS) / 96 * SPARE
+    """Print on large paper, all columns on one page across; a panel begins a page where it would be cut."""
+    setup = page.sheet.page_setup
     page.sheet.sheet_properties.pageSetUpPr.fitToPage = False
     setup.orientation, setup.paperSize = "landscape", page.sheet.PAPERSIZE_TABLOID
-    setup.scale = int(min(1.0, PAPER_INCHES / inches) * 100)
+    setup.scale = int(_scale() * 100)
+
+
+def _scale() -> float:
+    """Return the size of print at which all columns stand on one page."""
+    inches = sum(width * 7 + 5 for width in widths()) / 96 * SPARE
+    return min(1.0, PAPER_INCHES / inches)

@@ -68,8 +68,8 @@ def test_trap_3_the_strip_of_type_ac_is_never_looked_up_in_the_table(count: Coun
     counted = two_wire(count, awg, 15, held=AC)
     found = sized(counted, AC)
     assert (row(counted, "runs", construction=AC)["bare_awg"], found["by_table"]) == ("16", 0)
-    assert (found["egc_size"], found["egc_increase"]) == ("untested", "untested")
-    assert row(counted, "verdicts")["egc_size_check"] == "untested"
+    assert (found["egc_size"], found["egc_increase"]) == ("does_not_apply", "does_not_apply")
+    assert row(counted, "verdicts")["egc_size_check"] == "does_not_apply"
 
 
 @pytest.mark.parametrize(
@@ -171,9 +171,9 @@ def test_the_least_size_follows_the_terminals(count: Counter, awg: str, breaker_
 def test_trap_5_armor_does_not_grow_with_the_circuit(count: Counter, held: str, awg: str):
     """NEC 250.122(B) is for wire-type EGCs; 250.4(A)(5) is looked at by the fault path instead."""
     counted = two_wire(count, awg, 20, held=held)
-    assert sized(counted, held)["egc_increase"] == "untested"
+    assert sized(counted, held)["egc_increase"] == "does_not_apply"
     found = row(counted, "verdicts")
-    assert (found["egc_increase_check"], found["failed"]) == ("untested", 0)
+    assert (found["egc_increase_check"], found["failed"]) == ("does_not_apply", 0)
     assert found["fault_path_check"] in ("screening", "look")
 
 
