@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from takeoff.engine.check import check
 from takeoff.engine.tables import Book, Table
 from takeoff.job.inputs import Inputs
-from takeoff.model.boxes import grounds, makeup, roles, runs, spares, types, work
+from takeoff.model.boxes import allowances, grounds, makeup, roles, runs, spares, types, work
 from takeoff.model.cost import (
     best_mix,
     bid,
@@ -118,6 +118,8 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     constructions.rates_table,
     constructions.part_costs_table,
     constructions.driver_costs_table,
+    allowances.sizes_in_force_table,
+    allowances.parts_in_force_table,
     types.type_counts_table,
     types.types_table,
     types.type_sums_table,

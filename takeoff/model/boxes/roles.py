@@ -6,6 +6,7 @@ from takeoff.engine.aggregates import CountSmaller
 from takeoff.engine.expr import call, col, equal, flag, given, same, when
 from takeoff.engine.lookups import At, Match, look
 from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.boxes.allowances import size_in3
 from takeoff.model.frame import NOTHING, Frame
 from takeoff.wiring.makeup import ORDER, MakeUp, RoleLine
 
@@ -143,7 +144,6 @@ def joints_table(frame: Frame) -> Table:
 def fill_table(frame: Frame) -> Table:
     """What takes room in each type, without equipment grounding conductors: 314.16(B)."""
     rows = [(key, *line) for key, m in frame.types.by_key.items() for line in m.fill]
-    in_force = given("code_edition") & "|"
     return Table(
         "fill",
         "Box fill, what every construction has",
@@ -158,23 +158,20 @@ def fill_table(frame: Frame) -> Table:
                 "each",
                 "allowances each",
                 "ea",
-                look("fill_parts", "allowances_each", in_force & col("part")),
+                look("parts_in_force", "each", col("part")),
                 "314.16(B)",
                 format="0.00",
-            ),
-            Column(
-                "size_row", "row of the size", "no.", Match("allowances", "key", in_force & col("awg"), missing_ok=True)
             ),
             Column(
                 "allowance_in3",
                 "allowance",
                 "in3",
-                At("allowances", "volume_in3", col("size_row"), 0),
+                size_in3(col("awg")),
                 "Table 314.16(B)",
                 format="0.00",
             ),
             Column("in3", "takes", "in3", col("number") * col("each") * col("allowance_in3"), format="0.00"),
-            Column("missing", "no allowance for the size", "0/1", flag(equal(col("size_row"), 0))),
+            Column("missing", "no allowance for the size", "0/1", flag(equal(col("allowance_in3"), 0))),
         ],
         {name: [r[n] for r in rows] for n, name in enumerate(("type", "part", "awg", "number"))},
     )

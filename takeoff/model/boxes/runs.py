@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from takeoff.engine.aggregates import CountSmaller, SumProducts
-from takeoff.engine.expr import Expr, Head, at_most, call, col, equal, flag, given, ratio, sum_of, when
+from takeoff.engine.expr import Expr, Head, at_most, call, col, equal, flag, ratio, sum_of, when
 from takeoff.engine.lookups import At, Match, look
 from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.boxes.allowances import size_in3
 from takeoff.model.frame import NOTHING, Frame
 from takeoff.wiring.kinds import parts_of_kind
 
@@ -57,7 +58,6 @@ def runs_table(frame: Frame) -> Table:
         Field("awg", "size", "AWG"),
         Field("family", "construction, size, isolated ground", width=18),
     ]
-    in_force = given("code_edition") & "|" & col("egc_awg")
     columns = [
         Column(
             "construction_row", "row of the construction", "no.", Match("in_use", "construction", col("construction"))
@@ -93,13 +93,8 @@ def runs_table(frame: Frame) -> Table:
             "of the catalog cable; the circuit size where the catalog has none",
         ),
         cable("bare_awg", "bare conductor or strip", "AWG"),
-        Column(
-            "egc_size_row", "row of the EGC allowance", "no.", Match("allowances", "key", in_force, missing_ok=True)
-        ),
-        Column(
-            "egc_in3", "EGC allowance", "in3", At("allowances", "volume_in3", col("egc_size_row"), 0), format="0.00"
-        ),
-        Column("egc_missing", "no EGC allowance", "0/1", flag(equal(col("egc_size_row"), 0)) * col("wire_egc")),
+        Column("egc_in3", "EGC allowance", "in3", size_in3(col("egc_awg")), format="0.00"),
+        Column("egc_missing", "no EGC allowance", "0/1", flag(equal(col("egc_in3"), 0)) * col("wire_egc")),
         cable("sheath_item", "cable or raceway", width=18),
         cable("wire_item", "conductor pulled"),
         cable("egc_item", "EGC pulled"),

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections import Counter
 
-from takeoff.engine.expr import col, given
+from takeoff.engine.expr import col
 from takeoff.engine.lookups import At, Match
 from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.boxes.allowances import size_in3
 from takeoff.model.frame import Frame
+from takeoff.wiring.kinds import parts_of_kind
 
 
 def spares_table(frame: Frame) -> Table:
@@ -18,7 +20,6 @@ def spares_table(frame: Frame) -> Table:
         for k, n in Counter(make_up.runs).items()
         for m in frame.constructions
     ]
-    size = given("code_edition") & "|" & At("runs", "awg", col("run_row"))
     return Table(
         "spares",
         "Spare conductors of the catalog cable",
@@ -26,16 +27,16 @@ def spares_table(frame: Frame) -> Table:
             Field("makeup_key", "key of the make-up", role="key", width=17),
             Field("run_key", "key of the run", role="key", width=17),
             Field("number", "runs that enter", "ea"),
+            Field("awg", "size", "AWG"),
         ],
         [
             Column("run_row", "row of the run", "no.", Match("runs", "key", col("run_key"))),
             Column("ends", "spare ends", "ea", col("number") * At("runs", "spare", col("run_row"))),
-            Column("size_row", "row of the size", "no.", Match("allowances", "key", size, missing_ok=True)),
             Column(
                 "in3",
                 "they take",
                 "in3",
-                col("ends") * At("allowances", "volume_in3", col("size_row"), 0),
+                col("ends") * size_in3(col("awg")),
                 "314.16(B)(1)",
                 format="0.00",
             ),
@@ -44,5 +45,6 @@ def spares_table(frame: Frame) -> Table:
             "makeup_key": [f"{t}|{m}" for t, _, _, m in rows],
             "run_key": [f"{k}|{m}" for _, k, _, m in rows],
             "number": [n for _, _, n, _ in rows],
+            "awg": [parts_of_kind(k)[1] for _, k, _, _ in rows],
         },
     )

@@ -6,9 +6,10 @@ Everything here is the same whatever the construction; what the ground path adds
 from __future__ import annotations
 
 from takeoff.engine.aggregates import SumBy
-from takeoff.engine.expr import Expr, call, col, given
-from takeoff.engine.lookups import At, Match, Named, look
+from takeoff.engine.expr import call, col
+from takeoff.engine.lookups import Named, look
 from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.boxes.allowances import size_in3
 from takeoff.model.boxes.grounds import kind_of, kinds_of
 from takeoff.model.frame import Frame
 
@@ -107,13 +108,11 @@ def type_sums_table(frame: Frame) -> Table:
                 col("green_leads") + col("isolated_egcs"),
                 "green leads from outside and, where the edition counts them here, isolated grounds",
             ),
-            Column("isolated_row", "row of the isolated size", "no.", _size_row("isolated_awg")),
-            Column("green_row", "row of the green lead size", "no.", _size_row("green_awg")),
             Column(
                 "isolated_in3",
                 "isolated ground allowance",
                 "in3",
-                At("allowances", "volume_in3", col("isolated_row"), 0),
+                size_in3(col("isolated_awg")),
                 format="0.00",
             ),
             Column(
@@ -135,7 +134,7 @@ def type_sums_table(frame: Frame) -> Table:
                 "green_in3",
                 "green lead allowance",
                 "in3",
-                call("sign", col("green_leads")) * At("allowances", "volume_in3", col("green_row"), 0),
+                call("sign", col("green_leads")) * size_in3(col("green_awg")),
                 format="0.00",
             ),
             Column(
@@ -181,7 +180,3 @@ def type_sums_table(frame: Frame) -> Table:
             "isolated_awg": [m.isolated_awg for m in facts],
         },
     )
-
-
-def _size_row(awg: str) -> Expr:
-    return Match("allowances", "key", given("code_edition") & "|" & col(awg), missing_ok=True)

@@ -7,6 +7,7 @@ part of it apart, for every plan. Both are made of the same parts.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from functools import reduce
 
 from takeoff.engine.expr import Expr, as_expr, call, col, equal, given, same, when
 from takeoff.engine.lookups import At, Match, Named, look
@@ -21,6 +22,9 @@ PARTS = ("section", "asked", "found", "word", "question")
 INSPECTED = tuple(check for check in CHECKS if check != "cable")
 """Checks of the inspection sheet; nobody on site looks for the catalog."""
 
+MAY_ASK = ("space", "overcurrent", "egc_increase")
+"""Checks whose question differs from circuit to circuit."""
+
 A, TIMES, PCT = '0.0" A"', '0.0" x"', '0.00" %"'
 NOTHING_OPEN = "-"
 
@@ -31,47 +35,62 @@ def inspected_table(frame: Frame) -> Table:
     keys = list(frame.circuit_keys.values())
     line = Column("line", "line of the verdict", "no.", col("first") + At("base", "inspected_place", as_expr(1)))
     fields = [Field("circuit_key", "circuit key", role="key"), Field("first", "line before its verdicts", "no.")]
-    said = [Column(f"{check}_says", TITLES[check], "", _said(check)) for check in INSPECTED]
+    said = [c for check in INSPECTED for c in _said(check)]
     wired_as = Column("wired_as", "construction", "", At("constructions", "title", _construction()))
-    open_ = Column("asks", "fact still missing", "", _asks("space") & _asks("overcurrent") & _asks("egc_increase"))
+    asked = [c for check in MAY_ASK for c in _asked(check)]
+    parts = (as_expr(col(f"{check}_asks")) for check in MAY_ASK)
+    open_ = Column("asks", "fact still missing", "", reduce(lambda a, b: a & b, parts))
     return _table(
         frame,
         "inspected",
         "Circuits of the plan inspected",
         fields,
-        [line, *_working(), *said, wired_as, open_],
+        [
+            line,
+            *_working(),
+            *asked,
+            *said,
+            wired_as,
+            open_,
+        ],
         keys,
         {"circuit_key": list(keys), "first": list(first)},
     )
 
 
-def _said(check: str) -> Expr:
-    """Return the outcome of a check in few words, with the figures that it rests on."""
+def _said(check: str) -> list[Column]:
+    """Return the outcome of a check in few words, behind it the figures that it rests on, which stand apart."""
     word = look("outcomes", "short", At("verdicts", f"{check}_check", col("line")), by="outcome")
-    by_table = equal(_run("by_table"), 1)
-    sized = as_expr("; ") & _run("fitted_awg") & " AWG for " & _run("needed_awg")
-    behind = {
-        "egc_kind": as_expr("; ") & _rule("egc_rules", "kind_row")("section"),
-        "egc_size": when(by_table, sized, ""),
-        "fitting": as_expr("; ") & At("fittings", "marking", col("fitting_row"), "-"),
-        "space": as_expr("; ") & At("space_tests", "section", col("space_row")),
-        "overcurrent": as_expr("; ") & _tenth(_option("usable_a")) & " A on " & _tenth(_circuit("breaker_a")),
-        "load": as_expr("; ") & _tenth(_tested("needed_a")) & " A on " & _tenth(_circuit("breaker_a")),
-        "fault_path": as_expr("; ") & _tenth(At("faults", "times_pickup", col("line"))) & " x pickup",
-        "voltage_drop": as_expr("; ") & _tenth(_tested("drop_pct")) & " %",
+    sized = _run("fitted_awg") & " AWG for " & _run("needed_awg")
+    figures = {
+        "egc_kind": _rule("egc_rules", "kind_row")("section"),
+        "egc_size": when(equal(_run("by_table"), 1), as_expr("; ") & sized, ""),
+        "fitting": At("fittings", "marking", col("fitting_row"), "-"),
+        "space": At("space_tests", "section", col("space_row")),
+        "overcurrent": _tenth(_option("usable_a")) & " A on " & _tenth(_circuit("breaker_a")),
+        "load": _tenth(_tested("needed_a")) & " A on " & _tenth(_circuit("breaker_a")),
+        "fault_path": _tenth(At("faults", "times_pickup", col("line"))) & " x pickup",
+        "voltage_drop": _tenth(_tested("drop_pct")) & " %",
     }
-    return word & behind[check] if check in behind else word
+    if check not in figures:
+        return [Column(f"{check}_says", TITLES[check], "", word)]
+    beside = Column(f"{check}_beside", f"beside {TITLES[check]}", "", figures[check], "said behind the outcome")
+    separator = "" if check == "egc_size" else "; "
+    return [beside, Column(f"{check}_says", TITLES[check], "", word & separator & col(beside.name))]
 
 
 def _tenth(figure: Expr) -> Expr:
     return call("fixed", figure)
 
 
-def _asks(check: str) -> Expr:
-    """Return the question of a check that a person must look at, where it differs from circuit to circuit."""
-    outcome = At("verdicts", f"{check}_check", col("line"))
-    question = _figures()[check]["question"][0]
-    return when(same(outcome, "look"), as_expr(question) & " ", "")
+def _asked(check: str) -> list[Column]:
+    """Return the question of a check, and what of it is shown: nothing where nobody must look."""
+    outcome, question = At("verdicts", f"{check}_check", col("line")), as_expr(_figures()[check]["question"][0])
+    shown = when(same(outcome, "look"), col(f"{check}_question") & " ", "")
+    return [
+        Column(f"{check}_question", f"question, {TITLES[check]}", "", question),
+        Column(f"{check}_asks", f"asked, {TITLES[check]}", "", shown, "nothing where nobody must look"),
+    ]
 
 
 def check_lines_table(frame: Frame) -> Table:

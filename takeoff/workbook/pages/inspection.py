@@ -63,8 +63,8 @@ def fill(page: Page, provenance: Provenance) -> None:
         *(5, 1, "Plan to be built: ", page.live("", "inspected_plan"), "; code edition "),
         *(page.live("", "code_edition"), "; circuits not settled, as in the stop list: "),
         page.live("open_facts", "inspected"),
-        "; choose the plan and answer the facts asked on the sheet Inputs",
     )
+    page.put(5, 11, "choose the plan, and answer the facts asked, on the sheet Inputs", "note")
     head_row = _rules(page) + 1
     _headings(page, head_row)
     row = head_row + 1
