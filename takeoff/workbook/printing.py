@@ -20,8 +20,8 @@ CAUTION = "Counts and estimates only. The adopted code, the authority having jur
 DIGIT, PAD = 7.0, 5.0
 """Points of a screen, 96 to the inch, that a unit of a column's width and its margins take."""
 
-LEAST = {"result": 0.78, "input": 0.78, "catalog": 0.56, "working": 0.56}
-"""Smallest scale of print by kind of sheet: a cell of 9 pt prints at 7 pt on results, at 5 pt on workings."""
+LEAST = {"result": 0.78, "input": 0.67, "catalog": 0.56, "working": 0.56}
+"""Smallest scale of print by kind of sheet: 9 pt print at 7 pt on results, at 6 pt on inputs, at 5 pt on workings."""
 
 PAPERS = (
     ("portrait", Worksheet.PAPERSIZE_LETTER, 8.5, 11.0),
@@ -106,7 +106,10 @@ def print_tables(
         sheet.print_title_cols = f"A:{get_column_letter(_keys(spots))}"
     # a sentence in the title that runs beyond the last column would add a page
     printed = areas if workings else [(1, max(z for _, z, _ in areas), max(row for *_, row in areas))]
-    sheet.print_area = ",".join(f"{get_column_letter(a)}1:{get_column_letter(z)}{row}" for a, z, row in printed)
+    tops = {a: min((s.header_row for s in spots if s.long and s.first_column >= a), default=3) - 2 for a, *_ in areas}
+    sheet.print_area = ",".join(
+        f"{get_column_letter(a)}{1 if a == 1 else tops[a]}:{get_column_letter(z)}{row}" for a, z, row in printed
+    )
     for row in _breaks(heights, spots, (height - ENDS) * 72 / (int(scale * 100) / 100)):
         sheet.row_breaks.append(Break(id=row))
     for first, *_ in () if workings else areas[1:]:
@@ -129,7 +132,7 @@ def _areas(spots: Sequence[Spot], ends: Sequence[int]) -> list[Area]:
     apart = [
         s.first_column
         for s in long[1:]
-        if s.after > 0 and all(o.long or o.first_column + len(o.shown) <= s.first_column for o in spots)
+        if s.after > 0 and all(o.long or end < s.first_column for o, end in zip(spots, ends, strict=True))
     ]
     found = []
     for first, following in pairwise([1, *apart, max(ends) + 2]):

@@ -39,7 +39,8 @@ JOB = (
         "Minutes",
         "input",
         "Minutes for one of each counted quantity; a row for one construction goes first. Small parts. Crew steps.",
-        ("operations", "uses", "job_steps"),
+        ("uses",),
+        ("operations", "job_steps"),
     ),
     SheetPlan(
         "Schedule",
