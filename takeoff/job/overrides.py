@@ -1,4 +1,4 @@
-"""What the inputs file says in place of the schedule: the run of a box, how often a circuit is built, in what, facts."""
+"""What the inputs file says in place of the schedule: runs of boxes; of circuits how often, in what, answers to facts."""
 
 from __future__ import annotations
 
