@@ -1,4 +1,4 @@
-"""What the inputs file says in place of the schedule: runs of boxes; of circuits how often, in what, answers to facts."""
+"""What the inputs file says in place of the schedule: runs of boxes; of circuits how often, in what, and facts."""
 
 from __future__ import annotations
 

@@ -15,6 +15,7 @@ from takeoff.text.read import read_table
 from takeoff.wiring.doubts import doubts
 from takeoff.wiring.drops import add_drops
 from takeoff.wiring.sizing import conditions_of
+from takeoff.wiring.stretches import cut
 from takeoff.wiring.tree import Job, wire
 
 
@@ -49,5 +50,6 @@ def read_wired(
     read = parse_schedule(table, load_words(catalogs), replace(reading, rooms=types.by_name))
     override(read, boxes, circuits, catalogs, file)
     job = wire(read, catalogs, conditions_of(inputs))
+    cut(job, catalogs, inputs)
     drops = add_drops(job) if inputs["drops"] == "yes" else []
     return replace(job, notices=[*doubts(job, catalogs), *types.notices, *job.notices, *drops])

@@ -9,7 +9,7 @@ from takeoff.engine.aggregates import CountSmaller, Pick, SumBy
 from takeoff.engine.expr import Expr, Head, as_expr, col, equal, when
 from takeoff.engine.lookups import At, Dot, Match, look
 from takeoff.engine.tables import Column, Field, Table
-from takeoff.model.boxes.grounds import egc_of, ground_classes, kind_of, kinds_of
+from takeoff.model.boxes.grounds import effort_key, egc_of, ground_classes, ground_key, kinds_of
 from takeoff.model.boxes.makeup import by_construction, construction, line, same_row, sums, type_
 from takeoff.model.frame import NOTHING, Frame
 from takeoff.model.givens.constructions import drivers_of
@@ -173,13 +173,12 @@ def built_table(frame: Frame) -> Table:
     blocks = {f"{stem}s": [n for n, _ in frame.per_compared(stem)] for stem in ("count", "effort")}
     table = by_construction("built", "Make-ups built in the job", frame, columns, blocks)
     kinds, catalog, classes = kinds_of(frame), frame.catalogs["constructions"], ground_classes(frame)
-    types = [kinds[kind_of(make_up, frame)] for make_up in frame.types.by_key.values()]
-    pairs = [(kind, m) for kind in types for m in frame.constructions]
+    pairs = [(make_up, m) for make_up in frame.types.by_key.values() for m in frame.constructions]
     own = Field("own", "own row", "no.")
     data: dict[str, Sequence[object]] = {
         "own": list(range(1, count + 1)),
-        "ground_key": [f"{kind}|{egc_of(catalog[m])}" for kind, m in pairs],
-        "ground_class": [f"{kind}|{classes[m]}" for kind, m in pairs],
+        "ground_key": [ground_key(make_up, egc_of(catalog[m]), frame, kinds) for make_up, m in pairs],
+        "ground_class": [effort_key(make_up, m, frame, kinds, classes)[0] for make_up, m in pairs],
     }
     more = [Field("ground_key", "kind and EGC", width=11), Field("ground_class", "kind, as minutes go", width=15)]
     fields = [*table.fields, own, *more]

@@ -64,15 +64,16 @@ def facts_asked_table(frame: Frame) -> Table:
 def circuits_asked(frame: Frame, fact: str, shown: str) -> list[str]:
     """Return the circuits whose row shows some of them as `shown`, where they are asked for a fact."""
     named = _named(frame)
+    names = {stretch.name: stretch.circuit.name for stretch in frame.stretches.values()}
     kinds = [kind for kind, asked in frame.facts_asked if (asked, _some(named[kind])) == (fact, shown)]
-    return [name for kind in kinds for name in named[kind]]
+    return list(dict.fromkeys(names[name] for kind in kinds for name in named[kind]))
 
 
 def _named(frame: Frame) -> dict[str, list[str]]:
     """Return the circuits of each kind by name."""
     named: dict[str, list[str]] = {}
-    for circuit, key in frame.circuit_keys.items():
-        named.setdefault(frame.alike_of[key], []).append(circuit)
+    for key, name in frame.stretch_names.items():
+        named.setdefault(frame.alike_of[key], []).append(name)
     return named
 
 
