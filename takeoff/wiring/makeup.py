@@ -51,7 +51,8 @@ class MakeUp:
     """What is the same in every box of a type; equal make-ups are one type.
 
     `runs` are those in the construction of the feeding run; `others` are in others, stretch by stretch, and bring
-    `other_egcs` into the box, which are among its `ground_leads`. What they may bring tells `variant` from variant.
+    `other_egcs`, the largest `other_egc_awg`, into the box; they are among its `ground_leads`. What they
+    may bring tells `variant` from variant.
     """
 
     place: str
@@ -74,6 +75,7 @@ class MakeUp:
     shared_neutral: bool = False
     others: tuple[tuple[str, ...], ...] = ()
     other_egcs: int = 0
+    other_egc_awg: str = "none"
     variant: int = 0
 
     @property

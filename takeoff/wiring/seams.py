@@ -101,13 +101,15 @@ def _brought(ends: Sequence[End], awgs: Sequence[str], rank: Mapping[str, float]
 def _with(first: MakeUp, brought: Sequence[Brought], rank: Mapping[str, float]) -> MakeUp:
     """Return a make-up with what the other runs bring: their EGCs take room as green leads from outside do."""
     egcs = sum(b.egcs for b in brought)
-    green = [b.egc_awg for b in brought if b.egcs] + ([first.green_lead_awg] if first.ground_leads else [])
+    sizes = [b.egc_awg for b in brought if b.egcs]
+    green = sizes + ([first.green_lead_awg] if first.ground_leads else [])
     fill = Counter({(part, size): n for part, size, n in first.fill})
     for size, count in (spare for b in brought for spare in b.spares):
         fill["conductor", size] += count
     return replace(
         first,
         other_egcs=egcs,
+        other_egc_awg=max(sizes, key=rank.__getitem__, default="none"),
         ground_leads=first.ground_leads + egcs,
         green_lead_awg=max(green, key=rank.__getitem__, default=first.green_lead_awg),
         fill=tuple(sorted((part, size, n) for (part, size), n in fill.items())),

@@ -52,6 +52,8 @@ def types_table(frame: Frame) -> Table:
             Field("lead_bonds", "devices with green lead", "ea"),
             Field("grounds_wire", "grounds with a wire-type EGC"),
             Field("grounds_armor", "grounds without"),
+            Field("other_egcs", "EGCs of other runs", "ea"),
+            Field("other_egc_awg", "the largest of them", "AWG"),
             Field("largest_run", "largest run"),
             Field("largest_awg", "largest conductor", "AWG"),
         ],
@@ -76,7 +78,10 @@ def types_table(frame: Frame) -> Table:
             "lead_bonds": [m.bonded_leads for m in facts],
             "grounds_wire": [ground_key(m, WIRE, frame, kinds) for m in facts],
             "grounds_armor": [ground_key(m, ARMOR, frame, kinds) for m in facts],
-            **{n: [getattr(m, n) for m in facts] for n in ("place", "yokes", "largest_run", "largest_awg")},
+            **{
+                n: [getattr(m, n) for m in facts]
+                for n in ("place", "yokes", "other_egcs", "other_egc_awg", "largest_run", "largest_awg")
+            },
         },
     )
 

@@ -96,7 +96,9 @@ def work_table(frame: Frame) -> Table:
 
 def costs_table(frame: Frame) -> Table:
     """The material of one box, and how often the row occurs in the job."""
-    awg = At("runs", "egc_awg", At("makeup", "run_row", col("line")))
+    own = At("runs", "egc_awg", At("makeup", "run_row", col("line")))
+    comes = equal(type_("other_egcs") * (as_expr(1) - At("makeup", "wire_egc", col("line"))), 0)
+    awg = when(comes, own, type_("other_egc_awg"))
     slot = col("egc_awg") & "|" & col("joints_too_small")
     splices = At("makeup", "ground_splices", col("line"))
     row = At("fits", "box_row", col("line"))
@@ -110,7 +112,7 @@ def costs_table(frame: Frame) -> Table:
         Column("box_item", "box bought", "", At("box_choices", "box", row, NOTHING), width=23),
         Column("cover_item", "cover bought", "", At("box_choices", "cover", row, NOTHING), width=14),
         Column("housing_usd", "box, ring, cover", "USD", At("box_choices", "usd", row, 0), format="0.000"),
-        Column("egc_awg", "EGC", "AWG", awg),
+        Column("egc_awg", "EGC", "AWG", awg, "of its own runs, else of those in another construction"),
         Column("ground_ends", "ground ends in splices", "ea", At("makeup", "ground_splice_ends", col("line"))),
         Column(
             "joints_too_small",

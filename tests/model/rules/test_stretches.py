@@ -115,6 +115,7 @@ def test_grounds_are_made_up_across_both_constructions(count: Counter, own: str,
     box = found.box("A1", "ac-first")
     assert (box["ground_splices"], box["ground_terminations"], box["fill_in3"]) == wanted
     assert (box["entries"], box["wired_as"]) == (2, own)
+    assert [e["lacking"] for e in rows(found, "each")] == [0, 0]
 
 
 def test_egcs_left_long_are_those_that_come_in(count: Counter):
@@ -200,6 +201,7 @@ def test_counts_of_mixed_circuits_are_those_of_a_plain_loop(tmp_path: Path, boxe
     build = compute(Options(tmp_path / "s.csv", sets=(BY_RUN,), plans=PLANS))
     found = Counted(build, {})
     assert [p["proof"] for p in rows(found, "proofs") if p["open"]] == []
+    assert not any(line["lacking"] for line in rows(found, "each"))
     for place, (plan, preferred) in enumerate(FIRST.items(), start=1):
         used = []
         for n, (_, _, space, held) in enumerate(boxes):
