@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 from takeoff.build import Options, compute
 from takeoff.report.output import write_outputs
 from tests import office
+from tests.addendum.typed import type_into
 from tests.conftest import Counted, Counter
 from tests.tables import row, rows, schedule
 
@@ -229,3 +230,29 @@ def test_a_workbook_with_circuits_that_change_recalculates(
     office.poison(tmp_path / "s.xlsx", tmp_path / "poisoned.xlsx")
     (again,) = recalculate([tmp_path / "poisoned.xlsx"])
     assert list(office.differences(office.values(tmp_path / "s.xlsx"), office.values(again), formulas)) == []
+
+
+@pytest.mark.libreoffice
+def test_a_box_follows_in_the_workbook_what_its_other_run_is_wired_in(
+    tmp_path: Path, recalculate: Callable[[list[Path]], list[Path]]
+):
+    """520.5(A): where the authority asks for an insulated EGC on the stage, that run alone changes to one that has it.
+
+    A2 then has one EGC: 5 ground terminations in place of the 2 of its jumper.
+    """
+    text = chain({}, {}, {"space": "stage"})
+    files = {}
+    for name, said in (("asked", text), ("told", chain({"stage_egc": "yes"}, {}, {"space": "stage"}))):
+        (tmp_path / "s.csv").write_text(said, encoding="utf-8")
+        build = compute(Options(tmp_path / "s.csv", sets=(BY_RUN,), plans="mc-armor-first,mc-wire-first"))
+        (box,) = rows(build, "box_outcomes", box="A2")
+        assert box["ground_terminations_1"] == {"asked": 2, "told": 5}[name]
+        files[name] = tmp_path / f"{name}.xlsx"
+        write_outputs(build, files[name], None)
+    type_into(files["asked"], tmp_path / "typed.xlsx", [("facts_asked", "stage_egc", "answer", "yes")])
+    (again,) = recalculate([tmp_path / "typed.xlsx"])
+    told, typed = office.values(files["told"]), office.values(again)
+    sheets, status = ("Boxes", "Circuits", "Inspection"), "A3"  # which says that the draws of the risk are stale
+    shown = [place for place in told if place[0] in sheets and place[1] != status]
+    assert len(shown) > 300
+    assert list(office.differences(told, typed, shown)) == []
