@@ -73,6 +73,9 @@ def schedule_table(frame: Frame) -> Table:
     if any(b.drop_ft for b in boxes):
         data["drop_ft"] = [b.drop_ft for b in boxes]
         fields.append(Field("drop_ft", "of the run drops", "ft"))
+    if any(b.held for b in boxes):
+        data["held"] = [b.held or PLANNED for b in boxes]
+        fields.append(Field("held", "run held to", width=13))
     fields += [
         Field("row", "row in the file", "no."),
         Field("circuit_key", "circuit key"),

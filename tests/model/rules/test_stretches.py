@@ -256,3 +256,9 @@ def test_a_box_follows_in_the_workbook_what_its_other_run_is_wired_in(
     shown = [place for place in told if place[0] in sheets and place[1] != status]
     assert len(shown) > 300
     assert list(office.differences(told, typed, shown)) == []
+
+
+def test_what_a_run_is_held_to_stands_in_the_schedule(count: Counter):
+    held = rows(count(chain({}, {"run_construction": "EMT"}), compared="ac-first"), "schedule")
+    assert [r["held"] for r in held] == ["as planned", "emt-wire"]
+    assert "held" not in rows(count(chain({}), compared="ac-first"), "schedule")[0]
