@@ -40,7 +40,7 @@ from takeoff.job.inputs import (
 )
 from takeoff.job.quotes import Quotes, read_quotes
 from takeoff.job.sources import Sources, gather_sources
-from takeoff.model.book import build_book, complete
+from takeoff.model.book import build_book, complete, ends_of
 from takeoff.model.cost.notices import price_notices
 from takeoff.model.frame import Frame
 from takeoff.model.givens.inputs import BASE, INSPECTED, SWAP_FROM, SWAP_TO
@@ -49,10 +49,10 @@ from takeoff.model.rules.unserved import stop_on_unserved
 from takeoff.text.problems import Gather, InputError, Problem, visible
 from takeoff.text.record import pack
 from takeoff.text.targets import check_folder, check_targets
-from takeoff.wiring.makeup import Types, find_types
 from takeoff.wiring.places import Places, read_places
 from takeoff.wiring.read import read_wired
 from takeoff.wiring.tree import Job
+from takeoff.wiring.types import Types, find_types
 from takeoff.workbook.pages.page import Provenance
 from takeoff.workbook.taken import taken
 
@@ -225,9 +225,12 @@ def compute(options: Options, step: Step = lambda _: None) -> Build:
     step("reading")
     read = read_job(options)
     step("sorting boxes into make-up types")
-    types = find_types(read.job, read.catalogs)
     stated = names_stated(options.inputs, options.sets)
-    frame = Frame(read.job, types, read.catalogs, read.compared, read.quotes.lines, read.places, read.bid_lines, stated)
+    none = Types({}, [], [])
+    frame = Frame(read.job, none, read.catalogs, read.compared, read.quotes.lines, read.places, read.bid_lines, stated)
+    ends = ends_of(frame, read.inputs) if frame.changes else None
+    types = find_types(read.job, read.catalogs, ends, frame.constructions)
+    frame = replace(frame, types=types)
     step("counting")
     frame = _with_best_mix(frame, read.inputs)
     step("planning the cable order")

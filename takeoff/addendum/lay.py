@@ -18,6 +18,7 @@ from takeoff.catalog.stock import STOCKED, boxes_named
 from takeoff.job.inputs import AREAS, BOXES, CIRCUITS, LATE, LINES
 from takeoff.job.overrides import CONSTRUCTION, REPEAT, RUN
 from takeoff.job.sources import Sources
+from takeoff.model.givens.facts import circuits_asked
 from takeoff.model.givens.inputs import PLANS, STATED
 from takeoff.model.givens.practice import AS_AREA
 from takeoff.text.dates import iso
@@ -145,6 +146,18 @@ def _circuit(draft: _Draft, edit: Edit) -> str:
     return ""
 
 
+def _fact(draft: _Draft, edit: Edit) -> str:
+    """Lay an answer to a fact: it is said of every circuit that was asked for it in one row."""
+    fact, asked = edit.key
+    if edit.added or edit.column != "answer":
+        return "it is no answer to a fact that a circuit is asked for"
+    known = {c.name.casefold() for c in draft.fresh.job.circuits}
+    named = [name for name in circuits_asked(draft.earlier.frame, fact, asked) if name.casefold() in known]
+    for name in named:
+        draft.entries(CIRCUITS, name)[fact] = toml_value(edit.edited, edit.unit)
+    return "" if named else "the new schedule has none of the circuits that were asked for it"
+
+
 def _box(draft: _Draft, edit: Edit) -> str:
     """Lay a change of the run of a box."""
     (box,) = edit.key
@@ -199,6 +212,7 @@ HOMES: Mapping[str, Callable[[_Draft, Edit], str]] = {
     "areas": _area,
     "circuits": _circuit,
     "schedule": _box,
+    "facts_asked": _fact,
     "quotes": _quote,
     "box_sizes": _stock,
 }

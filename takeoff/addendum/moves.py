@@ -13,7 +13,7 @@ from takeoff.addendum.earlier import rebuild
 from takeoff.addendum.toml_text import toml_text
 from takeoff.build import Build
 from takeoff.job.inputs import AREAS, BOXES, CIRCUITS
-from takeoff.job.overrides import OF_CIRCUITS
+from takeoff.job.overrides import of_circuits
 from takeoff.job.sources import Sources
 from takeoff.text.problems import InputError
 from takeoff.wiring.places import areas_of
@@ -152,15 +152,15 @@ def _take_schedule(doc: dict[str, Any], of_schedule: Mapping[str, Any], build: B
         doc.pop(name, None)
         if name in of_schedule:
             doc[name] = of_schedule[name]
-    names = {c.name.casefold() for c in build.job.circuits}
+    names, ours = {c.name.casefold() for c in build.job.circuits}, of_circuits(build.catalogs)
     said = {
-        n: {k: v for k, v in entries.items() if k not in OF_CIRCUITS}
+        n: {k: v for k, v in entries.items() if k not in ours}
         for n, entries in doc.get(CIRCUITS, {}).items()
         if n.casefold() in names
     }
     for name, entries in of_schedule.get(CIRCUITS, {}).items():
         spelled = next((n for n in said if n.casefold() == name.casefold()), name)
-        said.setdefault(spelled, {}).update({k: v for k, v in entries.items() if k in OF_CIRCUITS})
+        said.setdefault(spelled, {}).update({k: v for k, v in entries.items() if k in ours})
     areas = {a.casefold() for a in areas_of(build.job)}
     kept = {n: entries for n, entries in doc.get(AREAS, {}).items() if n.casefold() in areas}
     for table, entries in ((CIRCUITS, said), (AREAS, kept)):

@@ -124,12 +124,16 @@ class TradeReader(CellReader):
             self.problems.notice(self.row, column, text, f'is read as "{first}", as row {row} spells it:')
         return first
 
-    def word(self, column: str, text: str) -> str:
-        """Return a key as its catalog spells it; nothing where the cell is blank or the key not known."""
-        key = self.words.key_of(column, text) if text else ""
+    def word(self, column: str, text: str, kind: str = "") -> str:
+        """Return a key as its catalog spells it; nothing where the cell is blank or the key not known.
+
+        `kind` is what the words of a column stand for, where it is not named so.
+        """
+        kind = kind or column
+        key = self.words.key_of(kind, text) if text else ""
         if text and not key:
-            self.error(column, text, "is not in the catalog:", candidates(self.words, column, text))
-        elif text and text not in self.catalogs[SAID[column]]:
+            self.error(column, text, "is not in the catalog:", candidates(self.words, kind, text))
+        elif text and text not in self.catalogs[SAID[kind]]:
             self.words.take(self.row, column, text, key)
         return key
 

@@ -1,21 +1,23 @@
-"""What the inputs file says in place of the schedule: the run of a box, how often a circuit is built and in what."""
+"""What the inputs file says in place of the schedule: runs of boxes; of circuits how often, in what, and facts."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 
 from takeoff.catalog.rows import Catalogs
-from takeoff.job.records import Circuit, Schedule
+from takeoff.job.records import Circuit, Schedule, fact_columns
 from takeoff.text.problems import Problems, nearest
 
 RUN, REPEAT, CONSTRUCTION = "run_ft", "repeat", "construction"
-OF_CIRCUITS = (REPEAT, CONSTRUCTION)
-"""What the table `circuits` may say beside conditions of the work."""
-
 FREE, AS_PLANNED = "free", "as planned"
 """Both say that the plan decides what a circuit is wired in."""
 
 LONGEST_FT, MOST = 10_000, 10_000
+
+
+def of_circuits(catalogs: Catalogs) -> list[str]:
+    """Return what the table `circuits` may say beside conditions of the work."""
+    return [REPEAT, CONSTRUCTION, *fact_columns(catalogs)]
 
 
 def override(schedule: Schedule, boxes: object, circuits: object, catalogs: Catalogs, file: str) -> None:
@@ -28,9 +30,9 @@ def override(schedule: Schedule, boxes: object, circuits: object, catalogs: Cata
     boxes
         The table `boxes`: by id, `run_ft`, with its drops as the sheet Schedule shows it.
     circuits
-        The table `circuits`: by name, `repeat` and `construction`; other entries are passed over.
+        The table `circuits`: by name, `repeat`, `construction` and answers to facts; other entries are passed over.
     catalogs
-        Names the constructions.
+        Names the constructions, the facts and their answers.
     file
         Name of the inputs file, for messages.
 
@@ -76,6 +78,16 @@ def _of_circuit(
     else:
         accepted = ", ".join([AS_PLANNED, *known.keys])
         problems.error(None, f"{place}.{CONSTRUCTION}", construction, "is not a construction:", f"one of {accepted}")
+    for fact in fact_columns(catalogs):
+        if fact in entries:
+            choices = str(catalogs["facts"][fact]["choices"]).split()
+            said = {"true": "yes", "false": "no"}.get(str(entries[fact]).casefold(), str(entries[fact]).casefold())
+            answer = next((c for c in choices if c.casefold() == said), "")
+            if answer:
+                circuit.facts[fact] = answer
+            else:
+                accepted = "accepted: " + ", ".join(choices)
+                problems.error(None, f"{place}.{fact}", str(entries[fact]), "is no answer:", accepted)
 
 
 def _tables(table: str, given: object, problems: Problems) -> Iterable[tuple[str, Mapping[str, object]]]:

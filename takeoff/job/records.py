@@ -14,7 +14,7 @@ PANEL = "panel"
 BOX_COLUMNS = (
     *("box", "circuit", "device", "count", "run_ft", "run_m", "next_ft", "home_run_ft", "fed_from"),
     *("wires", "taps", "awg", "load_va", "space", "room", "area", "ceiling_ft", "height_in"),
-    *("box_style", "gangs", "note"),
+    *("box_style", "gangs", "run_construction", "note"),
 )
 CIRCUIT_COLUMNS = ("panel", "breaker_a", "poles", "volts", "neutral", "continuous", "repeat", "construction")
 
@@ -54,6 +54,7 @@ class BoxRow:
     height_in: float | None = None
     ceiling_ft: float | None = None
     drops_in_run: bool = False
+    run_construction: str = ""
 
     @property
     def spaces(self) -> list[str]:

@@ -25,23 +25,39 @@ class Rooms:
     notices: Sequence[Problem] = ()
 
 
-def read_rooms(path: Path, words: Words, reading: Reading) -> Rooms:
-    """Return the room types of a file with the columns of a schedule and a column `room`.
+def read_rooms(path: Path | None, table: RawTable, words: Words, reading: Reading) -> Rooms:
+    """Return the room types of a file, or of a sheet beside the schedule, with its columns and a column `room`.
 
     Its circuits need no name where a room has one. What a panel feeds is fed where the room begins.
+
+    Parameters
+    ----------
+    path
+        The file of room types, if there is one; it counts in place of a sheet.
+    table
+        The schedule as read, with its sheet of room types.
+    words, reading
+        As for the schedule.
 
     Raises
     ------
     InputError
-        Everything wrong with the file.
+        Everything wrong with the room types.
     """
-    table = read_table(path)
-    schedule = parse_schedule(_scoped(table, words), words, replace(reading, rooms={}))
+    own, beside = read_table(path) if path else None, table.rooms
+    found = (own.rooms or own) if own else beside
+    if found is None:
+        return Rooms()
+    schedule = parse_schedule(_scoped(found, words), words, replace(reading, rooms={}))
     schedule.problems.stop_on_errors()
     rooms: dict[str, list[Circuit]] = {}
     for circuit in schedule.circuits.values():
         rooms.setdefault(circuit.name.partition(APART)[0], []).append(circuit)
-    return Rooms({n.casefold(): Room(n, circuits) for n, circuits in rooms.items()}, schedule.problems.found)
+    notices = list(schedule.problems.found)
+    if own and beside:
+        said = "is not read: room types are those of --rooms"
+        notices.append(Problem(beside.file, None, "", "", said, "", "notice"))
+    return Rooms({n.casefold(): Room(n, circuits) for n, circuits in rooms.items()}, notices)
 
 
 def _scoped(table: RawTable, words: Words) -> RawTable:

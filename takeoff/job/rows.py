@@ -111,6 +111,7 @@ class RowReader:
             note=get("note", ""),
             extra=extra,
             height_in=self.cell.height_in(get("height_in", "")),
+            run_construction=self.cell.word("run_construction", get("run_construction", ""), "construction"),
             ceiling_ft=self.cell.length("ceiling_ft", get("ceiling_ft", ""), "ft", 200),
         )
 

@@ -18,6 +18,9 @@ from takeoff.text.read import WORKBOOK, RawTable, decode, read_bytes, read_table
 
 OPTIONS = "options.json"
 SCHEDULE, ROOMS, INPUTS, QUOTES = "schedule", "rooms", "inputs", "quotes"
+ROOMS_FILE = "rooms.csv"
+"""Name of the room types in a record where they stood on a sheet of the schedule."""
+
 CATALOGS, SHIPPED = "catalogs", "shipped"
 """Folders of a record."""
 
@@ -87,7 +90,7 @@ def gather_sources(
     ours = {p.name: _text(p) for p in sorted((shipped or catalog_folder()).glob("*.csv")) if p.name not in NOT_KEPT}
     return Sources(
         {schedule.name: _text(schedule)},
-        {rooms.name: _text(rooms)} if rooms else {},
+        {rooms.name: _text(rooms, of_rooms=True)} if rooms else _rooms_beside(schedule),
         {inputs.name: _text(inputs)} if inputs else {},
         {q.name: _text(q) for q in quotes},
         own,
@@ -129,11 +132,18 @@ def table_text(rows: Sequence[tuple[int, Sequence[object]]]) -> str:
     return out.getvalue()
 
 
-def _text(path: Path) -> str:
-    """Return a text file as it is, and of a workbook the table on its first sheet as CSV."""
+def _rooms_beside(schedule: Path) -> dict[str, str]:
+    """Return the room types on a sheet of the schedule as a file of their own."""
+    found = read_table(schedule).rooms if read_bytes(schedule).startswith(WORKBOOK) else None
+    return {ROOMS_FILE: raw_text(found)} if found else {}
+
+
+def _text(path: Path, of_rooms: bool = False) -> str:
+    """Return a text file as it is, and of a workbook its table, or its room types where asked for, as CSV."""
     data = read_bytes(path)
     if data.startswith(WORKBOOK):
-        return raw_text(read_table(path))
+        table = read_table(path)
+        return raw_text((table.rooms or table) if of_rooms else table)
     try:
         return data.decode("utf-8")
     except UnicodeDecodeError:

@@ -23,6 +23,7 @@ from takeoff.model.cost import (
     parts,
     proofs,
     quantities,
+    seams,
     states,
     stops,
     totals,
@@ -65,6 +66,7 @@ from takeoff.model.rules import (
 from takeoff.model.swap import break_even, ranges, sharing, swap
 from takeoff.model.swap.risk import risk_tables
 from takeoff.model.trace.terms import trace_tables
+from takeoff.wiring.seams import End
 
 MAKERS: tuple[Callable[[Frame], Table], ...] = (
     scopes.scopes_table,
@@ -171,6 +173,7 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     findings.findings_table,
     boxes.boxes_table,
     each.each_table,
+    seams.seams_table,
     boxes.box_outcomes_table,
     best_mix.area_totals_table,
     best_mix.by_area_table,
@@ -229,6 +232,15 @@ LATE: tuple[Callable[[Frame], Table], ...] = (
     totals.totals_table,
 )
 """Tables that read whether the cutting plans and the risk are still those of the build."""
+
+
+def ends_of(frame: Frame, given: Inputs) -> dict[tuple[str, str], End]:
+    """Return what a run of each kind brings into a box in each construction, by the table of runs."""
+    tables = [*catalogs.catalog_tables(frame), constructions.in_use_table(frame), runs.runs_table(frame)]
+    names = ("kind", "construction", "wire_egc", "egc_awg", "spare")
+    book = Book(tables, given)
+    rows = zip(*(book.values("runs", name) for name in names), strict=True)
+    return {(str(kind), str(m)): End(int(egcs), str(awg), int(spares)) for kind, m, egcs, awg, spares in rows}
 
 
 def build_book(frame: Frame, given: Inputs, planned: bool = True) -> tuple[Book, list[CableOrder]]:

@@ -14,11 +14,12 @@ from takeoff.job.bid_lines import BidLines
 from takeoff.job.overrides import AS_PLANNED
 from takeoff.job.quotes import QuoteLine
 from takeoff.wiring.asked import cases_of_spaces, facts_asked
-from takeoff.wiring.circuits import TestedRun, kind_of_circuit, tested_runs
+from takeoff.wiring.circuits import TestedRun, kind_of_stretch, spaces_of, tested_runs
 from takeoff.wiring.kinds import parts_of_kind
-from takeoff.wiring.makeup import Types
 from takeoff.wiring.places import Places
+from takeoff.wiring.stretches import Stretch, stretches_of
 from takeoff.wiring.tree import Job, WiredBox
+from takeoff.wiring.types import Types
 
 INVENTED = "illustrative"
 """The word with which the source of an invented figure begins."""
@@ -59,7 +60,8 @@ class Frame:
         first = (plan.members[0] for plan in self.plans)
         named = (member for plan in self.plans for member in plan.members)
         held = (c.construction for c in self.job.circuits if c.construction != FREE)
-        return list(dict.fromkeys((*first, *named, *held)))
+        runs = (box.held for box in self.job.boxes if box.held)
+        return list(dict.fromkeys((*first, *named, *held, *runs)))
 
     @cached_property
     def compared(self) -> list[str]:
@@ -77,15 +79,58 @@ class Frame:
 
     @cached_property
     def box_lines(self) -> dict[str, list[object]]:
-        """Box number, circuit key and plan of every box in each plan compared, circuit by circuit and plan by plan."""
+        """Box number, keys and plan of every box in each plan compared, stretch by stretch and plan by plan."""
         numbers = {id(box): n for n, box in enumerate(self.job.boxes, start=1)}
         lines = [
-            (numbers[id(box)], key, plan)
-            for key, boxes in self.boxes_of_circuit.items()
+            (numbers[id(box)], self.circuit_keys[stretch.circuit.name], key, plan)
+            for key, stretch in self.stretches.items()
             for plan in self.compared
-            for box in boxes
+            for box in stretch.boxes
         ]
-        return {"no": [n for n, *_ in lines], "circuit_key": [c for _, c, _ in lines], "plan": [p for *_, p in lines]}
+        names = ("no", "circuit_key", "stretch_key", "plan")
+        return {name: [line[n] for line in lines] for n, name in enumerate(names)}
+
+    @cached_property
+    def stretches(self) -> dict[str, Stretch]:
+        """Stretches by key, circuit by circuit; the first one of a circuit has the key of its circuit."""
+        found: dict[str, Stretch] = {}
+        for key, boxes in self.boxes_of_circuit.items():
+            found |= {f"{key}.{s.place + 1}" if s.place else key: s for s in stretches_of(boxes)}
+        return found
+
+    @property
+    def changes(self) -> bool:
+        """Say whether any circuit may change its construction at a box."""
+        return len(self.stretches) > len(self.circuit_keys)
+
+    @cached_property
+    def stretch_of_box(self) -> dict[int, str]:
+        """Key of the stretch that feeds each box, by the id of the box."""
+        return {id(box): key for key, stretch in self.stretches.items() for box in stretch.boxes}
+
+    @cached_property
+    def stretch_names(self) -> dict[str, str]:
+        """Name of every stretch by its key."""
+        return {key: stretch.name for key, stretch in self.stretches.items()}
+
+    def circuit_of(self, stretch: Stretch) -> list[WiredBox]:
+        """Return the boxes of the circuit of a stretch."""
+        return self.boxes_of_circuit[self.circuit_keys[stretch.circuit.name]]
+
+    @cached_property
+    def stretch_circuits(self) -> list[int]:
+        """Row of the circuit of every stretch, counted from 1."""
+        places = places_of(self.circuit_keys)
+        return [places[stretch.circuit.name] + 1 for stretch in self.stretches.values()]
+
+    def runs_tested(self, kind: str) -> list[TestedRun]:
+        """Return the kinds of run of a kind of stretch as the rules see them."""
+        stretch = self.alikes[kind]
+        return tested_runs(stretch.boxes, self.circuit_of(stretch))
+
+    def spaces_of(self, kind: str) -> list[str]:
+        """Return the kinds of space whose rules hold for a kind of stretch."""
+        return spaces_of(self.alikes[kind].boxes)
 
     @cached_property
     def line_of_box(self) -> dict[tuple[int, str], int]:
@@ -96,18 +141,19 @@ class Frame:
 
     @cached_property
     def alike_of(self) -> dict[str, str]:
-        """Key of the kind of circuit, by circuit key: circuits are alike where every rule sees the same in them."""
+        """Key of the kind of circuit, by key of the stretch: they are alike where every rule sees the same in them."""
         kinds: dict[tuple[object, ...], str] = {}
         found: dict[str, str] = {}
-        for key, boxes in self.boxes_of_circuit.items():
-            mine = (*kind_of_circuit(boxes), *(tuple(plan.members_for(key)) for plan in self.plans))
+        for key, stretch in self.stretches.items():
+            rules = kind_of_stretch(stretch.boxes, self.circuit_of(stretch))
+            mine = (*rules, *(tuple(plan.members_for(key)) for plan in self.plans))
             found[key] = kinds.setdefault(mine, f"K{len(kinds) + 1:03}")
         return found
 
     @cached_property
     def tested_runs(self) -> dict[TestedRun, int]:
         """Kinds of run as the rules see them, with the place of each, counted from 1."""
-        found = (run for boxes in self.alikes.values() for run in tested_runs(boxes))
+        found = (run for kind in self.alikes for run in self.runs_tested(kind))
         return {run: n for n, run in enumerate(dict.fromkeys(found), start=1)}
 
     @cached_property
@@ -119,22 +165,23 @@ class Frame:
     def facts_asked(self) -> dict[tuple[str, str], str]:
         """Answers as far as they are known, by kind of circuit and fact, in the order of the kinds."""
         cases = self.cases_of_spaces
-        asked = {kind: facts_asked(boxes, self.catalogs, cases) for kind, boxes in self.alikes.items()}
+        asked = {
+            kind: facts_asked(s.boxes, self.circuit_of(s), self.catalogs, cases) for kind, s in self.alikes.items()
+        }
         return {(kind, fact): answer for kind, found in asked.items() for fact, answer in found.items()}
 
     @cached_property
     def space_cases(self) -> list[tuple[str, str, str]]:
         """Kind of circuit, kind of space and construction where a fact decides on the space."""
-        spaces = {kind: dict.fromkeys(s for b in boxes for s in b.source.spaces) for kind, boxes in self.alikes.items()}
-        found = ((kind, s, m) for kind, mine in spaces.items() for s in mine for m in self.constructions)
+        found = ((kind, s, m) for kind in self.alikes for s in self.spaces_of(kind) for m in self.constructions)
         return [(kind, s, m) for kind, s, m in found if (m, s) in self.cases_of_spaces]
 
     @cached_property
-    def alikes(self) -> dict[str, list[WiredBox]]:
-        """Boxes of the first circuit of every kind, by the key of the kind."""
-        found: dict[str, list[WiredBox]] = {}
+    def alikes(self) -> dict[str, Stretch]:
+        """The first stretch of every kind, by the key of the kind."""
+        found: dict[str, Stretch] = {}
         for key, kind in self.alike_of.items():
-            found.setdefault(kind, self.boxes_of_circuit[key])
+            found.setdefault(kind, self.stretches[key])
         return found
 
     @cached_property

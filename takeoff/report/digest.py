@@ -6,8 +6,8 @@ from collections import Counter
 
 from takeoff.catalog.rows import Catalogs
 from takeoff.text.terminal import aligned
-from takeoff.wiring.makeup import find_types
 from takeoff.wiring.tree import Job, WiredBox
+from takeoff.wiring.types import find_types
 
 HEADS = (("", "panel"), ("", "circuits"), ("", "boxes"))
 KINDS = (

@@ -64,6 +64,7 @@ def _texts(wired: WiredBox) -> dict[str, str]:
         "height_in": _number(box.height_in),
         "box_style": box.box_style,
         "gangs": _number(box.gangs),
+        "run_construction": box.run_construction,
         "note": box.note,
         **{column: _text(circuit.facts.get(column) or getattr(circuit, column)) for column in said},
     }

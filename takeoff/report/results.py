@@ -221,9 +221,7 @@ def _boxes(build: Build) -> list[dict[str, Any]]:
                 "minutes": plain(found["minutes"]),
                 "repeat": plain(found["repeat"]),
                 "material_cost": plain(found["material_usd"]),
-                "space_check": min(
-                    (outcomes[space, found["wired_as"]] for space in box.source.spaces), key=WORST.index
-                ),
+                "space_check": min((outcomes[space, found["wired_as"]] for space in box.spaces), key=WORST.index),
             }
         )
     return lines

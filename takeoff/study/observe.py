@@ -127,7 +127,7 @@ def _counted(catalogs: Catalogs, driver: str) -> str:
 
 def _frequent(build: Build) -> list[str]:
     """Return the make-up types of boxes, the most frequent first."""
-    return [key for key, make_up in build.types.by_key.items() if make_up.place == "box"]
+    return [key for key, make_up in build.types.by_key.items() if make_up.place == "box" and not make_up.others]
 
 
 def _usual_box(build: Build, driver: str, constructions: Sequence[str]) -> str:

@@ -8,7 +8,7 @@ import hashlib
 import io
 import re
 import stat
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from takeoff.text.problems import Problem, fail, visible
@@ -34,7 +34,7 @@ class RawTable:
     """A table as text: the header, and each row with the number a spreadsheet program shows for it.
 
     `sha256` is that of the bytes read; `problems` are entries of a workbook that are no text, and what was left out;
-    `receipt` says what was read, sheet by sheet.
+    `receipt` says what was read, sheet by sheet. `rooms` are the room types on a sheet of their own.
     """
 
     file: str
@@ -44,6 +44,7 @@ class RawTable:
     sha256: str = ""
     problems: tuple[Problem, ...] = ()
     receipt: tuple[str, ...] = ()
+    rooms: RawTable | None = None
 
 
 Rows = list[tuple[int, list[str]]]
@@ -77,17 +78,28 @@ def parse_table(name: str, data: bytes, row_for: str = "each box") -> RawTable:
             "save it as .xlsx without one, or as CSV UTF-8",
         )
     problems: list[Problem] = []
+    rooms: RawTable | None = None
     if data.startswith(WORKBOOK):
-        from takeoff.text.sheets import one_table
+        from takeoff.text.sheets import one_table, rooms_apart
         from takeoff.text.workbook_reader import read_sheets
 
-        rows, problems, receipt = one_table(name, read_sheets(name, data, MAX_ROWS))
+        sheets, of_rooms = rooms_apart(read_sheets(name, data, MAX_ROWS))
+        rows, problems, receipt = one_table(name, sheets)
+        for sheet in of_rooms:
+            file = f"{name}, sheet {sheet.title}"
+            types, odd, said = one_table(file, of_rooms)
+            rooms = _table(file, types, data, odd, said)
+            receipt += [f"{line}, of room types" for line in said]
     else:
         rows, lines = _text_rows(name, data)
         blank = f", {lines} blank lines" if lines else ""
         receipt = [f"{len(rows)} rows with entries, the heading one of them{blank}"]
     if not rows:
         raise fail(name, "is empty", f"a header row and one row for {row_for}")
+    return replace(_table(name, rows, data, problems, receipt), rooms=rooms)
+
+
+def _table(name: str, rows: Rows, data: bytes, problems: list[Problem], receipt: list[str]) -> RawTable:
     (header_row, header), *rest = rows
     return RawTable(name, header, rest, header_row, hashlib.sha256(data).hexdigest(), tuple(problems), tuple(receipt))
 

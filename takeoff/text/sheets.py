@@ -17,10 +17,24 @@ from takeoff.text.workbook_sheet import Sheet
 ALIKE = 3
 """Headings in common, or all where there are fewer, that make two sheets one table."""
 
+ROOMS = ("rooms", "roomtypes")
+"""Titles, in plain letters, of a sheet of room types beside the table; one of its headings begins with `room`."""
+
 SHOWN = 12
 """Rows named one by one."""
 
 Rows = list[tuple[int, list[str]]]
+
+
+def rooms_apart(sheets: Sequence[Sheet]) -> tuple[list[Sheet], list[Sheet]]:
+    """Return the sheets of the table, and apart from them the sheet of room types where there is one behind them."""
+    shown = [sheet for sheet in sheets if sheet.rows and not sheet.hidden]
+    rooms = [
+        sheet
+        for sheet in shown[1:]
+        if plain(sheet.title) in ROOMS and any(title.startswith("room") for title in _headings(sheet))
+    ]
+    return [sheet for sheet in sheets if sheet not in rooms[:1]], rooms[:1]
 
 
 def one_table(name: str, sheets: Sequence[Sheet]) -> tuple[Rows, list[Problem], list[str]]:

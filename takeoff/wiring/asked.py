@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from takeoff.catalog.rows import Catalogs
 from takeoff.job.records import UNKNOWN
-from takeoff.wiring.circuits import LOADS, kind_of_load
+from takeoff.wiring.circuits import LOADS, kind_of_load, spaces_of
 from takeoff.wiring.tree import WiredBox
 
 LOAD_KIND = "load_kind"
@@ -28,23 +28,28 @@ def cases_of_spaces(catalogs: Catalogs, constructions: Iterable[str]) -> dict[tu
     return {(str(r["construction"]), str(r["space"])): str(r["case"]) for r in rows}
 
 
-def facts_asked(boxes: Sequence[WiredBox], catalogs: Catalogs, cases: Mapping[tuple[str, str], str]) -> dict[str, str]:
-    """Return the facts that the rules ask of a circuit, with the answers that are known.
+def facts_asked(
+    boxes: Sequence[WiredBox],
+    circuit_boxes: Sequence[WiredBox],
+    catalogs: Catalogs,
+    cases: Mapping[tuple[str, str], str],
+) -> dict[str, str]:
+    """Return the facts that the rules ask of a stretch, with the answers that are known.
 
     Parameters
     ----------
-    boxes
-        The boxes of one circuit.
+    boxes, circuit_boxes
+        The boxes of one stretch, and of its circuit.
     catalogs
         Facts, answers and conductor sizes.
     cases
         What decides on a kind of space, as `cases_of_spaces` gives it.
     """
     fact_of = facts_of_cases(catalogs)
-    spaces = {space for box in boxes for space in box.source.spaces}
+    spaces = set(spaces_of(boxes))
     wanted = {fact_of[case] for (_, space), case in cases.items() if space in spaces}
     said = dict(boxes[0].circuit.facts)
-    load = kind_of_load(boxes)
+    load = kind_of_load(circuit_boxes)
     if load in LOADS:
         said = {LOAD_KIND: load} | {fact: answer for fact, answer in said.items() if answer != UNKNOWN}
     if LOAD_KIND in said or (load and _over(boxes, catalogs)):

@@ -137,18 +137,23 @@ def run_lines(boxes: Sequence[WiredBox]) -> list[RunLine]:
     return list(dict.fromkeys(lines()))
 
 
-def kind_of_circuit(boxes: Sequence[WiredBox]) -> tuple[object, ...]:
-    """Return what the rules see of a circuit, whatever its length and load: circuits alike are tested once."""
+def kind_of_stretch(boxes: Sequence[WiredBox], circuit_boxes: Sequence[WiredBox]) -> tuple[object, ...]:
+    """Return what the rules see of a stretch and its circuit, whatever length and load: those alike are tested once."""
     circuit = boxes[0].circuit
-    spaces = tuple(dict.fromkeys(s for b in boxes for s in b.source.spaces))
-    bare, several = bool(switches_without_neutral(boxes)), count_receptacles(boxes) > 1
-    facts = tuple(sorted(circuit.facts.items())), kind_of_load(boxes)
+    spaces = tuple(spaces_of(boxes))
+    bare, several = bool(switches_without_neutral(boxes)), count_receptacles(circuit_boxes) > 1
+    facts = tuple(sorted(circuit.facts.items())), kind_of_load(circuit_boxes)
     return (tuple(run_lines(boxes)), spaces, circuit.breaker_a, circuit.volts, circuit.poles, bare, several, facts)
 
 
-def tested_runs(boxes: Sequence[WiredBox]) -> list[TestedRun]:
-    """Return the kinds of run of a circuit as the rules of ampacity and ground size see them."""
-    circuit, several = boxes[0].circuit, count_receptacles(boxes) > 1
+def spaces_of(boxes: Sequence[WiredBox]) -> list[str]:
+    """Return the kinds of space whose rules hold for the runs to boxes."""
+    return list(dict.fromkeys(space for box in boxes for space in box.spaces))
+
+
+def tested_runs(boxes: Sequence[WiredBox], circuit_boxes: Sequence[WiredBox]) -> list[TestedRun]:
+    """Return the kinds of run of a stretch as the rules of ampacity and ground size see them, and its circuit."""
+    circuit, several = boxes[0].circuit, count_receptacles(circuit_boxes) > 1
     insulated = circuit.facts.get("in_insulation", UNKNOWN)
     return [TestedRun(line, circuit.breaker_a, several, insulated) for line in run_lines(boxes)]
 

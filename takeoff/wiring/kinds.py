@@ -19,11 +19,12 @@ class Run:
     """The cable that feeds one box.
 
     `roles` are the insulated conductors it brings, without a wire-type equipment grounding conductor;
-    `awg` is their size.
+    `awg` is their size, `stretch` the stretch of its circuit that it belongs to.
     """
 
     roles: list[str]
     awg: str
+    stretch: int = 0
 
     @property
     def kind(self) -> str:

@@ -10,12 +10,14 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 
-from takeoff.catalog.load import areas_cmil
 from takeoff.catalog.rows import Catalogs
 from takeoff.wiring.kinds import Run
-from takeoff.wiring.tree import Job, WiredBox
+from takeoff.wiring.tree import WiredBox
 
 KINDS = {"A": "hot", "B": "hot", "C": "hot", "N": "neutral", "S": "switch leg", "T": "traveler", "I": "isolated ground"}
+SEAM = "seam"
+"""Place of the end of a run that enters a box of another construction."""
+
 SWITCH = "switch"
 """Kind of devices that metal screws may bond to a metal box, NEC 404.9(B)."""
 
@@ -46,7 +48,12 @@ class RoleLine:
 
 @dataclass(frozen=True)
 class MakeUp:
-    """What is the same in every box of a type; equal make-ups are one type."""
+    """What is the same in every box of a type; equal make-ups are one type.
+
+    `runs` are those in the construction of the feeding run; `others` are in others, stretch by stretch, and bring
+    `other_egcs`, the largest `other_egc_awg`, into the box; they are among its `ground_leads`. What they
+    may bring tells `variant` from variant.
+    """
 
     place: str
     devices: tuple[str, ...]
@@ -66,22 +73,33 @@ class MakeUp:
     largest_awg: str
     green_lead_awg: str
     shared_neutral: bool = False
+    others: tuple[tuple[str, ...], ...] = ()
+    other_egcs: int = 0
+    other_egc_awg: str = "none"
+    variant: int = 0
+
+    @property
+    def entries(self) -> int:
+        """Count the runs that enter, those in other constructions too."""
+        return len(self.runs) + sum(map(len, self.others))
 
     def describe(self) -> str:
         """Return the make-up in a foreman's words."""
-        runs = " + ".join(f"{n} x {kind}" if n > 1 else kind for kind, n in Counter(self.runs).items())
+        kinds = [*self.runs, *(kind for of_stretch in self.others for kind in of_stretch)]
+        runs = " + ".join(f"{n} x {kind}" if n > 1 else kind for kind, n in Counter(kinds).items())
+        if self.place == SEAM:
+            return f"end of a run at a box of another construction, {runs}"
         if self.place == "panel":
             return f"panel end of a home run, {runs} ({', '.join(r.kind for r in self.roles)})"
         counts = Counter(self.devices)
         devices = " + ".join(f"{n} {d}" if n > 1 else d for d, n in counts.items())
         shared = ", shared neutral" if self.shared_neutral else ""
-        where = (
-            "end of run"
-            if len(self.runs) == 1
-            else "middle of run"
-            if len(self.runs) == 2
-            else f"{len(self.runs)} runs"
-        )
+        where = "end of run" if self.entries == 1 else "middle of run" if self.entries == 2 else f"{self.entries} runs"
+        if self.others:
+            apart = self.entries - len(self.runs)
+            shared += (
+                f", {apart} run{'s' * (apart > 1)} in another construction with {self.other_egcs or 'no'} wire EGC"
+            )
         size = f" {self.gangs}-gang" if self.gangs else ""
         return f"{devices}, {where} ({runs}), {self.box_style}{size}{shared}"
 
@@ -91,32 +109,9 @@ class MakeUp:
         return ", ".join(said)
 
 
-@dataclass(frozen=True)
-class Types:
-    """The make-up types of a job: by key in order of frequency, and the keys of every box."""
-
-    by_key: dict[str, MakeUp]
-    of_box: list[str]
-    of_panel_end: list[str]
-
-
-def find_types(job: Job, catalogs: Catalogs) -> Types:
-    """Sort the boxes of a job into make-up types, the most frequent first, panel ends last."""
-    rank = areas_cmil(catalogs)
-    boxes = [_box_make_up(box, catalogs, rank) for box in job.boxes]
-    panel_ends = [_panel_make_up(box.run) if box.from_panel else None for box in job.boxes]
-    count: Counter[MakeUp] = Counter()
-    for box, make_up, panel_end in zip(job.boxes, boxes, panel_ends, strict=True):
-        count[make_up] += box.circuit.repeat
-        if panel_end:
-            count[panel_end] += box.circuit.repeat
-    order = sorted(count, key=lambda m: (m.place == "panel", -count[m], m.describe(), repr(m)))
-    width = max(2, len(str(len(order))))
-    keys = {m: f"T{n:0{width}}" for n, m in enumerate(order, start=1)}
-    return Types({keys[m]: m for m in order}, [keys[m] for m in boxes], [keys[m] if m else "none" for m in panel_ends])
-
-
-def _box_make_up(box: WiredBox, catalogs: Catalogs, rank: dict[str, float]) -> MakeUp:
+def box_make_up(box: WiredBox, catalogs: Catalogs, rank: dict[str, float]) -> MakeUp:
+    """Return the make-up of a box, but for what runs in other constructions bring."""
+    mine = [run for run in box.runs if run.stretch == box.run.stretch]
     used: Counter[tuple[str, str]] = Counter()
     straight: set[str] = set()
     four_way: set[str] = set()
@@ -158,7 +153,7 @@ def _box_make_up(box: WiredBox, catalogs: Catalogs, rank: dict[str, float]) -> M
         devices=tuple(sorted(box.source.devices)),
         box_style=box.box_style,
         gangs=box.gangs,
-        runs=_kinds(box.runs, rank),
+        runs=_kinds(mine, rank),
         roles=tuple(sorted(lines)),
         fill=tuple(sorted((part, size, n) for (part, size), n in fill.items() if n)),
         yokes=sum(_n(d["yokes"]) for d in box.devices),
@@ -168,14 +163,15 @@ def _box_make_up(box: WiredBox, catalogs: Catalogs, rank: dict[str, float]) -> M
         ground_leads=len(green),
         isolated_ends=box.ends("IG"),
         isolated_awg=largest.get("IG", top),
-        largest_run=max(box.runs, key=lambda r: (rank[r.awg], len(r.roles))).kind,
+        largest_run=max(mine, key=lambda r: (rank[r.awg], len(r.roles))).kind,
         largest_awg=top,
         green_lead_awg=max(green, key=rank.__getitem__, default=box.run.awg),
         shared_neutral=box.multiwire and any(role == "N" for roles in box.taps for role in roles),
     )
 
 
-def _panel_make_up(run: Run) -> MakeUp:
+def panel_make_up(run: Run) -> MakeUp:
+    """Return the make-up of a home run at its panel."""
     lines = sorted(RoleLine(ORDER.index(KINDS[role[0]]), 1, 1, 0, 0, run.awg) for role in run.roles)
     return MakeUp(
         place="panel",

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from takeoff.catalog.rows import Catalogs
-from takeoff.job.overrides import OF_CIRCUITS
+from takeoff.job.overrides import of_circuits
 from takeoff.text.problems import Problems, nearest
 from takeoff.text.words import normal
 from takeoff.wiring.tree import Job
@@ -55,7 +55,7 @@ def read_places(areas: object, circuits: object, job: Job, catalogs: Catalogs, f
         Every name that the schedule does not have, and every entry that is not accepted.
     """
     problems = Problems(file)
-    kinds = kinds_of(catalogs)
+    kinds, others = kinds_of(catalogs), of_circuits(catalogs)
     names = {"areas": areas_of(job), "circuits": [c.name for c in job.circuits]}
     found: dict[str, dict[str, dict[str, str]]] = {"areas": {}, "circuits": {}}
     installed: dict[str, float] = {}
@@ -73,10 +73,10 @@ def read_places(areas: object, circuits: object, job: Job, catalogs: Catalogs, f
                 place = f"{table}.{name}.{key}"
                 if key == INSTALLED and table == "areas":
                     installed[known] = _percent(value, place, problems)
-                elif key in OF_CIRCUITS and table == "circuits":
+                elif key in others and table == "circuits":
                     continue  # laid over the schedule before it was wired
                 elif key not in kinds:
-                    accepted = [*kinds, *([INSTALLED] if table == "areas" else OF_CIRCUITS)]
+                    accepted = [*kinds, *([INSTALLED] if table == "areas" else others)]
                     problems.error(None, place, "", "is no kind of condition:", "accepted: " + ", ".join(accepted))
                 elif str(value).casefold() not in kinds[key]:
                     problems.error(None, place, str(value), "is not accepted:", "one of " + ", ".join(kinds[key]))

@@ -8,12 +8,14 @@ from pathlib import Path
 from takeoff.catalog.rows import Catalogs
 from takeoff.job.inputs import Inputs, reading_of
 from takeoff.job.overrides import override
-from takeoff.job.rooms import Rooms, read_rooms
-from takeoff.job.schedule import read_schedule
+from takeoff.job.rooms import read_rooms
+from takeoff.job.schedule import parse_schedule
 from takeoff.job.words import load_words
+from takeoff.text.read import read_table
 from takeoff.wiring.doubts import doubts
 from takeoff.wiring.drops import add_drops
 from takeoff.wiring.sizing import conditions_of
+from takeoff.wiring.stretches import cut
 from takeoff.wiring.tree import Job, wire
 
 
@@ -31,7 +33,7 @@ def read_wired(
     Parameters
     ----------
     schedule, rooms
-        The schedule, and the room types that its rows place.
+        The schedule, and the room types that its rows place, where they stand on no sheet of it.
     catalogs, inputs
         Those of the build.
     boxes, circuits, file
@@ -43,9 +45,11 @@ def read_wired(
         Everything wrong with one of the files.
     """
     reading = reading_of(inputs, catalogs)
-    types = read_rooms(rooms, load_words(catalogs), reading) if rooms else Rooms()
-    read = read_schedule(schedule, catalogs, replace(reading, rooms=types.by_name))
+    table = read_table(schedule)
+    types = read_rooms(rooms, table, load_words(catalogs), reading)
+    read = parse_schedule(table, load_words(catalogs), replace(reading, rooms=types.by_name))
     override(read, boxes, circuits, catalogs, file)
     job = wire(read, catalogs, conditions_of(inputs))
+    cut(job, catalogs, inputs)
     drops = add_drops(job) if inputs["drops"] == "yes" else []
     return replace(job, notices=[*doubts(job, catalogs), *types.notices, *job.notices, *drops])

@@ -27,7 +27,8 @@ class WiredBox:
     """A box with its feeding run, the runs it feeds, and the roles each of its devices connects to.
 
     `told` are the roles that its devices are told to take, `drop_ft` what the feeding run has of drops; it is
-    `led` where the roles of its run were concluded from the order of the devices.
+    `led` where the roles of its run were concluded from the order of the devices. `spaces` hold for its feeding run,
+    which is `held` to a construction where it is not left to a plan.
     """
 
     source: BoxRow
@@ -45,6 +46,8 @@ class WiredBox:
     drop_ft: float = 0.0
     led: bool = False
     sized_by: str = "as said"
+    spaces: list[str] = field(default_factory=list)
+    held: str = ""
 
     @property
     def run_ft(self) -> float:
@@ -160,6 +163,8 @@ def _wired(box: BoxRow, schedule: Schedule, catalogs: Catalogs, conditions: Cond
         devices=devices,
         told=list(box.taps),
         sized_by="as said" if box.awg else str(mine),
+        spaces=box.spaces,
+        held=box.run_construction,
     )
 
 

@@ -359,3 +359,46 @@ def test_a_choice_of_what_trace_shows_is_said_to_be_none(small: Path, tmp_path: 
     assert [(r.edit.edited, r.why) for r in done.refused] == [
         ("circuit KP-1", "it chooses what the sheet shows: choose again there")
     ]
+
+
+DAMP = """circuit,device,run_ft,space,listed_for_place
+P-1,duplex,30,damp,
+P-1,duplex,12,,
+P-2,duplex,30,damp,
+P-2,duplex,12,,
+P-3,duplex,30,damp,
+P-3,duplex,12,,
+P-3,duplex,12,wet,
+P-4,duplex,20,damp,yes
+"""
+
+
+def test_an_answer_to_a_fact_is_carried_to_every_circuit_that_was_asked(tmp_path: Path):
+    """P-1 and P-2 are asked in one row. P-2 is gone from the addendum; P-4 said yes in the schedule."""
+    options = laid(tmp_path, schedule=DAMP, compared="mc-wire-first")
+    write_outputs(compute(options), tmp_path / "o.xlsx", None)
+    asked = rows(compute(options), "facts_asked")
+    assert [(r["circuits"], r["answer"]) for r in asked] == [
+        ("P-1, P-2", "unknown"),
+        ("P-3", "unknown"),
+        ("P-4", "yes"),
+    ]
+    type_into(tmp_path / "o.xlsx", tmp_path / "e.xlsx", [("facts_asked", "listed_for_place", "answer", "yes")])
+    new = tmp_path / "new.csv"
+    new.write_text("".join(x for x in DAMP.splitlines(True) if not x.startswith("P-2")), encoding="utf-8")
+    build, done = carry(replace(options, schedule=new), tmp_path / "e.xlsx")
+    assert (len(done.placed), done.refused) == (1, [])
+    answers = {r["circuits"]: r["answer"] for r in rows(build, "facts_asked")}
+    assert answers == {"P-1": "yes", "P-3": "unknown", "P-4": "yes"}
+    found = {str(v["circuit"]): v["space_check"] for v in rows(build, "verdicts")}
+    assert (found["P-1"], found["P-3"]) == ("meets", "look")
+    (tmp_path / "f.toml").write_text('[circuits."P-1"]\nlisted_for_place = true\n', encoding="utf-8")
+    assert results(build) == results(compute(replace(options, schedule=new, inputs=tmp_path / "f.toml")))
+
+
+def test_an_answer_that_is_none_is_refused_with_those_accepted(tmp_path: Path):
+    options = laid(tmp_path, schedule=DAMP, compared="mc-wire-first")
+    write_outputs(compute(options), tmp_path / "o.xlsx", None)
+    type_into(tmp_path / "o.xlsx", tmp_path / "e.xlsx", [("facts_asked", "listed_for_place", "answer", "perhaps")])
+    _, done = carry(options, tmp_path / "e.xlsx")
+    assert [r.why for r in done.refused] == ['is no answer: "perhaps"; accepted: unknown, yes, no']

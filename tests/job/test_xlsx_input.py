@@ -11,9 +11,12 @@ import openpyxl
 import pytest
 from typer.testing import CliRunner
 
+from takeoff.addendum.earlier import options_of
+from takeoff.build import Options, read_job, sources_of
 from takeoff.catalog.rows import Catalogs
 from takeoff.cli import app
 from takeoff.job.schedule import read_schedule
+from takeoff.report.expanded import expanded_text
 
 HEAD = ["box", "circuit", "device", "run_ft"]
 SHEET = "xl/worksheets/sheet1.xml"
@@ -161,3 +164,65 @@ def test_a_table_lower_on_the_sheet_keeps_the_row_numbers_of_the_program(tmp_pat
             's.xlsx:5:device: is not a device of the catalog: "duplexx"; did you mean duplex (duplex receptacle) or gfci (receptacle with ground-fault protection) or duplex-hg (hospital grade duplex receptacle)?'
         ],
     )
+
+
+PLACED = [
+    ["circuit", "room", "count", "home_run_ft", "device"],
+    ["P-1", "exam", 2, 60, ""],
+    ["P-2", "", "", 40, "duplex"],
+]
+
+
+def rooms_book(folder: Path, title: str, *rows: list[object]) -> Path:
+    """Write a schedule that places rooms, with a sheet of their types behind it."""
+    book = openpyxl.Workbook()
+    for row in PLACED:
+        book.active.append(row)
+    sheet = book.create_sheet(title)
+    for row in rows:
+        sheet.append(row)
+    book.save(folder / "s.xlsx")
+    return folder / "s.xlsx"
+
+
+@pytest.mark.parametrize("title", ["rooms", "Rooms", "Room types"])
+def test_room_types_on_a_sheet_of_the_schedule_are_those_of_a_file(tmp_path: Path, title: str):
+    """Two exam rooms of 60 + 8 ft and 6 ft, and 40 ft."""
+    types = [["Room", "Device", "Run"], ["exam", "Duplex receptacle", 8], ["exam", "GFI", 6]]
+    beside = read_job(Options(rooms_book(tmp_path, title, *types))).job
+    assert [box.run_ft for box in beside.boxes] == [68, 6, 68, 6, 40]
+    (tmp_path / "rooms.csv").write_text("\n".join(",".join(map(str, row)) for row in types))
+    (tmp_path / "s.csv").write_text("\n".join(",".join(map(str, row)) for row in PLACED))
+    apart = read_job(Options(tmp_path / "s.csv", rooms=tmp_path / "rooms.csv")).job
+    assert expanded_text(beside) == expanded_text(apart)
+    assert (
+        "sheet " + title + ": 3 rows with entries, the headings one of them, of room types" in beside.schedule.receipt
+    )
+
+
+def test_what_is_wrong_on_a_sheet_of_room_types_names_it(tmp_path: Path):
+    code, lines = check(rooms_book(tmp_path, "rooms", ["room", "device", "run_ft"], ["exam", "duplexx", 8]))
+    assert code == 2
+    assert [line.split(" is ")[0] for line in lines if "duplexx" in line] == ["s.xlsx, sheet rooms:2:device:"]
+
+
+def test_room_types_of_a_file_count_in_place_of_those_on_a_sheet(tmp_path: Path):
+    path = rooms_book(tmp_path, "rooms", ["room", "device", "run_ft"], ["exam", "duplex", 8])
+    (tmp_path / "r.csv").write_text("room,device,run_ft\nexam,duplex,5\n")
+    job = read_job(Options(path, rooms=tmp_path / "r.csv")).job
+    assert [box.run_ft for box in job.boxes] == [65, 65, 40]
+    assert "s.xlsx, sheet rooms: is not read: room types are those of --rooms" in [str(p) for p in job.notices]
+
+
+def test_a_list_of_rooms_that_are_no_types_is_left_out(tmp_path: Path, catalogs: Catalogs):
+    path = rooms_book(tmp_path, "rooms", ["Number", "Floor finish"], ["101", "tile"])
+    said = "sheet rooms has other headings and is not read: 2 rows with entries"
+    assert said in read_schedule(path, catalogs).receipt
+
+
+def test_a_workbook_with_room_types_is_built_again_from_what_it_carries(tmp_path: Path):
+    types = [["room", "device", "run_ft"], ["exam", "duplex", 8]]
+    sources = sources_of(Options(rooms_book(tmp_path, "rooms", *types)))
+    assert sources.rooms == {"rooms.csv": "room,device,run_ft\nexam,duplex,8\n"}
+    with options_of(sources) as options:
+        assert [box.run_ft for box in read_job(options).job.boxes] == [68, 68, 40]

@@ -7,6 +7,7 @@ The counting rules stand in DEVELOPERS.md.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import astuple, dataclass
 
 from takeoff.catalog.rows import Row
@@ -16,7 +17,7 @@ from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
 from takeoff.model.givens.constructions import drivers_of, operations_of
 from takeoff.model.givens.wages import only
-from takeoff.wiring.makeup import MakeUp
+from takeoff.wiring.makeup import SEAM, MakeUp
 
 PIGTAILS, TAILS, ARMOR = RULES = ("pigtails", "tails", "armor")
 """How grounds are made up: a wire-type EGC by pigtails, one left long, and no EGC that comes in."""
@@ -38,12 +39,20 @@ class GroundKind:
     metal: int
 
 
-def kind_of(make_up: MakeUp, frame: Frame) -> GroundKind:
-    """Return the kind of ground make-up of a type."""
+def kind_of(make_up: MakeUp, egc: str, frame: Frame) -> tuple[GroundKind, str]:
+    """Return the kind of ground make-up of a type, and whether it is made up with a wire-type EGC.
+
+    `egc` is what its own runs bring. A wire-type EGC that comes with a run in another construction makes the box one
+    with a wire-type EGC; at the end of a run elsewhere nothing is made up, its box has all grounds.
+    """
+    if make_up.place == SEAM:
+        return GroundKind(SEAM, 0, 0, 0, 0, 1), ARMOR
+    runs = make_up.other_egcs + (len(make_up.runs) if egc == WIRE or not make_up.other_egcs else 0)
     metal = int(make_up.place != "box" or bool(frame.catalogs["box_styles"][make_up.box_style]["metal"]))
     switches = make_up.bonded_switches * metal
     devices = make_up.bonded_terminals - switches
-    return GroundKind(make_up.place, len(make_up.runs), devices, switches, make_up.bonded_leads, metal)
+    kind = GroundKind(make_up.place, runs, devices, switches, make_up.bonded_leads, metal)
+    return kind, WIRE if make_up.other_egcs else egc
 
 
 def egc_of(construction: Row) -> str:
@@ -53,8 +62,25 @@ def egc_of(construction: Row) -> str:
 
 def kinds_of(frame: Frame) -> dict[GroundKind, str]:
     """Return the kinds of ground make-up of a job with their keys, boxes first."""
-    kinds = sorted({kind_of(m, frame) for m in frame.types.by_key.values()})
+    types = frame.types.by_key.values()
+    kinds = sorted({kind_of(make_up, egc, frame)[0] for make_up in types for egc in (WIRE, ARMOR)})
     return {kind: f"G{n:02}" for n, kind in enumerate(kinds, start=1)}
+
+
+def ground_key(make_up: MakeUp, egc: str, frame: Frame, kinds: Mapping[GroundKind, str]) -> str:
+    """Return the key of the grounds of a type whose own runs bring a wire-type EGC or none."""
+    kind, made_with = kind_of(make_up, egc, frame)
+    return f"{kinds[kind]}|{made_with}"
+
+
+def effort_key(
+    make_up: MakeUp, construction: str, frame: Frame, kinds: Mapping[GroundKind, str], classes: Mapping[str, str]
+) -> tuple[str, GroundKind, str, str]:
+    """Return what the minutes on the grounds of a type go by: key, kind, construction that stands for it, EGC."""
+    own = egc_of(frame.catalogs["constructions"][construction])
+    kind, made_with = kind_of(make_up, own, frame)
+    mark = "" if made_with == own else f"|{made_with}"
+    return f"{kinds[kind]}|{classes[construction]}{mark}", kind, classes[construction], made_with
 
 
 def ground_classes(frame: Frame) -> dict[str, str]:

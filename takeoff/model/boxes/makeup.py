@@ -9,7 +9,6 @@ from takeoff.engine.aggregates import CountSmaller, SumBy
 from takeoff.engine.expr import Expr, call, col, equal, flag, when
 from takeoff.engine.lookups import At, Match, Named
 from takeoff.engine.tables import Column, Field, Table
-from takeoff.model.boxes.grounds import ARMOR, WIRE
 from takeoff.model.frame import Frame
 from takeoff.model.givens.words import word_for
 
@@ -64,17 +63,22 @@ def makeup_table(frame: Frame) -> Table:
         ),
         Column("run_row", "row of the largest run", "no.", Match("runs", "key", largest)),
         Column("boxes", "boxes", "ea", sums("is_box")),
-        Column("entries", "run ends", "ea", type_("runs")),
+        Column("entries", "run ends", "ea", type_("own_runs"), "in this construction"),
         Column("circuit_terminations", "circuit terminations", "ea", type_("circuit_terminations")),
         Column("circuit_splices", "circuit splices", "ea", type_("circuit_splices")),
         Column("wire_egc", "wire-type EGC", "0/1", construction("wire_egc")),
         Column("egc_ends", "EGC ends that come in", "ea", col("entries") * col("wire_egc")),
-        Column("egc", "EGC", "", when(equal(col("wire_egc"), 1), WIRE, ARMOR)),
+        Column(
+            "grounds",
+            "grounds made up as",
+            "",
+            when(equal(col("wire_egc"), 1), type_("grounds_wire"), type_("grounds_armor")),
+        ),
         Column(
             "ground_row",
             "row of its grounds",
             "no.",
-            Match("grounds_now", "key", type_("ground_kind") & "|" & col("egc")),
+            Match("grounds_now", "key", col("grounds")),
         ),
         ground("ground_splices", "ground splices", "wire-type: one splice of all grounds, 250.148; armor-type: none"),
         ground("ground_splice_ends", "ground ends in splices"),

@@ -117,6 +117,7 @@ def _named_lines(make_up: MakeUp) -> list[tuple[str, RoleLine]]:
 def joints_table(frame: Frame) -> Table:
     """How many wire connectors the roles of each type take in the job."""
     rows = [(key, kind) for key, m in frame.types.by_key.items() for kind, _ in _named_lines(m)]
+    lines = [n for n, (key, _) in enumerate(rows, start=1) if not frame.types.by_key[key].variant]
     line = col("line")
     return Table(
         "joints",
@@ -136,7 +137,7 @@ def joints_table(frame: Frame) -> Table:
                 format="#,##0",
             ),
         ],
-        {"type": [t for t, _ in rows], "role": [k for _, k in rows], "line": list(range(1, len(rows) + 1))},
+        {"type": [rows[n - 1][0] for n in lines], "role": [rows[n - 1][1] for n in lines], "line": lines},
         key="type",
     )
 

@@ -10,19 +10,20 @@ from takeoff.engine.expr import call, col
 from takeoff.engine.lookups import Named, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.boxes.allowances import size_in3
-from takeoff.model.boxes.grounds import kind_of, kinds_of
+from takeoff.model.boxes.grounds import ARMOR, WIRE, ground_key, kinds_of
 from takeoff.model.frame import Frame
 
 
 def type_counts_table(frame: Frame) -> Table:
     """How often each make-up type is built in the job."""
-    as_box, as_panel_end = (SumBy("boxes", "repeat", {which: col("type")}) for which in ("type", "panel_type"))
+    as_box, as_panel_end = (SumBy("boxes", "repeat", {which: col("counted_as")}) for which in ("type", "panel_type"))
+    types = frame.types
     return Table(
         "type_counts",
         "Make-up types in the job",
-        [Field("type", "type", role="key")],
+        [Field("type", "type", role="key"), Field("counted_as", "counted as")],
         [Column("count", "built in the job", "ea", as_box + as_panel_end)],
-        {"type": list(frame.types.by_key)},
+        {"type": list(types.by_key), "counted_as": ["-" if m.variant else key for key, m in types.by_key.items()]},
         key="type",
     )
 
@@ -45,10 +46,14 @@ def types_table(frame: Frame) -> Table:
             Field("place", "place"),
             Field("family", "style and gangs", width=12),
             Field("runs", "runs that enter", "ea"),
+            Field("own_runs", "of them in its construction", "ea"),
             Field("yokes", "device yokes", "ea"),
             Field("terminal_bonds", "devices with green terminal", "ea"),
             Field("lead_bonds", "devices with green lead", "ea"),
-            Field("ground_kind", "kind of grounds"),
+            Field("grounds_wire", "grounds with a wire-type EGC"),
+            Field("grounds_armor", "grounds without"),
+            Field("other_egcs", "EGCs of other runs", "ea"),
+            Field("other_egc_awg", "the largest of them", "AWG"),
             Field("largest_run", "largest run"),
             Field("largest_awg", "largest conductor", "AWG"),
         ],
@@ -67,11 +72,16 @@ def types_table(frame: Frame) -> Table:
             "description": [m.describe() for m in facts],
             "conductors": [m.conductors() for m in facts],
             "family": [f"{m.box_style}|{m.gangs}" for m in facts],
-            "runs": [len(m.runs) for m in facts],
+            "runs": [m.entries for m in facts],
+            "own_runs": [len(m.runs) for m in facts],
             "terminal_bonds": [m.bonded_terminals for m in facts],
             "lead_bonds": [m.bonded_leads for m in facts],
-            "ground_kind": [kinds[kind_of(m, frame)] for m in facts],
-            **{n: [getattr(m, n) for m in facts] for n in ("place", "yokes", "largest_run", "largest_awg")},
+            "grounds_wire": [ground_key(m, WIRE, frame, kinds) for m in facts],
+            "grounds_armor": [ground_key(m, ARMOR, frame, kinds) for m in facts],
+            **{
+                n: [getattr(m, n) for m in facts]
+                for n in ("place", "yokes", "other_egcs", "other_egc_awg", "largest_run", "largest_awg")
+            },
         },
     )
 

@@ -9,7 +9,7 @@ from takeoff.engine.aggregates import CountSmaller, Pick, SumBy
 from takeoff.engine.expr import Expr, Head, as_expr, col, equal, when
 from takeoff.engine.lookups import At, Dot, Match, look
 from takeoff.engine.tables import Column, Field, Table
-from takeoff.model.boxes.grounds import egc_of, ground_classes, kind_of, kinds_of
+from takeoff.model.boxes.grounds import effort_key, egc_of, ground_classes, ground_key, kinds_of
 from takeoff.model.boxes.makeup import by_construction, construction, line, same_row, sums, type_
 from takeoff.model.frame import NOTHING, Frame
 from takeoff.model.givens.constructions import drivers_of
@@ -96,7 +96,9 @@ def work_table(frame: Frame) -> Table:
 
 def costs_table(frame: Frame) -> Table:
     """The material of one box, and how often the row occurs in the job."""
-    awg = At("runs", "egc_awg", At("makeup", "run_row", col("line")))
+    own = At("runs", "egc_awg", At("makeup", "run_row", col("line")))
+    comes = equal(type_("other_egcs") * (as_expr(1) - At("makeup", "wire_egc", col("line"))), 0)
+    awg = when(comes, own, type_("other_egc_awg"))
     slot = col("egc_awg") & "|" & col("joints_too_small")
     splices = At("makeup", "ground_splices", col("line"))
     row = At("fits", "box_row", col("line"))
@@ -110,7 +112,7 @@ def costs_table(frame: Frame) -> Table:
         Column("box_item", "box bought", "", At("box_choices", "box", row, NOTHING), width=23),
         Column("cover_item", "cover bought", "", At("box_choices", "cover", row, NOTHING), width=14),
         Column("housing_usd", "box, ring, cover", "USD", At("box_choices", "usd", row, 0), format="0.000"),
-        Column("egc_awg", "EGC", "AWG", awg),
+        Column("egc_awg", "EGC", "AWG", awg, "of its own runs, else of those in another construction"),
         Column("ground_ends", "ground ends in splices", "ea", At("makeup", "ground_splice_ends", col("line"))),
         Column(
             "joints_too_small",
@@ -173,13 +175,12 @@ def built_table(frame: Frame) -> Table:
     blocks = {f"{stem}s": [n for n, _ in frame.per_compared(stem)] for stem in ("count", "effort")}
     table = by_construction("built", "Make-ups built in the job", frame, columns, blocks)
     kinds, catalog, classes = kinds_of(frame), frame.catalogs["constructions"], ground_classes(frame)
-    types = [kinds[kind_of(make_up, frame)] for make_up in frame.types.by_key.values()]
-    pairs = [(kind, m) for kind in types for m in frame.constructions]
+    pairs = [(make_up, m) for make_up in frame.types.by_key.values() for m in frame.constructions]
     own = Field("own", "own row", "no.")
     data: dict[str, Sequence[object]] = {
         "own": list(range(1, count + 1)),
-        "ground_key": [f"{kind}|{egc_of(catalog[m])}" for kind, m in pairs],
-        "ground_class": [f"{kind}|{classes[m]}" for kind, m in pairs],
+        "ground_key": [ground_key(make_up, egc_of(catalog[m]), frame, kinds) for make_up, m in pairs],
+        "ground_class": [effort_key(make_up, m, frame, kinds, classes)[0] for make_up, m in pairs],
     }
     more = [Field("ground_key", "kind and EGC", width=11), Field("ground_class", "kind, as minutes go", width=15)]
     fields = [*table.fields, own, *more]

@@ -102,7 +102,7 @@ def by_area_table(frame: Frame) -> Table:
 
 def mix_places_table(frame: Frame) -> Table:
     """Every circuit in every plan: what decides which plan wires it for the least."""
-    pairs = [(c, p) for c in frame.circuit_keys.values() for p in frame.compared]
+    pairs = [(c, p) for c in frame.stretches for p in frame.compared]
     line = col("line")
     share = ratio(col("installed_usd"), Total("verdicts", "installed_usd"), 0)
     return Table(
@@ -145,7 +145,7 @@ def mix_choices_table(frame: Frame) -> Table:
     base = At("verdicts", "installed_usd", col("first") - 1 + only("base", "place"))
     first, last = col("first"), col("last")
     count = len(frame.compared)
-    firsts = [n * count + 1 for n in range(len(frame.circuit_keys))]
+    firsts = [n * count + 1 for n in range(len(frame.stretches))]
     return Table(
         "mix_choices",
         "Cheapest permitted construction of each circuit",
@@ -169,8 +169,8 @@ def mix_choices_table(frame: Frame) -> Table:
             Column("saves_usd", "saves against the base", "USD", col("base_usd") - col("installed_usd"), format=MONEY),
         ],
         {
-            "circuit": list(frame.circuit_keys),
-            "key": list(frame.circuit_keys.values()),
+            "circuit": list(frame.stretch_names.values()),
+            "key": list(frame.stretches),
             "first": firsts,
             "last": [n + count - 1 for n in firsts],
         },

@@ -37,7 +37,7 @@ def boxes_table(frame: Frame) -> Table:
             Column("repeat", "times built", "ea", At("circuits", "repeat", col("circuit_row"))),
             read("kind", "run kind"),
             read("type", "type"),
-            read("panel_type", "panel end"),
+            read("panel_type", "other end"),
             read("home_run", "home run", "0/1"),
             Column("run_ft", "run", "ft", At("schedule", "run_ft", col("no")), format="#,##0.0"),
             Column(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from takeoff.engine.expr import Expr, as_expr, call, col
 from takeoff.engine.lookups import At, Dot
 from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.cost.seams import seam_rows
 from takeoff.model.frame import Frame, places_of
 from takeoff.model.givens.constructions import drivers_of
 from takeoff.model.givens.practice import area_keys
@@ -23,9 +24,9 @@ def each_table(frame: Frame) -> Table:
     boxes, count = frame.job.boxes, len(frame.constructions)
     types, kinds = places_of(frame.types.by_key), places_of(frame.run_kinds)
     areas = area_keys(frame)
-    wirings = {
-        pair: n for n, pair in enumerate(((c, p) for c in frame.circuit_keys.values() for p in frame.compared), 1)
-    }
+    stretches = places_of(frame.stretches)
+    plans = places_of(frame.compared)
+    pairs = list(zip(map(str, data["stretch_key"]), map(str, data["plan"]), strict=True))
     numbers = [int(str(no)) - 1 for no in data["no"]]
 
     def first(row: int) -> int:
@@ -33,8 +34,8 @@ def each_table(frame: Frame) -> Table:
         return row * count
 
     def panel_first(number: int) -> int:
-        end = frame.types.of_panel_end[number]
-        return first(types[end]) if boxes[number].from_panel else 0
+        end = frame.types.of_other_end[number]
+        return first(types[end]) if end in types else 0
 
     def panel(table: str, name: str) -> Expr:
         return At(table, name, col("panel_row"), 0)
@@ -59,7 +60,10 @@ def each_table(frame: Frame) -> Table:
         "cable_supports": supports * cable,
         "raceway_supports": supports * raceway,
     }
-    swapped = At("swap_circuits", "swapped", box("circuit_row"))
+    makeup_row = col("type_first") + col("place")
+    if frame.changes:
+        makeup_row += At("seams", "rows", col("seam_row"), 0)
+    swapped = At("swap_circuits", "swapped", col("stretch_row"))
     drivers = frame.catalogs["drivers"]
     return Table(
         "each",
@@ -68,20 +72,21 @@ def each_table(frame: Frame) -> Table:
             Field("box", "box", role="key"),
             Field("plan", "plan", role="key", width=15),
             Field("no", "number of the box", "no."),
-            Field("circuit_key", "circuit key"),
+            Field("stretch_row", "row of the stretch", "no."),
             Field("plan_key", "plan key"),
             Field("area_key", "area key"),
             Field("wiring_row", "row of the wiring", "no."),
             Field("type_first", "row before its make-ups", "no."),
             Field("panel_first", "row before its panel ends", "no."),
             Field("run_first", "row before its runs", "no."),
-            Field("at_panel", "fed from a panel", "no."),
+            *([Field("seam_row", "row of what its other runs bring", "no.")] if frame.changes else []),
+            Field("at_panel", "has an end elsewhere", "no."),
             *(Field(f"{level}_code", f"code of {level} and plan", "no.") for level in LEVELS),
         ],
         [
             Column("wired_as", "wired as", "", At("wiring", "wired_as", col("wiring_row")), width=13),
             Column("place", "place of the construction", "no.", At("wiring", "place", col("wiring_row"))),
-            Column("makeup_row", "row of the make-up", "no.", col("type_first") + col("place")),
+            Column("makeup_row", "row of the make-up", "no.", makeup_row),
             Column("panel_row", "row of the panel end", "no.", col("panel_first") + col("place") * col("at_panel")),
             Column("run_row", "row of the run", "no.", col("run_first") + col("place")),
             Column("repeat", "times built", "ea", box("repeat")),
@@ -191,14 +196,16 @@ def each_table(frame: Frame) -> Table:
         ],
         {
             "box": [boxes[n].source.box for n in numbers],
-            **data,
-            "plan_key": [f"{c}|{p}" for c, p in zip(data["circuit_key"], data["plan"], strict=True)],
+            **{name: data[name] for name in ("no", "plan")},
+            "stretch_row": [stretches[key] + 1 for key, _ in pairs],
+            "plan_key": [f"{key}|{p}" for key, p in pairs],
             "area_key": [areas[boxes[n].source.area or NO_AREA] for n in numbers],
-            "wiring_row": [wirings[str(c), str(p)] for c, p in zip(data["circuit_key"], data["plan"], strict=True)],
+            "wiring_row": [stretches[key] * len(plans) + plans[p] + 1 for key, p in pairs],
             "type_first": [first(types[frame.types.of_box[n]]) for n in numbers],
             "panel_first": [panel_first(n) for n in numbers],
             "run_first": [first(kinds[boxes[n].run.kind]) for n in numbers],
-            "at_panel": [int(boxes[n].from_panel) for n in numbers],
+            "at_panel": [int(frame.types.of_other_end[n] in types) for n in numbers],
+            **({"seam_row": seam_rows(frame)} if frame.changes else {}),
             **scope_codes(frame),
         },
         {

@@ -17,6 +17,7 @@ from takeoff.model.boxes.grounds import (
     TAILS,
     WIRE,
     GroundKind,
+    effort_key,
     egc_of,
     ground_classes,
     kinds_of,
@@ -100,12 +101,17 @@ def ground_efforts_table(frame: Frame) -> Table:
     places = {kind: n for n, kind in enumerate(kinds_of(frame), start=1)}
     count = len(places)
     classes = list(dict.fromkeys(ground_classes(frame).values()))
-    rows = [(kind, key, m) for kind, key in kinds.items() for m in classes]
-    styles = list(frame.catalogs["make_up_styles"])
     constructions = frame.catalogs["constructions"]
+    plain = [(f"{key}|{m}", kind, m, egc_of(constructions[m])) for kind, key in kinds.items() for m in classes]
+    mixed = [make_up for make_up in frame.types.by_key.values() if make_up.other_egcs]
+    found = [
+        effort_key(t, m, frame, kinds_of(frame), ground_classes(frame)) for t in mixed for m in frame.constructions
+    ]
+    rows = list(dict.fromkeys([*plain, *found]))
+    styles = list(frame.catalogs["make_up_styles"])
 
-    def row_by(kind: GroundKind, construction: str, tails: int) -> int:
-        if egc_of(constructions[construction]) == ARMOR:
+    def row_by(kind: GroundKind, egc: str, tails: int) -> int:
+        if egc == ARMOR:
             return 2 * count + places[kind]
         return places[kind] + count * tails
 
@@ -150,10 +156,10 @@ def ground_efforts_table(frame: Frame) -> Table:
             *(Column(f"minutes_{n}", f"minutes by {s['key']}", "min", minutes(n), format="0.00") for n, s in numbered),
         ],
         {
-            "key": [f"{key}|{m}" for _, key, m in rows],
-            "construction": [m for *_, m in rows],
-            "place": [frame.constructions.index(m) + 1 for *_, m in rows],
-            **{f"row_{n}": [row_by(kind, m, int(str(s["egc_tails"]))) for kind, _, m in rows] for n, s in numbered},
+            "key": [key for key, *_ in rows],
+            "construction": [m for _, _, m, _ in rows],
+            "place": [frame.constructions.index(m) + 1 for _, _, m, _ in rows],
+            **{f"row_{n}": [row_by(kind, e, int(str(s["egc_tails"]))) for _, kind, _, e in rows] for n, s in numbered},
             **{f"style_{n}": [n] * len(rows) for n, _ in numbered},
         },
         {"minutes": [f"minutes_{n}" for n, _ in numbered]},

@@ -21,7 +21,7 @@ def circuit_weights_table(frame: Frame) -> Table:
         row = col("before") + only("pair", plan)
         return At("verdicts", "installed_usd", row)
 
-    count, circuits = len(frame.compared), list(frame.circuit_keys)
+    count, circuits = len(frame.compared), list(frame.stretch_names.values())
     small = ratio(ratio(ratio(col("line"), 1000, 0), 1000, 0), 1000, 0)
     share = ratio(call("absolute", col("less_usd")), Total("verdicts", "installed_usd"), 0)
     return Table(
@@ -91,6 +91,6 @@ def heaviest_table(frame: Frame) -> Table:
                 width=60,
             ),
         ],
-        {"heavier": list(range(min(HEAVIEST, len(frame.circuit_keys))))},
+        {"heavier": list(range(min(HEAVIEST, len(frame.stretches))))},
         key="heavier",
     )

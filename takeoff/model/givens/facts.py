@@ -31,9 +31,7 @@ def facts_asked_table(frame: Frame) -> Table:
     """What is asked of circuits, one row for each fact of each kind of circuit; the answer is an input."""
     asked = frame.facts_asked
     catalog = frame.catalogs["facts"]
-    named: dict[str, list[str]] = {}
-    for circuit, key in frame.circuit_keys.items():
-        named.setdefault(frame.alike_of[key], []).append(circuit)
+    named = _named(frame)
     data: dict[str, list[object]] = {
         "circuits": [_some(named[kind]) for kind, _ in asked],
         "answer": list(asked.values()),
@@ -61,6 +59,22 @@ def facts_asked_table(frame: Frame) -> Table:
         data,
         key="fact",
     )
+
+
+def circuits_asked(frame: Frame, fact: str, shown: str) -> list[str]:
+    """Return the circuits whose row shows some of them as `shown`, where they are asked for a fact."""
+    named = _named(frame)
+    names = {stretch.name: stretch.circuit.name for stretch in frame.stretches.values()}
+    kinds = [kind for kind, asked in frame.facts_asked if (asked, _some(named[kind])) == (fact, shown)]
+    return list(dict.fromkeys(names[name] for kind in kinds for name in named[kind]))
+
+
+def _named(frame: Frame) -> dict[str, list[str]]:
+    """Return the circuits of each kind by name."""
+    named: dict[str, list[str]] = {}
+    for key, name in frame.stretch_names.items():
+        named.setdefault(frame.alike_of[key], []).append(name)
+    return named
 
 
 def _some(circuits: list[str]) -> str:

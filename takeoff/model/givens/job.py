@@ -45,7 +45,7 @@ def schedule_table(frame: Frame) -> Table:
         "note": [b.source.note for b in boxes],
         "kind": [b.run.kind for b in boxes],
         "type": list(types.of_box),
-        "panel_type": list(types.of_panel_end),
+        "panel_type": list(types.of_other_end),
         "home_run": [int(b.from_panel) for b in boxes],
         "area_key": [areas[b.source.area or NO_AREA] for b in boxes],
     }
@@ -73,12 +73,15 @@ def schedule_table(frame: Frame) -> Table:
     if any(b.drop_ft for b in boxes):
         data["drop_ft"] = [b.drop_ft for b in boxes]
         fields.append(Field("drop_ft", "of the run drops", "ft"))
+    if any(b.held for b in boxes):
+        data["held"] = [b.held or PLANNED for b in boxes]
+        fields.append(Field("held", "run held to", width=13))
     fields += [
         Field("row", "row in the file", "no."),
         Field("circuit_key", "circuit key"),
         Field("kind", "run kind"),
         Field("type", "type"),
-        Field("panel_type", "panel end"),
+        Field("panel_type", "other end"),
         Field("home_run", "home run", "0/1"),
         Field("area_key", "area key"),
     ]
@@ -96,6 +99,7 @@ def circuits_table(frame: Frame) -> Table:
     smallest = [min(by_name[c.name])[2] for c in circuits]
     condition_fields, conditions = circuit_fields(frame)
     kinds = places_of(frame.alikes)
+    alike = [frame.alike_of[key] for key in frame.circuit_keys.values()]
     ruled = {str(row["space"]) for row in frame.catalogs["spaces"] if row["isolated_rules"]}
     return Table(
         "circuits",
@@ -129,8 +133,8 @@ def circuits_table(frame: Frame) -> Table:
         {
             "key": [frame.circuit_keys[c.name] for c in circuits],
             "circuit": [c.name for c in circuits],
-            "alike": list(frame.alike_of.values()),
-            "alike_row": [kinds[kind] + 1 for kind in frame.alike_of.values()],
+            "alike": alike,
+            "alike_row": [kinds[kind] + 1 for kind in alike],
             **{n: [getattr(c, n) for c in circuits] for n in ("panel", "breaker_a", "poles", "volts", "repeat")},
             "neutral": ["yes" if c.neutral else "no" for c in circuits],
             "is_continuous": [int(c.continuous) for c in circuits],
@@ -184,7 +188,7 @@ def voltages_table(frame: Frame) -> Table:
         ],
         {
             "alike": list(frame.alikes),
-            **{n: [getattr(boxes[0].circuit, n) for boxes in frame.alikes.values()] for n in ("volts", "poles")},
+            **{n: [getattr(s.circuit, n) for s in frame.alikes.values()] for n in ("volts", "poles")},
         },
         key="alike",
     )

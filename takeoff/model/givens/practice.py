@@ -194,6 +194,7 @@ def type_practice_table(frame: Frame) -> Table:
     def at(unit: Expr, column: str) -> Expr:
         return At("learning", column, unit)
 
+    keys = list(frame.types.by_key)
     learned = at(col("learned_on"), "together") + col("beyond") * at(col("learned_on"), "part")
     return Table(
         "type_practice",
@@ -232,6 +233,6 @@ def type_practice_table(frame: Frame) -> Table:
                 "0.000",
             ),
         ],
-        {"type": list(frame.types.by_key), "line": list(range(1, len(frame.types.by_key) + 1))},
+        {"type": keys, "line": [keys.index(frame.types.first_of(key)) + 1 for key in keys]},
         key="type",
     )

@@ -29,7 +29,7 @@ def scopes_of(frame: Frame) -> list[Scope]:
     return [
         Scope(WHOLE_JOB, "job", 1),
         *(Scope(f"area {area}", "area", n * count + 1) for n, area in enumerate(areas_of(frame.job))),
-        *(Scope(f"circuit {c}", "circuit", n * count + 1) for n, c in enumerate(frame.circuit_keys)),
+        *(Scope(f"circuit {c}", "circuit", n * count + 1) for n, c in enumerate(frame.stretch_names.values())),
         *(
             Scope(f"box {b.source.box}, circuit {b.circuit.name}", "box", n)
             for n, b in enumerate(frame.job.boxes, start=1)
@@ -39,12 +39,12 @@ def scopes_of(frame: Frame) -> list[Scope]:
 
 def scope_codes(frame: Frame) -> dict[str, list[object]]:
     """Return the code of every box line at each level: one number for scope and plan, so that a sum tests one."""
-    areas, circuits = places_of(areas_of(frame.job)), places_of(frame.circuit_keys)
+    areas, circuits = places_of(areas_of(frame.job)), places_of(frame.stretches)
     plans, count = places_of(frame.compared), len(frame.compared)
     found: dict[str, list[object]] = {f"{level}_code": [] for level in LEVELS}
     for number, plan in zip(frame.box_lines["no"], frame.box_lines["plan"], strict=True):
         box = frame.job.boxes[int(str(number)) - 1]
-        area, circuit = areas[box.source.area or NO_AREA], circuits[box.circuit.name]
+        area, circuit = areas[box.source.area or NO_AREA], circuits[frame.stretch_of_box[id(box)]]
         rows = (0, 1 + area, 1 + len(areas) + circuit, len(areas) + len(circuits) + int(str(number)))
         for level, row in zip(LEVELS, rows, strict=True):
             found[f"{level}_code"].append(row * count + plans[str(plan)] + 1)

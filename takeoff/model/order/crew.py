@@ -32,7 +32,7 @@ ALIKE, MARKED = "NOTHING CHANGES HERE", "what changes stands below"
 
 def crew_keys(frame: Frame, inputs: Inputs) -> list[str]:
     """Return the make-up types that get a page: the most frequent boxes."""
-    boxes = [key for key, make_up in frame.types.by_key.items() if make_up.place == "box"]
+    boxes = [key for key, make_up in frame.types.by_key.items() if make_up.place == "box" and not make_up.others]
     return boxes[: int(inputs["crew_types"])]
 
 

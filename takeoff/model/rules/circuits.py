@@ -119,7 +119,7 @@ def _check_columns(frame: Frame) -> list[Column]:
             when(same(of_circuit("load_check"), "fails"), "fails", col("carried_word")),
             "210.19(A), 210.20(A): the conductors before and after adjustment, and the breaker",
         ),
-        "fault_path": (At("faults", "outcome", col("line")), "250.4(A)(5), advice"),
+        "fault_path": (At("faults", "outcome", col("fault_line")), "250.4(A)(5), advice"),
         **{n: (of_circuit(f"{n}_check"), "the same in every construction") for n in CIRCUIT_CHECKS},
         "box_fill": (
             when(equal(col("unsized") - col("by_314_28"), 0), col("fill_word"), "fails"),
@@ -155,9 +155,11 @@ def _load_columns() -> list[Column]:
 
 
 def verdicts_table(frame: Frame) -> Table:
-    """One row for each circuit in each plan compared: checks, labor and material."""
-    pairs = [(c, p) for c in frame.circuit_keys.values() for p in frame.compared]
-    names = {key: name for name, key in frame.circuit_keys.items()}
+    """One row for each stretch of a circuit in each plan compared: checks, labor and material."""
+    pairs = [(key, p) for key in frame.stretches for p in frame.compared]
+    names, circuits = frame.stretch_names, dict(zip(frame.stretches, frame.stretch_circuits, strict=True))
+    plans = places_of(frame.compared)
+    faults = [(circuits[key] - 1) * len(plans) + plans[p] + 1 for key, p in pairs]
     kinds, count = places_of(frame.alikes), len(frame.constructions)
 
     def wired(name: str, title: str, unit: str = "", width: float = 0, note: str = "") -> Column:
@@ -215,14 +217,14 @@ def verdicts_table(frame: Frame) -> Table:
             "times_pickup",
             "fault at the far end, times pickup",
             "x",
-            At("faults", "times_pickup", col("line")),
+            At("faults", "times_pickup", col("fault_line")),
             format="0.00",
         ),
         Column(
             "longest_ft",
             "longest run for the fault wanted",
             "ft",
-            At("faults", "longest_ft", col("line")),
+            At("faults", "longest_ft", col("fault_line")),
             format="#,##0",
         ),
         Column("hours", "labor, all times built", "h", hours, format="#,##0.00"),
@@ -241,6 +243,7 @@ def verdicts_table(frame: Frame) -> Table:
             Field("line", "line", "no."),
             Field("circuit_row", "row of the circuit", "no."),
             Field("option_first", "row before its options", "no."),
+            Field("fault_line", "line of its ground fault", "no."),
         ],
         [*workings, *results],
         {
@@ -249,7 +252,8 @@ def verdicts_table(frame: Frame) -> Table:
             "key": [f"{c}|{p}" for c, p in pairs],
             "circuit_key": [c for c, _ in pairs],
             "line": list(range(1, len(pairs) + 1)),
-            "circuit_row": [n for n, _ in enumerate(names, start=1) for _ in frame.compared],
+            "circuit_row": [circuits[key] for key, _ in pairs],
+            "fault_line": faults,
             "option_first": [kinds[frame.alike_of[c]] * count for c, _ in pairs],
         },
         {

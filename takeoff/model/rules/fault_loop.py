@@ -61,6 +61,7 @@ def faults_table(frame: Frame) -> Table:
     """A ground fault at the farthest box of every circuit, in what each plan wires it in."""
     pairs = [(c, p) for c in frame.circuit_keys.values() for p in frame.compared]
     plans = list(frame.compared)
+    lines = {pair: n for n, pair in enumerate(((key, p) for key in frame.stretches for p in plans), start=1)}
 
     def far(name: str) -> Expr:
         return At("far_ends", name, col("far_end_row"))
@@ -76,8 +77,8 @@ def faults_table(frame: Frame) -> Table:
         Column("circuit", "circuit", "", far("circuit")),
         Column("first", "first place", "no.", far("first")),
         Column("last", "last place", "no.", far("last")),
-        Column("wired_as", "wired as", "", At("wiring", "wired_as", col("line")), width=13),
-        Column("construction_row", "row of the construction", "no.", At("wiring", "place", col("line"))),
+        Column("wired_as", "wired as", "", At("wiring", "wired_as", col("wiring_line")), width=13),
+        Column("construction_row", "row of the construction", "no.", At("wiring", "place", col("wiring_line"))),
         Column("run_row", "row of its smallest run", "no.", Match("runs", "key", smallest & "|" & col("wired_as"))),
         Column("ohm_row", "row of its cable", "no.", run("ohm_row")),
         Column(
@@ -204,7 +205,7 @@ def faults_table(frame: Frame) -> Table:
             Field("key", "key", role="key", width=18),
             Field("circuit_key", "circuit key", role="key"),
             Field("plan", "plan", role="key", width=13),
-            Field("line", "line", "no."),
+            Field("wiring_line", "line of the wiring", "no."),
             Field("plan_place", "place of the plan", "no."),
         ],
         columns,
@@ -212,7 +213,7 @@ def faults_table(frame: Frame) -> Table:
             "key": [f"{c}|{p}" for c, p in pairs],
             "circuit_key": [c for c, _ in pairs],
             "plan": [p for _, p in pairs],
-            "line": list(range(1, len(pairs) + 1)),
+            "wiring_line": [lines[pair] for pair in pairs],
             "plan_place": [plans.index(p) + 1 for _, p in pairs],
         },
     )

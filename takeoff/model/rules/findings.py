@@ -56,9 +56,9 @@ def circuit_outcomes_table(frame: Frame) -> Table:
             ),
         ],
         {
-            "circuit": [c.name for c in frame.job.circuits],
-            "panel": [c.panel for c in frame.job.circuits],
-            **{f"line_{n}": [k * count + n for k in range(len(frame.job.circuits))] for n, _ in places},
+            "circuit": list(frame.stretch_names.values()),
+            "panel": [stretch.circuit.panel for stretch in frame.stretches.values()],
+            **{f"line_{n}": [k * count + n for k in range(len(frame.stretches))] for n, _ in places},
         },
         key="circuit",
     )

@@ -30,11 +30,15 @@ NOTHING_OPEN = "-"
 
 
 def inspected_table(frame: Frame) -> Table:
-    """One row for each circuit in the plan that is inspected; what is said of it stands on the inspection sheet."""
-    first = [n * len(frame.compared) for n, _ in enumerate(frame.circuit_keys)]
-    keys = list(frame.circuit_keys.values())
+    """One row for each stretch of a circuit in the plan that is inspected, for the inspection sheet."""
+    first = [n * len(frame.compared) for n, _ in enumerate(frame.stretches)]
+    keys = list(frame.stretches)
     line = Column("line", "line of the verdict", "no.", col("first") + At("base", "inspected_place", as_expr(1)))
-    fields = [Field("circuit_key", "circuit key", role="key"), Field("first", "line before its verdicts", "no.")]
+    fields = [
+        Field("circuit_key", "circuit key", role="key"),
+        Field("first", "line before its verdicts", "no."),
+        Field("circuit", "circuit"),
+    ]
     said = [c for check in INSPECTED for c in _said(check)]
     wired_as = Column("wired_as", "construction", "", At("constructions", "title", _construction()))
     asked = [c for check in MAY_ASK for c in _asked(check)]
@@ -54,7 +58,7 @@ def inspected_table(frame: Frame) -> Table:
             open_,
         ],
         keys,
-        {"circuit_key": list(keys), "first": list(first)},
+        {"circuit_key": list(keys), "first": list(first), "circuit": list(frame.stretch_names.values())},
     )
 
 
@@ -69,7 +73,7 @@ def _said(check: str) -> list[Column]:
         "space": At("space_tests", "section", col("space_row")),
         "overcurrent": _tenth(_option("usable_a")) & " A on " & _tenth(_circuit("breaker_a")),
         "load": _tenth(_tested("needed_a")) & " A on " & _tenth(_circuit("breaker_a")),
-        "fault_path": _tenth(At("faults", "times_pickup", col("line"))) & " x pickup",
+        "fault_path": _tenth(At("faults", "times_pickup", At("verdicts", "fault_line", col("line")))) & " x pickup",
         "voltage_drop": _tenth(_tested("drop_pct")) & " %",
     }
     if check not in figures:
@@ -95,7 +99,7 @@ def _asked(check: str) -> list[Column]:
 
 def check_lines_table(frame: Frame) -> Table:
     """One row for each circuit in each plan compared, in the order of the verdicts: for the results, on no sheet."""
-    keys = [key for key in frame.circuit_keys.values() for _ in frame.compared]
+    keys = [key for key in frame.stretches for _ in frame.compared]
     lines: list[object] = list(range(1, len(keys) + 1))
     fields = [Field("line", "line of the verdict", "no.", role="key")]
     columns = [*_working(), *_shown(_sections(frame))]
@@ -111,7 +115,7 @@ def _table(
     keys: list[str],
     data: Mapping[str, Sequence[object]],
 ) -> Table:
-    circuits, kinds = places_of(frame.circuit_keys.values()), places_of(frame.alikes)
+    circuits, kinds = dict(zip(frame.stretches, frame.stretch_circuits, strict=True)), places_of(frame.alikes)
     return Table(
         name,
         title,
@@ -119,7 +123,7 @@ def _table(
         columns,
         {
             **data,
-            "circuit_row": [circuits[key] + 1 for key in keys],
+            "circuit_row": [circuits[key] for key in keys],
             "alike_row": [kinds[frame.alike_of[key]] + 1 for key in keys],
         },
         key=fields[0].name,
@@ -210,7 +214,7 @@ def _figures() -> dict[str, dict[str, tuple[Expr | str, str]]]:
         },
         "fault_path": {
             "asked": (given("wanted_ratio"), TIMES),
-            "found": (At("faults", "times_pickup", col("line")), TIMES),
+            "found": (At("faults", "times_pickup", At("verdicts", "fault_line", col("line"))), TIMES),
         },
         "multiwire": {"asked": (_circuit("hots"), '0" hots"'), "found": (_circuit("poles"), '0" poles"')},
         "isolated": {"found": (_circuit("isolated"), '0" boxes"')},

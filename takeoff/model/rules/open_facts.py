@@ -43,7 +43,7 @@ def open_facts_table(_: Frame) -> Table:
             Column("option_row", "row of its option", "no.", At("verdicts", "option_row", col("verdict_row"), 0)),
             Column("space_row", "row of its space", "no.", At("options", "space_row", col("option_row"), 0)),
             Column("circuit_row", "row of the circuit", "no.", At("verdicts", "circuit_row", col("verdict_row"), 0)),
-            Column("alike_row", "row of its kind", "no.", At("circuits", "alike_row", col("circuit_row"), 0)),
+            Column("alike_row", "row of its kind", "no.", At("options", "alike_row", col("option_row"), 0)),
             Column(
                 "asked_row",
                 "row of the answers",

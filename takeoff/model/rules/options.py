@@ -16,7 +16,6 @@ from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
 from takeoff.model.givens.conditions import condition
 from takeoff.model.rules.ground_size import READING
-from takeoff.wiring.circuits import tested_runs
 
 OPTION_CHECKS = (
     *("cable", "egc_kind", "egc_size", "egc_increase", "fitting", "space"),
@@ -192,9 +191,9 @@ def options_table(frame: Frame) -> Table:
     checks = _checks()
     order = [*first, *(n for n in OPTION_CHECKS if n not in first)]
     pairs = [(k, m) for k in frame.alikes for m in frame.constructions]
-    sizes = {k: len(tested_runs(boxes)) for k, boxes in frame.alikes.items()}
+    sizes = {k: len(frame.runs_tested(k)) for k in frame.alikes}
     lasts = list(accumulate(sizes[k] for k, _ in pairs))
-    spaces = {k: len({s for b in boxes for s in b.source.spaces}) for k, boxes in frame.alikes.items()}
+    spaces = {k: len(frame.spaces_of(k)) for k in frame.alikes}
     space_lasts = list(accumulate(spaces[k] for k, _ in pairs))
 
     def listed(name: str) -> Expr:

@@ -26,12 +26,13 @@ def paths_table(frame: Frame) -> Table:
         return At("run_ohms", name, col("kind_row"))
 
     def wired(plan: int) -> Expr:
-        """Return the ground path of the run, in what the plan wires its circuit in."""
+        """Return the ground path of the run, in what the plan wires it in."""
         place = At("wiring", "place", col(f"wiring_{plan}"))
         return CellAt("run_ohms", "egcs", col("kind_row"), place)
 
     plans = list(enumerate(frame.compared, start=1))
-    circuits = {key: n for n, key in enumerate(keys.values())}
+    stretches = {key: n for n, key in enumerate(frame.stretches)}
+    first = [stretches[frame.stretch_of_box[id(place.box)]] * len(frame.compared) for place in places]
     phase_v = col("volts") * At("connections", "phase_factor", col("connection_row"))
     letters = [h.lower() for h in HOTS]
     worst = call("max", *(col(f"path_{x}_v") * call("sign", col(f"on_{x}")) for x in letters))
@@ -156,7 +157,7 @@ def paths_table(frame: Frame) -> Table:
             "place": list(range(1, len(places) + 1)),
             "no": [p.number for p in places],
             "circuit_key": [keys[p.box.circuit.name] for p in places],
-            **{f"wiring_{n}": [circuits[keys[p.box.circuit.name]] * len(plans) + n for p in places] for n, _ in plans},
+            **{f"wiring_{n}": [before + n for before in first] for n, _ in plans},
             "upstream": [p.upstream for p in places],
             "last": [p.last for p in places],
             "between": [str(p.between) for p in places],

@@ -91,8 +91,11 @@ def plan_table(frame: Frame) -> Table:
 
 
 def wiring_table(frame: Frame) -> Table:
-    """One row for each circuit in each plan compared: what it is wired in, and what was passed over."""
-    pairs = [(c, plan.key) for c in frame.circuit_keys.values() for plan in frame.plans]
+    """One row for each stretch of a circuit in each plan compared: what it is wired in, and what was passed over."""
+    pairs = [(key, plan.key) for key in frame.stretches for plan in frame.plans]
+    circuits = dict(zip(frame.stretches, frame.stretch_circuits, strict=True))
+    held = any(stretch.held for stretch in frame.stretches.values())
+    said = At("circuits", "held_to", col("circuit_row"))
     plans = {key: n for n, key in enumerate(_members(frame), start=1)}
 
     def planned(name: str) -> Expr:
@@ -108,10 +111,16 @@ def wiring_table(frame: Frame) -> Table:
             Field("plan", "plan", role="key", width=13),
             Field("circuit_row", "row of the circuit", "no."),
             Field("plan_row", "row of the plan", "no."),
+            *([Field("own", "of the run itself", width=13)] if held else []),
         ],
         [
             Column("circuit", "circuit", "", At("circuits", "circuit", col("circuit_row"))),
-            Column("held_to", "wired in, as said", "", At("circuits", "held_to", col("circuit_row"))),
+            Column(
+                "held_to",
+                "wired in, as said",
+                "",
+                when(same(col("own"), PLANNED), said, col("own")) if held else said,
+            ),
             Column("is_free", "left to the plan", "0/1", when(same(col("held_to"), PLANNED), 1, 0)),
             Column(
                 "wired_as",
@@ -157,7 +166,8 @@ def wiring_table(frame: Frame) -> Table:
             "key": [f"{c}|{p}" for c, p in pairs],
             "circuit_key": [c for c, _ in pairs],
             "plan": [p for _, p in pairs],
-            "circuit_row": [n for n, _ in enumerate(frame.circuit_keys, start=1) for _ in frame.plans],
+            "circuit_row": [circuits[c] for c, _ in pairs],
             "plan_row": [plans[frame.alike_of[c], p] for c, p in pairs],
+            **({"own": [frame.stretches[c].held or PLANNED for c, _ in pairs]} if held else {}),
         },
     )

@@ -15,7 +15,7 @@ from takeoff.model.givens.facts import said_columns
 from takeoff.model.rules.ampacity import ampacity_columns
 from takeoff.model.rules.ground_size import asked_columns, ground_columns
 from takeoff.wiring.asked import LOAD_KIND
-from takeoff.wiring.circuits import TestedRun, count_receptacles, switches_without_neutral, tested_runs
+from takeoff.wiring.circuits import TestedRun, count_receptacles, switches_without_neutral
 
 GENERAL = "general"
 """Kind of load where no article of its own sizes conductors and breaker."""
@@ -25,7 +25,8 @@ def alikes_table(frame: Frame) -> Table:
     """The kinds of circuit: what the rules see of a circuit, whatever its length and load."""
     found = frame.alikes
     kinds = Counter(frame.alike_of.values())
-    circuits = [boxes[0].circuit for boxes in found.values()]
+    circuits = [stretch.circuit for stretch in found.values()]
+    whole = [frame.circuit_of(stretch) for stretch in found.values()]
     asked = {fact: n for n, fact in enumerate(frame.facts_asked, start=1)}
     return Table(
         "alikes",
@@ -49,12 +50,12 @@ def alikes_table(frame: Frame) -> Table:
         {
             "alike": list(found),
             "circuits": [kinds[kind] for kind in found],
-            "first": [c.name for c in circuits],
+            "first": [stretch.name for stretch in found.values()],
             **{n: [getattr(c, n) for c in circuits] for n in ("breaker_a", "volts", "poles")},
-            "receptacles": [count_receptacles(boxes) for boxes in found.values()],
-            "bare_switches": [switches_without_neutral(boxes) for boxes in found.values()],
+            "receptacles": [count_receptacles(boxes) for boxes in whole],
+            "bare_switches": [switches_without_neutral(stretch.boxes) for stretch in found.values()],
             "load_fact": [asked.get((kind, LOAD_KIND), 0) for kind in found],
-            "spaces": [" ".join(dict.fromkeys(s for b in boxes for s in b.source.spaces)) for boxes in found.values()],
+            "spaces": [" ".join(frame.spaces_of(kind)) for kind in found],
         },
         key="alike",
     )
@@ -168,9 +169,9 @@ def option_runs_table(frame: Frame) -> Table:
     count = len(frame.constructions)
     rows = [
         (kind, m, (frame.tested_runs[run] - 1) * count + place)
-        for kind, boxes in frame.alikes.items()
+        for kind in frame.alikes
         for place, m in enumerate(frame.constructions, start=1)
-        for run in tested_runs(boxes)
+        for run in frame.runs_tested(kind)
     ]
     return Table(
         "option_runs",

@@ -34,9 +34,9 @@ def space_tests_table(frame: Frame) -> Table:
     """Every kind of space that a kind of circuit has boxes in, in each construction."""
     rows = [
         (kind, space, construction)
-        for kind, boxes in frame.alikes.items()
+        for kind in frame.alikes
         for construction in frame.constructions
-        for space in dict.fromkeys(s for b in boxes for s in b.source.spaces)
+        for space in frame.spaces_of(kind)
     ]
 
     def said(name: str, title: str, width: float = 0) -> Column:

@@ -6,7 +6,7 @@ alike are no part of it: they would hide what the new cable costs by the foot.
 
 from __future__ import annotations
 
-from takeoff.engine.aggregates import SumProducts
+from takeoff.engine.aggregates import SumBy, SumProducts
 from takeoff.engine.expr import Expr, as_expr, call, col, equal, given, ratio, same, when
 from takeoff.engine.lookups import At, Match, Total, look
 from takeoff.engine.tables import Column, Field, Table
@@ -46,12 +46,25 @@ def swap_circuits_table(frame: Frame) -> Table:
         for w, key in ((w, col("key") & "|" & given(f"swap_{w}")) for w in ("from", "to"))
     ]
     alike = same(col("wired_from"), col("wired_to"))
+    of_circuit = SumBy("swap_circuits", "differs", {"circuit_key": col("circuit_key")})
     return Table(
         "swap_circuits",
         "Circuits of the swap",
-        [Field("key", "circuit key", role="key"), Field("circuit", "circuit", role="key", width=16)],
-        [*plans, Column("swapped", "is swapped", "0/1", when(alike, 0, 1), "0: wired alike in both plans")],
-        {"key": list(frame.circuit_keys.values()), "circuit": list(frame.circuit_keys)},
+        [
+            Field("key", "key", role="key"),
+            Field("circuit", "circuit", role="key", width=16),
+            Field("circuit_key", "circuit key"),
+        ],
+        [
+            *plans,
+            Column("differs", "differs", "0/1", when(alike, 0, 1)),
+            Column("swapped", "is swapped", "0/1", call("sign", of_circuit), "0: wired alike in both plans, all of it"),
+        ],
+        {
+            "key": list(frame.stretches),
+            "circuit": list(frame.stretch_names.values()),
+            "circuit_key": [frame.circuit_keys[s.circuit.name] for s in frame.stretches.values()],
+        },
     )
 
 

@@ -11,6 +11,7 @@ from openpyxl.worksheet.pagebreak import Break
 
 from takeoff.model.rules.circuits import TITLES
 from takeoff.model.rules.inspection import INSPECTED
+from takeoff.model.rules.options import CIRCUIT_CHECKS
 from takeoff.workbook.file.styles import FAILS, LOOK
 from takeoff.workbook.pages.page import Page, Provenance
 
@@ -69,8 +70,8 @@ def fill(page: Page, provenance: Provenance) -> None:
     _headings(page, head_row)
     row = head_row + 1
     panels: dict[str, list[int]] = {}
-    for line, panel in enumerate(page.book.tables["circuits"].data["panel"]):
-        panels.setdefault(str(panel), []).append(line)
+    for line, circuit in enumerate(_circuit_lines(page)):
+        panels.setdefault(str(page.book.tables["circuits"].data["panel"][circuit]), []).append(line)
     top = 1
     for panel, lines in panels.items():
         start, row = row, _panel(page, row, panel, lines)
@@ -124,12 +125,18 @@ def _panel(page: Page, row: int, panel: str, lines: list[int]) -> int:
     return row + 2
 
 
+def _circuit_lines(page: Page) -> list[int]:
+    """Return the line of its circuit for each stretch that is inspected."""
+    return [int(str(row)) - 1 for row in page.book.tables["inspected"].data["circuit_row"]]
+
+
 def _circuit(page: Page, row: int, line: int) -> None:
-    """Write a circuit: what it is, then every rule that is for it."""
-    given = page.book.tables["circuits"].data
-    breaker = f"{float(str(given['breaker_a'][line])):g} A, {given['poles'][line]}P, {given['volts'][line]:g} V"
-    repeat = f" ({given['repeat'][line]:g} times)" if given["repeat"][line] != 1 else ""
-    page.put(row, 1, f"{given['circuit'][line]}{repeat}", "key", align="wrapped")
+    """Write a circuit, or another stretch of it: what it is, then every rule that is for it."""
+    given, at = page.book.tables["circuits"].data, _circuit_lines(page)[line]
+    name = page.book.tables["inspected"].data["circuit"][line]
+    breaker = f"{float(str(given['breaker_a'][at])):g} A, {given['poles'][at]}P, {given['volts'][at]:g} V"
+    repeat = f" ({given['repeat'][at]:g} times)" if given["repeat"][at] != 1 else ""
+    page.put(row, 1, f"{name}{repeat}", "key", align="wrapped")
     page.put(row, 2, breaker, LINED, align="wrapped")
     shown = {3: _show(page, row, 3, "wired_as", line)}
     mine = _checks(page, line)
@@ -147,13 +154,15 @@ def _circuit(page: Page, row: int, line: int) -> None:
 
 def _checks(page: Page, line: int) -> list[str]:
     """Return the checks whose rule is for a circuit at all, whatever it is wired in."""
-    book, given = page.book, page.book.tables["circuits"].data
-    kind = int(str(given["alike_row"][line])) - 1
+    book, given, lines = page.book, page.book.tables["circuits"].data, _circuit_lines(page)
+    kind, at = int(str(book.tables["inspected"].data["alike_row"][line])) - 1, lines[line]
+    first = at not in lines[:line]
     beside = {
-        "switch_neutral": given["bare_switches"][line],
-        "multiwire": given["multiwire"][line],
-        "isolated": given["isolated"][line],
-        "receptacle": given["receptacles"][line],
+        **dict.fromkeys((*CIRCUIT_CHECKS, "fault_path"), first),
+        "switch_neutral": book.tables["alikes"].data["bare_switches"][kind],
+        "multiwire": first and given["multiwire"][at],
+        "isolated": first and given["isolated"][at],
+        "receptacle": first and given["receptacles"][at],
         "knockout": book.values("voltages", "to_ground_v")[kind]
         > book.values("code", "value")[_figure(page, "knockout_v")],
     }

@@ -45,7 +45,7 @@ WORKINGS = (
             "options",
             "plan_places",
             "plan",
-            "swap_circuits",
+            *("swap_circuits", "seams"),
             "wiring",
         ),
     ),
