@@ -16,9 +16,13 @@ def not_settled(plan: Expr) -> Expr:
     return SumProducts("verdicts", ["repeat", "unsettled"], {"plan": plan})
 
 
-def open_facts_table(_: Frame) -> Table:
+def open_facts_table(frame: Frame) -> Table:
     """The first circuit with a fact missing, its question and section, and the count of the plan inspected."""
     row = call("max", 1, col("alike_row"))
+    asked: Expr = At("space_tests", "asked", col("space_row"), 0)
+    if frame.control_cases:
+        of_space = same(At("verdicts", "space_check", col("verdict_row"), NONE_OPEN), "look")
+        asked = when(of_space, asked, At("options", "control_asked", col("option_row"), 0))
 
     def outcome(check: str) -> Column:
         found = At("verdicts", f"{check}_check", col("verdict_row"), NONE_OPEN)
@@ -48,8 +52,8 @@ def open_facts_table(_: Frame) -> Table:
                 "asked_row",
                 "row of the answers",
                 "no.",
-                At("space_tests", "asked", col("space_row"), 0),
-                "of its space",
+                asked,
+                "of its space, or of its control pair",
             ),
             Column(
                 "space_question",
@@ -63,7 +67,7 @@ def open_facts_table(_: Frame) -> Table:
                 "space_section",
                 "section of the space",
                 "",
-                At("space_tests", "section", col("space_row"), NONE_OPEN),
+                At("space_answers", "section", col("asked_row"), NONE_OPEN),
                 "where the kind of space asks",
                 width=24,
             ),

@@ -141,20 +141,29 @@ def trace_runs_table(book: Book) -> Table:
 
 def trace_joints_table(book: Book) -> Table:
     """Wire connectors of circuit conductors in the scope: those of one box, as often as its type is built."""
-    types = [str(t) for t in book.values("roles", "type")]
+    return _joints_table(book, "trace_joints", "roles", "Wire connectors of circuits in the scope")
+
+
+def trace_control_table(book: Book) -> Table:
+    """Wire connectors of control pairs in the scope."""
+    return _joints_table(book, "trace_control", "control_roles", "Wire connectors of control pairs in the scope")
+
+
+def _joints_table(book: Book, name: str, of: str, title: str) -> Table:
+    types = [str(t) for t in book.values(of, "type")]
     built = SumBy("trace_built", "count", {"type": col("type")})
     return Table(
-        "trace_joints",
-        "Wire connectors of circuits in the scope",
+        name,
+        title,
         [
             Field("type", "type", role="key"),
             Field("role", "conductor", role="key", width=16),
             Field("line", "line", "no."),
         ],
-        [Column("joints", "wire connectors", "ea", At("roles", "joints", col("line")) * built, format="#,##0")],
+        [Column("joints", "wire connectors", "ea", At(of, "joints", col("line")) * built, format="#,##0")],
         {
             "type": types,
-            "role": [str(r) for r in book.values("roles", "role")],
+            "role": [str(r) for r in book.values(of, "role")],
             "line": list(range(1, len(types) + 1)),
         },
         key="type",

@@ -9,9 +9,13 @@ WORKINGS = (
         "Lines",
         "working",
         "Each box in each plan line by line, and what the lines add up to: make-ups, runs, hours, areas.",
-        ("open_facts", "mix", "efforts", "small_parts", "orders", "ground_hours", "run_sums", "run_changes"),
         (
-            *(("verdicts", "mix_places"), "inspected", "each", "area_totals", "labor_lines", "joints", "home_runs"),
+            *("open_facts", "mix", "efforts", "small_parts", "orders", "ground_hours", "run_sums", "run_changes"),
+            *("control_joints", "control_lines"),
+        ),
+        (
+            *(("verdicts", "mix_places"), "inspected", "each", "area_totals", "labor_lines"),
+            *("joints", "home_runs"),
             *("built", "ground_built", "ground_efforts"),
         ),
     ),
@@ -26,7 +30,7 @@ WORKINGS = (
         "Types",
         "working",
         "Boxes alike are one type: its conductors, grounds, fill, box, work and material in each construction.",
-        (),
+        ("control_roles",),
         (
             ("makeup", "fits", "work", "costs"),
             *("type_counts", "type_practice", ("types", "type_sums"), "roles", "fill", "spares"),
