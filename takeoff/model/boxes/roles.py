@@ -135,7 +135,7 @@ def _named_lines(make_up: MakeUp) -> list[tuple[str, RoleLine]]:
 
 def joints_table(frame: Frame) -> Table:
     """How many wire connectors the roles of each type take in the job."""
-    return _joints_table("joints", "roles", "Wire connectors of circuit conductors", _lines(frame, control=False))
+    return _joints_table("joints", "roles", "circuit conductors", _lines(frame, control=False))
 
 
 def control_joints_table(frame: Frame) -> Table:
@@ -145,21 +145,21 @@ def control_joints_table(frame: Frame) -> Table:
     )
 
 
-def _joints_table(name: str, roles: str, title: str, rows: Sequence[tuple[str, str, RoleLine]]) -> Table:
+def _joints_table(name: str, roles: str, of: str, rows: Sequence[tuple[str, str, RoleLine]]) -> Table:
     line = col("line")
     return Table(
         name,
-        title,
+        f"Wire connectors of {of}",
         [
             Field("type", "type", role="key"),
             Field("role", "conductor", role="key", width=16),
             Field("line", "line", "no."),
         ],
         [
-            Column("item", "connector bought", "", At(roles, "joint_item", line)),
+            Column("item", f"connector bought, {of}", "", At(roles, "joint_item", line)),
             Column(
                 "joints",
-                "in the job",
+                f"in the job, {of}",
                 "ea",
                 At(roles, "joints", line) * look("types", "count", col("type"), by="type"),
                 format="#,##0",

@@ -19,10 +19,15 @@ def not_settled(plan: Expr) -> Expr:
 def open_facts_table(frame: Frame) -> Table:
     """The first circuit with a fact missing, its question and section, and the count of the plan inspected."""
     row = call("max", 1, col("alike_row"))
-    asked: Expr = At("space_tests", "asked", col("space_row"), 0)
+    of_space = At("space_tests", "asked", col("space_row"), 0)
+    of_pair = At("options", "control_asked", col("option_row"), 0)
+    apart: list[Column] = []
     if frame.control_cases:
-        of_space = same(At("verdicts", "space_check", col("verdict_row"), NONE_OPEN), "look")
-        asked = when(of_space, asked, At("options", "control_asked", col("option_row"), 0))
+        apart = [
+            Column("space_asked", "row of the answers on its space", "no.", of_space),
+            Column("pair_asked", "row of the answers on its control pair", "no.", of_pair),
+        ]
+    asked = when(same(col("space"), "look"), col("space_asked"), col("pair_asked")) if apart else of_space
 
     def outcome(check: str) -> Column:
         found = At("verdicts", f"{check}_check", col("verdict_row"), NONE_OPEN)
@@ -48,6 +53,7 @@ def open_facts_table(frame: Frame) -> Table:
             Column("space_row", "row of its space", "no.", At("options", "space_row", col("option_row"), 0)),
             Column("circuit_row", "row of the circuit", "no.", At("verdicts", "circuit_row", col("verdict_row"), 0)),
             Column("alike_row", "row of its kind", "no.", At("circuits", "alike_row", col("circuit_row"), 0)),
+            *([outcome("space"), *apart] if apart else []),
             Column(
                 "asked_row",
                 "row of the answers",

@@ -34,7 +34,7 @@ def trace_tables(book: Book, frame: Frame) -> list[Table]:
         counts.trace_mix_table(frame, frame.constructions if apart else [counts.ALL], sets),
         counts.trace_runs_table(book),
         counts.trace_joints_table(book),
-        *([counts.trace_control_table(book)] if frame.control_boxes else []),
+        *([counts.trace_control_table(book), counts.trace_cables_table(frame)] if frame.control_boxes else []),
         counts.trace_counted_table(frame),
         counts.trace_parts_table(frame),
     ]
@@ -133,7 +133,7 @@ def trace_material_table(frame: Frame) -> Table:
     )
     if frame.control_boxes:
         mine = {"item": col("item")}
-        others = others + SumProducts("control_lines", ["repeat", "bought_ft"], mine, [choice.in_scope()])
+        others = others + SumBy("trace_cables", "quantity", mine)
     return Table(
         "trace_material",
         "Material: quantity x cost of one",

@@ -21,7 +21,7 @@ BEHIND = (("fact still missing", 34.0), ("initials", 8.0))
 NARROW, WIDE = 9.5, 14.5
 """Widths of the column of a rule: one that says a word, one with figures."""
 
-WITH_FIGURES = ("egc_kind", "egc_size", "fitting", "space", "overcurrent", "load", "control", "fault_path")
+WITH_FIGURES = ("egc_kind", "egc_size", "fitting", "space", "overcurrent", "load", "fault_path")
 
 RULES = (("section", 3), ("exception that could apply", 4), ("look at on site", 11))
 """Headings of the list of rules, with the columns of the sheet where they stand, counted from 1."""
@@ -55,8 +55,11 @@ def _checks_of(page: Page) -> tuple[str, ...]:
 
 def widths(page: Page) -> list[float]:
     """Return the width of every column."""
-    rules = [WIDE if check in WITH_FIGURES else NARROW for check in _checks_of(page)]
-    return [*(w for _, w in BEFORE), *rules, *(w for _, w in BEHIND)]
+    checks = _checks_of(page)
+    rules = [WIDE if check in WITH_FIGURES else NARROW for check in checks]
+    behind = [w for _, w in BEHIND]
+    behind[0] -= NARROW * ("control" in checks)  # a page holds no more columns
+    return [*(w for _, w in BEFORE), *rules, *behind]
 
 
 def fill(page: Page, provenance: Provenance) -> None:

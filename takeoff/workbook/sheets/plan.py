@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Container, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
-SOMETIMES = ("control_cables", "control_roles", "control_joints", "control_lines", "trace_control")
+SOMETIMES = ("control_cables", "control_roles", "control_joints", "control_lines", "trace_control", "trace_cables")
 """Tables that only a job with control pairs has."""
 
 Group = str | tuple[str, ...]
@@ -37,7 +37,8 @@ class SheetPlan:
         def kept(groups: tuple[Group, ...]) -> tuple[Group, ...]:
             return tuple(g for g in groups if not isinstance(g, str) or g in tables or g not in SOMETIMES)
 
-        return replace(self, groups=kept(self.groups), long=kept(self.long))
+        more = 2 if self.title == BOXES and "control_roles" in tables else 0  # counts of control pairs
+        return replace(self, groups=kept(self.groups), long=kept(self.long), printed=self.printed + more)
 
     @property
     def tables(self) -> Iterator[str]:

@@ -30,7 +30,7 @@ WORKINGS = (
         "Types",
         "working",
         "Boxes alike are one type: its conductors, grounds, fill, box, work and material in each construction.",
-        ("control_roles",),
+        (),
         (
             ("makeup", "fits", "work", "costs"),
             *("type_counts", "type_practice", ("types", "type_sums"), "roles", "fill", "spares"),
@@ -70,7 +70,7 @@ WORKINGS = (
                 "held_inputs",
                 "held_families",
             ),
-            *("make_up_now", "tail_minutes", "cable_way", "package_changes"),
+            *("make_up_now", "tail_minutes", "cable_way", "package_changes", "control_roles"),
             *(
                 "crew_rates",
                 "burden_lines",
