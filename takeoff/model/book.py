@@ -226,6 +226,7 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
 CONTROL: tuple[Callable[[Frame], Table], ...] = (
     roles.control_roles_table,
     roles.control_joints_table,
+    roles.joint_sums_table,
     control.control_lines_table,
 )
 """Tables of a job that has control pairs."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from takeoff.engine.aggregates import CountSmaller
+from takeoff.engine.aggregates import CountSmaller, SumBy
 from takeoff.engine.expr import Expr, call, col, equal, flag, given, same, when
 from takeoff.engine.lookups import At, Match, look
 from takeoff.engine.tables import Column, Field, Table
@@ -140,8 +140,20 @@ def joints_table(frame: Frame) -> Table:
 
 def control_joints_table(frame: Frame) -> Table:
     """How many wire connectors the control pairs of each type take in the job."""
-    return _joints_table(
-        "control_joints", "control_roles", "Wire connectors of control pairs", _lines(frame, control=True)
+    return _joints_table("control_joints", "control_roles", "control pairs", _lines(frame, control=True))
+
+
+def joint_sums_table(frame: Frame) -> Table:
+    """How many of each wire connector circuits and control pairs take in the job."""
+    items = list(dict.fromkeys(str(row["item"]) for row in frame.catalogs["connectors"]))
+    mine = {"item": col("item")}
+    both = SumBy("joints", "joints", mine) + SumBy("control_joints", "joints", mine)
+    return Table(
+        "joint_sums",
+        "Wire connectors of circuits and control pairs",
+        [Field("item", "wire connector", role="key", width=16)],
+        [Column("joints", "of both in the job", "ea", both, format="#,##0")],
+        {"item": items},
     )
 
 

@@ -38,6 +38,7 @@ def control_lines_table(frame: Frame) -> Table:
             Field("wiring_row", "row of the wiring", "no."),
             Field("run_first", "row before its runs", "no."),
             Field("item", "control cable", width=16),
+            Field("key", "cable and plan key"),
             Field("own_ft", "own length", "ft"),
             Field("follows", "goes along the run", "0/1"),
             Field("route_factor", "route factor", "1/1"),
@@ -47,7 +48,8 @@ def control_lines_table(frame: Frame) -> Table:
         ],
         [
             Column("repeat", "times built", "ea", box("repeat")),
-            Column("cables", "cables of their own", "ea", At("runs", "control_apart", run_row)),
+            Column("run_row", "row of the run", "no.", run_row, "of what the plan wires the circuit in"),
+            Column("cables", "cables of their own", "ea", At("runs", "control_apart", col("run_row"))),
             Column("ft", "routed", "ft", (col("own_ft") + col("follows") * box("run_ft")) * col("cables")),
             Column(
                 "supports",
@@ -57,6 +59,7 @@ def control_lines_table(frame: Frame) -> Table:
                 "one within reach of each end, and between them at the interval",
             ),
             Column("bought_ft", "bought with tails", "ft", col("ft") + box("tails_ft") * col("cables"), format="0.0"),
+            Column("all_ft", "bought for all times built", "ft", col("bought_ft") * col("repeat"), format="#,##0.0"),
             Column("usd", "cable", "USD", col("bought_ft") * unit_cost("usd_each"), format="0.00"),
             Column("lacking", "without a price", "0/1", col("cables") * unit_cost("missing")),
         ],
@@ -67,6 +70,7 @@ def control_lines_table(frame: Frame) -> Table:
             "wiring_row": [wirings[frame.circuit_keys[b.circuit.name], p] for b, (_, p) in zip(of, rows, strict=True)],
             "run_first": [kinds[b.run.kind] * len(frame.constructions) for b in of],
             "item": [c["sheath_item"] for c in cables],
+            "key": [f"{c['sheath_item']}|{p}" for c, (_, p) in zip(cables, rows, strict=True)],
             "own_ft": [b.source.control_ft or 0.0 for b in of],
             "follows": [int(b.source.control_ft is None) for b in of],
             "route_factor": [c["route_factor"] for c in cables],

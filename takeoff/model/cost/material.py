@@ -59,13 +59,11 @@ def _plan_columns(place: int, plan: str, control: bool) -> Iterator[tuple[str, C
     yield column("length", "cable, raceway, conductors", "ft or ea", lengths, "with couplings")
     for name, title, unit, table, (block, *more), item in SOURCES:
         factors: list[str | tuple[str, Expr]] = [(block, _place(place)), *more]
-        found = [SumProducts(table, factors, {name_of: col("item")}) for name_of in item.split()]
+        found: list[Expr] = [SumProducts(table, factors, {name_of: col("item")}) for name_of in item.split()]
         if control and name == "of_sheath":
-            found.append(SumProducts("control_lines", ["repeat", "bought_ft"], {"item": col("item"), "plan": plan}))
+            found.append(SumBy("control_lines", "all_ft", {"key": col("item") & f"|{plan}"}))
         yield column(name, title, unit, reduce(add, found[1:], as_expr(found[0])))
-    joints: Expr = SumBy("joints", "joints", {"item": col("item")})
-    if control:
-        joints = joints + SumBy("control_joints", "joints", {"item": col("item")})
+    joints = SumBy("joint_sums" if control else "joints", "joints", {"item": col("item")})
     parts = SumBy("small_parts", "quantity", {"item": col("item"), "plan": plan})
     yield column("of_part", "circuit connectors and small parts", "ea", joints + parts)
 

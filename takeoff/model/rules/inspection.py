@@ -74,7 +74,6 @@ def _said(check: str) -> list[Column]:
         "space": At("space_tests", "section", col("space_row")),
         "overcurrent": _tenth(_option("usable_a")) & " A on " & _tenth(_circuit("breaker_a")),
         "load": _tenth(_tested("needed_a")) & " A on " & _tenth(_circuit("breaker_a")),
-        "control": _of_pair("section"),
         "fault_path": _tenth(At("faults", "times_pickup", col("line"))) & " x pickup",
         "voltage_drop": _tenth(_tested("drop_pct")) & " %",
     }

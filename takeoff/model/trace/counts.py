@@ -159,12 +159,14 @@ def _joints_table(book: Book, name: str, roles: str, of: str) -> Table:
             Field("type", "type", role="key"),
             Field("role", "conductor", role="key", width=16),
             Field("line", "line", "no."),
+            Field("item", f"connector, {of}", width=14),
         ],
         [Column("joints", f"wire connectors, {of}", "ea", At(roles, "joints", col("line")) * built, format="#,##0")],
         {
             "type": types,
             "role": [str(r) for r in book.values(roles, "role")],
             "line": list(range(1, len(types) + 1)),
+            "item": [str(item) for item in book.values(roles, "joint_item")],
         },
         key="type",
     )
@@ -174,7 +176,7 @@ def trace_cables_table(frame: Frame) -> Table:
     """Control cables of their own in the scope, with tails."""
     bought = {frame.job.boxes[n - 1].run.control_awg for n in frame.control_boxes}
     items = [str(row["sheath_item"]) for row in frame.catalogs["control_cables"] if row["awg"] in bought]
-    feet = SumProducts("control_lines", ["repeat", "bought_ft"], {"item": col("item")}, [in_scope()])
+    feet = SumBy("control_lines", "all_ft", {"item": col("item")}, [in_scope()])
     return Table(
         "trace_cables",
         "Control cables of their own in the scope",

@@ -127,7 +127,7 @@ def trace_material_table(frame: Frame) -> Table:
 
     circuits: Expr = SumProducts("roles", ["trace_joints.joints"], {"joint_item": col("item")})
     if frame.control_boxes:
-        circuits = circuits + SumProducts("control_roles", ["trace_control.joints"], {"joint_item": col("item")})
+        circuits = circuits + SumBy("trace_control", "joints", {"item": col("item")})
     others: Expr = SumBy("trace_runs", "quantity", {"item": col("item")}) + SumBy(
         "trace_parts", "quantity", {"item": col("item")}
     )

@@ -5,7 +5,15 @@ from __future__ import annotations
 from collections.abc import Container, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
-SOMETIMES = ("control_cables", "control_roles", "control_joints", "control_lines", "trace_control", "trace_cables")
+SOMETIMES = (
+    "control_cables",
+    "control_roles",
+    "control_joints",
+    "joint_sums",
+    "control_lines",
+    "trace_control",
+    "trace_cables",
+)
 """Tables that only a job with control pairs has."""
 
 Group = str | tuple[str, ...]

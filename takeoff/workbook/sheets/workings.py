@@ -11,7 +11,7 @@ WORKINGS = (
         "Each box in each plan line by line, and what the lines add up to: make-ups, runs, hours, areas.",
         (
             *("open_facts", "mix", "efforts", "small_parts", "orders", "ground_hours", "run_sums", "run_changes"),
-            *("control_joints", "control_lines"),
+            "joint_sums",
         ),
         (
             *(("verdicts", "mix_places"), "inspected", "each", "area_totals", "labor_lines"),
@@ -33,7 +33,7 @@ WORKINGS = (
         (),
         (
             ("makeup", "fits", "work", "costs"),
-            *("type_counts", "type_practice", ("types", "type_sums"), "roles", "fill", "spares"),
+            *("type_counts", "type_practice", ("types", "type_sums"), "roles", "control_joints", "fill", "spares"),
             *("grounds_now", "grounds"),
         ),
     ),
@@ -41,7 +41,7 @@ WORKINGS = (
         "Wiring",
         "working",
         "What each kind of circuit could be wired in by the rules, and what each plan wires each circuit in.",
-        ("check_list", "space_answers", "space_outcomes", "ampacities"),
+        ("check_list", "space_answers", "space_outcomes", "ampacities", "control_lines"),
         (
             "run_tests",
             "space_tests",
