@@ -6,10 +6,10 @@ Only a job with control pairs has the table. Its lines are read by the lines of 
 from __future__ import annotations
 
 from takeoff.engine.expr import Expr, call, col, ratio
-from takeoff.engine.lookups import At, look
+from takeoff.engine.lookups import At, Match, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.cost.each import box, wiring_rows
-from takeoff.model.frame import Frame, places_of
+from takeoff.model.frame import Frame
 from takeoff.model.givens.scopes import scope_codes
 
 
@@ -19,14 +19,14 @@ def control_lines_table(frame: Frame) -> Table:
     boxes, catalog = frame.job.boxes, frame.catalogs["control_cables"]
     of = [boxes[n - 1] for n, _ in rows]
     cables = [catalog[b.run.control_awg] for b in of]
-    wirings, kinds = wiring_rows(frame), places_of(frame.run_kinds)
+    wirings = wiring_rows(frame)
     lines = [frame.line_of_box[row] for row in rows]
     codes = {name: [values[line - 1] for line in lines] for name, values in scope_codes(frame).items()}
 
     def unit_cost(name: str) -> Expr:
         return look("unit_costs", name, col("item"), by="item")
 
-    run_row = col("run_first") + At("wiring", "place", col("wiring_row"))
+    run_row = Match("runs", "key", col("kind") & "|" & At("wiring", "wired_as", col("wiring_row")))
     intervals = call("up", ratio(call("max", 0, col("ft") - col("near_ft") - col("near_ft")), col("interval_ft"), 0))
     return Table(
         "control_lines",
@@ -36,7 +36,7 @@ def control_lines_table(frame: Frame) -> Table:
             Field("plan", "plan", role="key", width=15),
             Field("no", "number of the box", "no."),
             Field("wiring_row", "row of the wiring", "no."),
-            Field("run_first", "row before its runs", "no."),
+            Field("kind", "kind of run"),
             Field("item", "control cable", width=16),
             Field("key", "cable and plan key"),
             Field("own_ft", "own length", "ft"),
@@ -68,7 +68,7 @@ def control_lines_table(frame: Frame) -> Table:
             "plan": [p for _, p in rows],
             "no": [n for n, _ in rows],
             "wiring_row": [wirings[frame.circuit_keys[b.circuit.name], p] for b, (_, p) in zip(of, rows, strict=True)],
-            "run_first": [kinds[b.run.kind] * len(frame.constructions) for b in of],
+            "kind": [b.run.kind for b in of],
             "item": [c["sheath_item"] for c in cables],
             "key": [f"{c['sheath_item']}|{p}" for c, (_, p) in zip(cables, rows, strict=True)],
             "own_ft": [b.source.control_ft or 0.0 for b in of],
