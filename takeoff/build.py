@@ -10,6 +10,7 @@ from pathlib import Path
 
 from takeoff import __version__
 from takeoff.catalog import job_steps as crew
+from takeoff.catalog.control import without_control
 from takeoff.catalog.crosscheck import crosscheck
 from takeoff.catalog.load import load_catalogs
 from takeoff.catalog.plans import (
@@ -224,6 +225,8 @@ def compute(options: Options, step: Step = lambda _: None) -> Build:
     """
     step("reading")
     read = read_job(options)
+    if not any(box.run.control_awg for box in read.job.boxes):
+        read = replace(read, catalogs=without_control(read.catalogs))
     step("sorting boxes into make-up types")
     stated = names_stated(options.inputs, options.sets)
     none = Types({}, [], [])

@@ -11,7 +11,7 @@ from takeoff.build import Build
 from takeoff.job.records import BOX_COLUMNS, CIRCUIT_COLUMNS
 from tests.conftest import Counted
 
-FACTS = ("class_division", "listed_for_place", "stage_egc", "load_kind", "in_insulation")
+FACTS = ("class_division", "listed_for_place", "stage_egc", "load_kind", "in_insulation", "control_wiring")
 COLUMNS = [c for c in (*BOX_COLUMNS, *CIRCUIT_COLUMNS, *FACTS) if c != "run_m"]
 NO_TAILS = ("box_tail_ft=0", "panel_tail_ft=0")
 """Inputs with which a run is as long as the schedule says."""

@@ -14,7 +14,7 @@ from takeoff.text.dates import iso
 from takeoff.workbook.file.reading import Formula, Rows, Value
 from takeoff.workbook.layout import heading
 from takeoff.workbook.references import References
-from takeoff.workbook.sheets.order import SHEETS
+from takeoff.workbook.sheets.order import sheets_of
 from takeoff.workbook.writer import references_of
 
 NATURAL = {
@@ -97,7 +97,7 @@ def keys_of(table: Table, build: Build) -> Sequence[str]:
 
 def given_tables(build: Build) -> Iterator[tuple[Table, str]]:
     """Yield the tables in which a person may change something, each with its sheet: inputs and catalogs."""
-    for plan in SHEETS:
+    for plan in sheets_of(build.book.tables):
         if plan.kind in GIVEN_SHEETS:
             for table in (build.book.tables[name] for name in plan.tables):
                 is_given = table.name in build.catalogs or table.name == "built_with"
@@ -206,7 +206,7 @@ def find_overwritten(build: Build, sheets: Mapping[str, Rows]) -> list[Refused]:
 def _views(build: Build, refs: References, sheets: Mapping[str, Rows]) -> list[Refused]:
     """Return choices made on the sheets of results: they change what is shown, and no figure."""
     found: list[Refused] = []
-    for plan in (p for p in SHEETS if p.kind not in GIVEN_SHEETS):
+    for plan in (p for p in sheets_of(build.book.tables) if p.kind not in GIVEN_SHEETS):
         for table in (build.book.tables[name] for name in plan.tables):
             chosen = [f for f in table.fields if f.role == "input"]
             headings = {c.name: heading(c) for c in refs.spots[table.name].shown}

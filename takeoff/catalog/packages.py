@@ -11,7 +11,8 @@ LENGTH_COLUMNS = ("sheath_item", "wire_item", "egc_item")
 
 def by_length(item: str, catalogs: Catalogs) -> bool:
     """Say whether an item is bought by length: cable, raceway or single conductors."""
-    return any(row[column] == item for row in catalogs["cables"] for column in LENGTH_COLUMNS)
+    listed = any(row[column] == item for row in catalogs["cables"] for column in LENGTH_COLUMNS)
+    return listed or any(row["sheath_item"] == item for row in catalogs["control_cables"])
 
 
 def counted_in(item: Row, catalogs: Catalogs) -> str:

@@ -111,6 +111,11 @@ class Catalog:
             more.lay(row)
         return more
 
+    def without(self, rows: Iterable[Row]) -> Catalog:
+        """Return a catalog without these rows of this one, which stays as it is."""
+        gone = {str(row["key"]).casefold() for row in rows}
+        return replace(self, _by_key={key: row for key, row in self._by_key.items() if key not in gone})
+
     def texts(self, column: str) -> list[str]:
         """Return the distinct texts of one column, in file order."""
         return list(dict.fromkeys(str(row[column]) for row in self))

@@ -19,7 +19,6 @@ from takeoff.drawing.parts import (
     DEVICE_LEFT,
     DEVICE_RIGHT,
     EGC,
-    END,
     FAN_FROM,
     FITTING_LEFT,
     GROUND,
@@ -31,6 +30,7 @@ from takeoff.drawing.parts import (
     WIDTH,
     Ends,
     cap,
+    end_of,
     lead,
     node,
     rows_into,
@@ -89,7 +89,7 @@ def _rows_of(cable: Cable) -> list[tuple[str, str]]:
 
 
 def _cable_height(cable: Cable, facts: BoxFacts) -> float:
-    return _sheath_height(cable) + 16 * len(_notes(facts)) + 12
+    return _sheath_height(cable) + 16 * len(_notes(facts, cable)) + 12
 
 
 def _sheath_height(cable: Cable) -> float:
@@ -97,8 +97,10 @@ def _sheath_height(cable: Cable) -> float:
     return max(len(_rows_of(cable)) * PITCH, 72.0)
 
 
-def _notes(facts: BoxFacts) -> list[str]:
-    """Return what is said under the end of each cable."""
+def _notes(facts: BoxFacts, cable: Cable) -> list[str]:
+    """Return what is said under the end of a cable; nothing is done to the armor of a control cable."""
+    if cable.control:
+        return []
     notes = {"bare, cut flush": facts.bare, "strip folded back": facts.strips, "bushing": facts.bushings}
     return [note for note, count in notes.items() if count]
 
@@ -124,17 +126,19 @@ def _draw_cables(drawing: Drawing, facts: BoxFacts, bottom: float) -> Ends:
 
 def _draw_sheath(drawing: Drawing, facts: BoxFacts, cable: Cable, number: int, top: float, end: float) -> None:
     """Draw armor or raceway with its fitting, and what is done to its end."""
-    middle = (top + end) / 2 if not facts.bare + facts.strips else top + 24
-    armored = bool(facts.armored)
+    half = 10 + 8 * len(cable.sizes)
+    middle = (top + end) / 2 if cable.control or not facts.bare + facts.strips else top + half + 6
+    armored = bool(facts.armored) and not cable.control
     drawing.add(Rect(MARGIN, top + 2, FITTING_LEFT, end - 2, "hatch" if armored else "white", means="cable"))
-    name = f"{'cable' if armored else 'raceway'} {number}"
-    said = f"{cable.room} x {cable.awg} AWG"
-    drawing.add(Rect(MARGIN + 4, middle - 18, FITTING_LEFT - 6, middle + 18, "white", 1))
-    for line, (text, size) in enumerate(((name, 15.0), (said, 14.0))):
-        drawing.add(Text((MARGIN + FITTING_LEFT - 2) / 2, middle - 8 + 16 * line, text, size, "m"))
+    name = f"{'control' if cable.control else 'cable' if armored else 'raceway'} {number}"
+    drawing.add(Rect(MARGIN + 4, middle - half, FITTING_LEFT - 6, middle + half, "white", 1))
+    for line, (text, size) in enumerate(((name, 15.0), *((said, 14.0) for said in cable.sizes))):
+        drawing.add(Text((MARGIN + FITTING_LEFT - 2) / 2, middle - half + 10 + 16 * line, text, size, "m"))
     drawing.add(Rect(FITTING_LEFT, top + 8, BOX_LEFT + 2, end - 8, "white", 3, "fitting"))
     drawing.add(Rect(BOX_LEFT + 2, top + 4, BOX_LEFT + 8, end - 4, "black", 0))
     y = end - 12
+    if cable.control:
+        return
     if facts.bare:
         _stub(drawing, [(FITTING_LEFT - 34, y), (FITTING_LEFT + 1, y)], "bare")
         drawing.add(Line([(FITTING_LEFT + 1, y - 6), (FITTING_LEFT + 1, y + 6)], width=3))
@@ -143,7 +147,7 @@ def _draw_sheath(drawing: Drawing, facts: BoxFacts, cable: Cable, number: int, t
         _stub(drawing, [*back, (FITTING_LEFT - 20, y + 6)], "strip")
     if facts.bushings:
         drawing.add(Rect(FITTING_LEFT - 5, top - 1, FITTING_LEFT + 2, end + 1, "black", 1, "bushing"))
-    for line, note in enumerate(_notes(facts)):
+    for line, note in enumerate(_notes(facts, cable)):
         drawing.add(Text(MARGIN, end + 8 + 16 * line, note, 13))
 
 
@@ -198,7 +202,7 @@ def _draw_device(drawing: Drawing, facts: BoxFacts, lanes: Sequence[float], grou
 
 
 def _draw_role(drawing: Drawing, role: RoleFacts, starts: Sequence[tuple[float, float]], middle: float) -> None:
-    style = style_of(role.kind)
+    style, means = style_of(role.kind), end_of(role.kind)
     if role.spliced:
         out = role.terminals + role.leads
         rows = [middle + (n - (out - 1) / 2) * PITCH for n in range(out)]
@@ -206,17 +210,17 @@ def _draw_role(drawing: Drawing, role: RoleFacts, starts: Sequence[tuple[float, 
         for (x, y), target in zip(starts, into, strict=True):
             wire(drawing, style, [(BOX_LEFT + 8, y), (x, y), (NODE_LEFT, target)])
         for n, y in enumerate(rows):
-            (terminal if n < role.terminals else lead)(drawing, style, y, role.kind, END)
-        node(drawing, into, rows, END)
+            (terminal if n < role.terminals else lead)(drawing, style, y, role.kind, means)
+        node(drawing, into, rows, means)
         return
     rows = [middle + (n - (len(starts) - 1) / 2) * PITCH for n in range(len(starts))]
     for (x, y), target in zip(starts, rows, strict=True):
         path = [(BOX_LEFT + 8, y), (x, y), (NODE_LEFT, target)]
         if role.capped:
             wire(drawing, style, path)
-            cap(drawing, NODE_LEFT, target, END)
+            cap(drawing, NODE_LEFT, target, means)
         else:
-            terminal(drawing, style, target, role.kind, END, path)
+            terminal(drawing, style, target, role.kind, means, path)
 
 
 def _draw_fill(drawing: Drawing, facts: BoxFacts, top: float) -> None:

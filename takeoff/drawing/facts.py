@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from takeoff.drawing.parts import CONTROL
 from takeoff.engine.tables import Book
 
 
@@ -28,18 +30,17 @@ class RoleFacts:
 
 @dataclass
 class Cable:
-    """One cable or raceway that enters: its circuit conductors by role, its EGC, its spares."""
+    """One cable or raceway that enters: its conductors by role, its EGC, its spares.
 
-    kind: str
+    `sizes` are the conductors by size, as `2 x 12 AWG`; a control cable of its own is `control`.
+    """
+
     room: int
     egcs: int
     spares: int
+    sizes: Sequence[str]
+    control: bool = False
     roles: list[str] = field(default_factory=list)
-
-    @property
-    def awg(self) -> str:
-        """Size of the conductors; `ig` behind it in the kind of run says that one is an isolated ground."""
-        return self.kind.partition("c")[2].removesuffix("ig")
 
 
 @dataclass(frozen=True)
@@ -162,13 +163,19 @@ class _Row:
 
 def _roles(book: Book, make_up_type: str) -> list[RoleFacts]:
     names = ("ends_in", "terminals", "leads", "spliced", "capped", "pigtails")
-    lines = zip(
-        book.values("roles", "type"),
-        book.values("roles", "role"),
-        *(book.values("roles", n) for n in names),
-        strict=True,
-    )
-    return [RoleFacts(str(role), *(int(n) for n in counts)) for key, role, *counts in lines if key == make_up_type]
+    found: list[RoleFacts] = []
+    for table in ("roles", "control_roles"):
+        if table in book.tables:
+            lines = zip(*(book.values(table, n) for n in ("type", "role", *names)), strict=True)
+            found += [RoleFacts(str(r), *(int(n) for n in counts)) for key, r, *counts in lines if key == make_up_type]
+    return found
+
+
+def _parts(kind: str) -> tuple[int, str, str]:
+    """Return the power conductors of a run kind, their size, and the size of its control pair, as `2c12d16`."""
+    found = re.fullmatch(r"(\d+)c([\d/]+)(?:ig)?(?:[da](\d+))?", kind)
+    assert found is not None, kind
+    return int(found[1]), found[2], found[3] or ""
 
 
 def _cables(book: Book, key: str, roles: Sequence[RoleFacts], egcs: int) -> list[Cable]:
@@ -178,17 +185,33 @@ def _cables(book: Book, key: str, roles: Sequence[RoleFacts], egcs: int) -> list
     cables with most room, which succeeds wherever it can be done.
     """
     cables: list[Cable] = []
-    columns = (book.values("spares", name) for name in ("makeup_key", "run_key", "number", "ends"))
-    for makeup_key, run_key, number, spare_ends in zip(*columns, strict=True):
+    alone: list[Cable] = []
+    control = [role.name for role in roles if role.kind == CONTROL]
+    names = ("makeup_key", "run_key", "number", "ends")
+    columns = [book.values("spares", name) for name in names]
+    known = "control_cables" in {c.name for c in book.tables["spares"].columns}
+    own = book.values("spares", "control_cables") if known else [0] * len(columns[0])
+    pairs: list[Cable] = []
+    for makeup_key, run_key, number, spare_ends, apart in zip(*columns, own, strict=True):
         if makeup_key == key:
-            kind, count = str(run_key).partition("|")[0], int(number)
+            room, awg, pair = _parts(str(run_key).partition("|")[0])
+            count, said, with_it = int(number), [f"{room} x {awg} AWG"], [f"{len(control)} x {pair} AWG"]
             spares = int(spare_ends) // count
-            cables += [Cable(kind, int(kind.partition("c")[0]), egcs, spares) for _ in range(count)]
+            inside = with_it if pair and not apart else []
+            found = [Cable(room, egcs, spares, [*said, *inside]) for _ in range(count)]
+            beside = [Cable(len(control), 0, 0, with_it, control=True) for _ in range(int(apart))]
+            pairs += beside or (found if pair else [])
+            cables += found
+            alone += beside
     left = {id(cable): cable.room for cable in cables}
-    for role in sorted(roles, key=lambda r: -r.ends_in):
+    for role in sorted((r for r in roles if r.kind != CONTROL), key=lambda r: -r.ends_in):
         for cable in sorted(cables, key=lambda c: -left[id(c)])[: role.ends_in]:
             cable.roles.append(role.name)
             left[id(cable)] -= 1
+    for cable in pairs:
+        cable.roles += control
+        cable.room = max(cable.room, len(cable.roles))
+    cables += alone
     order = [role.name for role in roles]
     for cable in cables:
         cable.roles.sort(key=order.index)

@@ -2,28 +2,29 @@
 
 from __future__ import annotations
 
-from takeoff.drawing.parts import EGC, LABEL, NODE_LEFT, NODE_RIGHT, SPARE, STYLES, dot
-from takeoff.drawing.shapes import Circle, Drawing, Line, Rect, Text
+from takeoff.drawing.parts import EGC, LABEL, NODE_LEFT, NODE_RIGHT, STYLES, dot
+from takeoff.drawing.shapes import WIDTH_OF_A_LETTER, Circle, Drawing, Line, Rect, Text
 
 WIDTH, HEIGHT = 1700.0, 60.0
 ROW = 30.0
 WORDS = (
     "Legend of the drawings. Lines: hot solid and thick, neutral hollow, switch leg in long dashes, traveler dotted, "
-    "isolated ground dash and dot, EGC, ground pigtail and bonding jumper in short dashes, spare thin. Signs: a dot is "
-    "a conductor end made up, a frame with a number is a splice and its ends, a ring is a terminal, a ring with a bar "
-    "is a grounding screw of the box, a hatched block is armor. Lines that cross without a frame are not joined."
+    "isolated ground dash and dot, control in pairs of dots, EGC, ground pigtail and bonding jumper in short dashes, "
+    "spare thin. Signs: a dot is a conductor end made up, a frame with a number is a splice and its ends, a ring is a "
+    "terminal, a ring with a bar is a grounding screw of the box, a hatched block is armor. Lines that cross without a "
+    "frame are not joined."
 )
 
 
 def draw_legend() -> Drawing:
     """Return the legend of the drawings of boxes."""
     drawing = Drawing(WIDTH, HEIGHT, words=WORDS)
-    names = {EGC: "EGC, ground pigtail, jumper", SPARE: "spare"}
+    names = {EGC: "EGC, ground pigtail, jumper"}
     x = 8.0
     for kind, (dashes, width) in STYLES.items():
         drawing.add(Line([(x, 15), (x + 66, 15)], dashes, width))
         drawing.add(Text(x + 76, 15, names.get(kind, kind), LABEL))
-        x += 340.0 if kind == EGC else 150.0 if kind == SPARE else 215.0
+        x += 104.0 + WIDTH_OF_A_LETTER * LABEL * len(names.get(kind, kind))
     y, half = ROW + 14, (NODE_RIGHT - NODE_LEFT) / 2
     dot(drawing, 16, y, "")
     drawing.add(Text(30, y, "conductor end made up", LABEL))

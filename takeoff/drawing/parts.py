@@ -20,8 +20,8 @@ ABOVE = 13.0
 """From a line up to the middle of what is written over it."""
 
 SMALL, LABEL, BAR_HEIGHT = 16.5, 17.0, 20.0
-EGC, SPARE, GROUND = "EGC", "spare", "EGCs"
-END, GROUND_END, SPARE_END = "circuit end", "ground end", "spare end"
+EGC, SPARE, GROUND, CONTROL = "EGC", "spare", "EGCs", "control"
+END, GROUND_END, SPARE_END, CONTROL_END = "circuit end", "ground end", "spare end", "control end"
 """What a dot stands for."""
 
 STYLES = {
@@ -30,6 +30,7 @@ STYLES = {
     "switch leg": ("long", 4.0),
     "traveler": ("dots", 5.0),
     "isolated ground": ("dash dot", 3.0),
+    CONTROL: ("pairs", 4.0),
     EGC: ("dash", 3.0),
     SPARE: ("solid", 1.5),
 }
@@ -42,6 +43,11 @@ Ends = dict[str, list[Point]]
 def style_of(kind: str) -> str:
     """Return the name of the line of a role: roles that the table above does not have look like a hot."""
     return kind if kind in STYLES else "hot"
+
+
+def end_of(kind: str) -> str:
+    """Return what an end of a role counts as."""
+    return CONTROL_END if kind == CONTROL else END
 
 
 def wire(drawing: Drawing, style: str, points: Sequence[Point]) -> None:

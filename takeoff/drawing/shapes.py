@@ -19,6 +19,7 @@ DASHES: dict[str, tuple[float, ...]] = {
     "dots": (3, 5),
     "dash": (9, 6),
     "dash dot": (14, 5, 3, 5),
+    "pairs": (4, 4, 4, 14),
 }
 """Kinds of line: drawn and left out, in turn. A hollow line is two thin ones."""
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from takeoff.drawing.facts import BoxFacts, RoleFacts
+from takeoff.drawing.parts import CONTROL
 
 
 def words_of(facts: BoxFacts) -> str:
@@ -12,7 +13,7 @@ def words_of(facts: BoxFacts) -> str:
     said = [
         f"Drawing of one box of type {facts.type}, {facts.make_up}, wired in {facts.construction} ({facts.title})",
         f"{_number(len(facts.cables), sheath)} enter: "
-        + ", ".join(f"{cable.room} x {cable.awg} AWG" for cable in facts.cables),
+        + ", ".join(f"{CONTROL} cable " * cable.control + " and ".join(cable.sizes) for cable in facts.cables),
         *(_role(role) for role in facts.roles),
     ]
     if ground.splices:

@@ -24,8 +24,8 @@ CONTROL_SPACES = "\x0b\x0c\x1c\x1d\x1e\x1f\x85"
 """Control characters that Python takes for spaces."""
 
 
-ROLE = re.compile(r"A|B|C|N|NA|NB|NC|IG|S[1-9]\d?|T[1-9]\d?")
-ROLE_HELP = "hots A B C, neutral N (or NA NB NC), legs S1 S2, travelers T1 T2, isolated ground IG"
+ROLE = re.compile(r"A|B|C|N|NA|NB|NC|IG|S[1-9]\d?|T[1-9]\d?|D[12]")
+ROLE_HELP = "hots A B C, neutral N (or NA NB NC), legs S1 S2, travelers T1 T2, isolated ground IG, control pair D1 D2"
 
 
 class CellReader:

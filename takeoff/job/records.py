@@ -13,10 +13,13 @@ PANEL = "panel"
 
 BOX_COLUMNS = (
     *("box", "circuit", "device", "count", "run_ft", "run_m", "next_ft", "home_run_ft", "fed_from"),
-    *("wires", "taps", "awg", "load_va", "space", "room", "area", "ceiling_ft", "height_in"),
-    *("box_style", "gangs", "run_construction", "note"),
+    *("wires", "taps", "awg", "control_awg", "control_ft", "load_va", "space", "room", "area"),
+    *("ceiling_ft", "height_in", "box_style", "gangs", "run_construction", "note"),
 )
 CIRCUIT_COLUMNS = ("panel", "breaker_a", "poles", "volts", "neutral", "continuous", "repeat", "construction")
+
+RUNS_APART = "apart"
+"""Stands for the length of a control cable that goes along the run."""
 
 UNKNOWN = "unknown"
 """Answer to a fact that nobody has given yet."""
@@ -32,7 +35,8 @@ class BoxRow:
     """One box of the schedule, converted; blanks that another module fills are None or empty.
 
     `run_ft` is without drops, with them where the inputs file says it (`drops_in_run`); a row with a count is as
-    many boxes of one row number. `space` may be several, separated by spaces: the rules of all of them hold.
+    many boxes of one row number. A control pair is `control_apart` where it has a cable of its own, `control_ft` is
+    the length of that, None along the run. `space` may be several, separated by spaces: the rules of all of them hold.
     """
 
     row: int
@@ -55,6 +59,9 @@ class BoxRow:
     ceiling_ft: float | None = None
     drops_in_run: bool = False
     run_construction: str = ""
+    control_awg: str = ""
+    control_apart: bool = False
+    control_ft: float | None = None
 
     @property
     def spaces(self) -> list[str]:

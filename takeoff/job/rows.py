@@ -9,7 +9,7 @@ from takeoff.job.cells import TradeReader
 from takeoff.job.circuits import CircuitReader
 from takeoff.job.measures import breaker, size_awg
 from takeoff.job.placing import Placing, place_room
-from takeoff.job.records import BOX_COLUMNS, PANEL, BoxRow, Circuit, Reading, Room
+from takeoff.job.records import BOX_COLUMNS, PANEL, RUNS_APART, BoxRow, Circuit, Reading, Room
 from takeoff.job.words import POLES, Words, bare
 from takeoff.text.problems import Problems, nearest
 from takeoff.text.words import normal
@@ -104,6 +104,9 @@ class RowReader:
             taps=self.cell.roles("taps", get("taps", ""), repeats=True),
             awg=self.cell.size(get("awg", ""), size_awg(get("awg", ""))),
             load_va=self.cell.load(get("load_va", "")),
+            control_awg=size_awg(get("control_awg", "")) or get("control_awg", ""),
+            control_apart=bool(get("control_ft")),
+            control_ft=self._control_ft(get("control_ft", "")),
             space=self.cell.spaces(get("space", "")) or "general",
             area=self.cell.spelled("area", get("area", "") or get("room", "")),
             box_style=self.cell.word("box_style", get("box_style", "")),
@@ -133,7 +136,7 @@ class RowReader:
         if named:
             self._chains[named.casefold()] = ids[0], ids[-1]
         return [
-            replace(box, box=one, run_ft=box.run_ft if n == 0 else next_ft or 0.0, fed_from="" if n else box.fed_from)
+            replace(box, box=one, run_ft=next_ft or 0.0, control_ft=None, fed_from="") if n else replace(box, box=one)
             for n, one in enumerate(ids)
         ]
 
@@ -236,6 +239,10 @@ class RowReader:
         else:
             self._ids[text.casefold()] = self.number
         return text
+
+    def _control_ft(self, text: str) -> float | None:
+        """Return the length of a control cable; None where it follows the run."""
+        return None if text.casefold() == RUNS_APART else self.cell.length("control_ft", text, "ft", LONGEST_RUN_FT)
 
     def _run_ft(self, circuit: str, texts: dict[str, str]) -> float:
         column = "run_m" if "run_m" in texts else "run_ft"

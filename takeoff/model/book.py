@@ -12,6 +12,7 @@ from takeoff.model.cost import (
     best_mix,
     bid,
     boxes,
+    control,
     counts,
     decision,
     each,
@@ -225,6 +226,14 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
 )
 
 
+CONTROL: tuple[Callable[[Frame], Table], ...] = (
+    roles.control_roles_table,
+    roles.control_joints_table,
+    roles.joint_sums_table,
+    control.control_lines_table,
+)
+"""Tables of a job that has control pairs."""
+
 LATE: tuple[Callable[[Frame], Table], ...] = (
     states.job_stops_table,
     states.standing_table,
@@ -256,6 +265,7 @@ def build_book(frame: Frame, given: Inputs, planned: bool = True) -> tuple[Book,
         Whether the cable order is planned: a price by packages needs it, the search for the best mix does not.
     """
     tables = [*catalogs.catalog_tables(frame), *(make(frame) for make in MAKERS)]
+    tables += [make(frame) for make in CONTROL if frame.control_boxes]
     tables += [
         make(frame, given)
         for make in (

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from takeoff.catalog.control import IN_CABLE, IN_ITS_OWN
 from takeoff.catalog.load import areas_cmil
 from takeoff.catalog.plans import Plan
 from takeoff.catalog.rows import KEY, Catalog, Catalogs, ColumnRule, Row
@@ -15,7 +16,7 @@ from takeoff.job.overrides import AS_PLANNED
 from takeoff.job.quotes import QuoteLine
 from takeoff.wiring.asked import cases_of_spaces, facts_asked
 from takeoff.wiring.circuits import TestedRun, kind_of_stretch, spaces_of, tested_runs
-from takeoff.wiring.kinds import parts_of_kind
+from takeoff.wiring.kinds import pair_of_kind, parts_of_kind
 from takeoff.wiring.places import Places
 from takeoff.wiring.stretches import Stretch, stretches_of
 from takeoff.wiring.tree import Job, WiredBox
@@ -195,13 +196,55 @@ class Frame:
         """Return the family of catalog cables that a run kind is looked up in; a raceway takes any conductors."""
         _, awg, isolated = parts_of_kind(kind)
         cable = self.catalogs["constructions"][construction]["wiring_kind"] == "cable"
-        return f"{construction}|{awg}|{int(isolated and cable)}"
+        pair = NOTHING if self.pair_apart(construction, kind) else pair_of_kind(kind)[0] or NOTHING
+        return f"{construction}|{awg}|{int(isolated and cable)}|{pair}"
+
+    def pair_apart(self, construction: str, kind: str) -> bool:
+        """Return whether the control pair of a run kind has a cable of its own: as said, or no cable holds both."""
+        conductors, awg, isolated = parts_of_kind(kind)
+        pair, apart = pair_of_kind(kind)
+        asked = construction, awg, int(isolated), pair
+        names = ("construction", "awg", "isolated", "control_awg")
+        found = (c for c in self.catalogs["cables"] if tuple(c[n] for n in names) == asked)
+        return bool(pair) and (apart or not any(int(str(c["conductors"])) >= conductors for c in found))
+
+    @cached_property
+    def control_boxes(self) -> list[int]:
+        """Numbers of the boxes whose feeding run brings a control pair, counted from 1."""
+        return [n for n, box in enumerate(self.job.boxes, start=1) if box.run.control_awg]
+
+    @cached_property
+    def control_cases(self) -> list[tuple[str, str, str]]:
+        """Kind of circuit, construction and case of the answers, where a circuit has a control pair."""
+        pairs = {
+            kind: [b.run.kind for b in stretch.boxes if b.run.control_awg] for kind, stretch in self.alikes.items()
+        }
+        return [
+            (kind, m, IN_ITS_OWN if all(self.pair_apart(m, run) for run in runs) else IN_CABLE)
+            for kind, runs in pairs.items()
+            for m in self.constructions
+            if runs
+        ]
 
     @cached_property
     def cables_of_sizes(self) -> list[Row]:
-        """Catalog cables of the families that some run of the job, in some construction in use, is looked up in."""
-        families = {self.cable_family(m, kind) for m in self.constructions for kind in self.run_kinds}
-        return [c for c in self.catalogs["cables"] if f"{c['construction']}|{c['awg']}|{c['isolated']}" in families]
+        """Catalog cables of the families that some run of the job, in some construction in use, is looked up in.
+
+        Of those with a control pair only the ones with conductors enough, and no more than another one of them.
+        """
+        names = ("construction", "awg", "isolated", "control_awg")
+        of: dict[str, list[Row]] = {}
+        for cable in self.catalogs["cables"]:
+            of.setdefault("|".join(str(cable[n]) for n in names), []).append(cable)
+        wanted = {
+            (self.cable_family(m, kind), parts_of_kind(kind)[0]) for m in self.constructions for kind in self.run_kinds
+        }
+        found = set()
+        for family, least in wanted:
+            mine = sorted(of.get(family, []), key=lambda c: int(str(c["conductors"])))
+            enough = [c for c in mine if int(str(c["conductors"])) >= least]
+            found |= {str(c["key"]) for c in (mine if family.endswith(NOTHING) else enough[:1])}
+        return [c for c in self.catalogs["cables"] if str(c["key"]) in found]
 
     @cached_property
     def sizes(self) -> list[str]:

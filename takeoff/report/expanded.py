@@ -6,7 +6,7 @@ import csv
 import io
 from pathlib import Path
 
-from takeoff.job.records import BOX_COLUMNS, CIRCUIT_COLUMNS
+from takeoff.job.records import BOX_COLUMNS, CIRCUIT_COLUMNS, RUNS_APART
 from takeoff.text.transaction import Transaction
 from takeoff.wiring.tree import Job, WiredBox
 
@@ -54,9 +54,11 @@ def _texts(wired: WiredBox) -> dict[str, str]:
         "device": "+".join(box.devices),
         "run_ft": _number(box.run_ft),
         "fed_from": box.fed_from,
-        "wires": " ".join(wired.run.roles if wired.led else box.wires),
+        "wires": " ".join(wired.run.every if wired.led else box.wires),
         "taps": " ".join(wired.told),
         "awg": box.awg,
+        "control_awg": box.control_awg,
+        "control_ft": (_number(box.control_ft) or RUNS_APART) if box.control_apart else "",
         "load_va": _number(box.load_va),
         "space": "" if box.space == "general" else box.space,
         "area": box.area,

@@ -6,11 +6,12 @@ from typing import Any
 
 from takeoff.build import Build
 from takeoff.engine.tables import Book
+from takeoff.model.boxes.types import CONTROL_COUNTS
 from takeoff.model.cost.bid_basis import SOUND
 from takeoff.model.frame import places_of
 from takeoff.model.rules.circuits import TITLES
 from takeoff.model.rules.inspection import check_lines_table
-from takeoff.model.rules.options import CHECKS
+from takeoff.model.rules.options import checks_in
 from takeoff.report.plain import plain
 from takeoff.report.standing import decision_of, still_invented, stops_of
 from takeoff.text.dates import iso
@@ -71,7 +72,7 @@ def results_of(build: Build) -> dict[str, Any]:
     book = build.book
     return {
         "inputs": _inputs(build),
-        "plans": {p: _plan(book, n) for n, p in enumerate(build.frame.compared)},
+        "plans": {p: _control(build, n) | _plan(book, n) for n, p in enumerate(build.frame.compared)},
         "decision": decision_of(book),
         "demonstration": {n: plain(book.values("demonstration", n)[0]) for n in DEMONSTRATION},
         "stops": stops_of(book, build.catalogs, build.frame.compared),
@@ -82,6 +83,12 @@ def results_of(build: Build) -> dict[str, Any]:
         "boxes": _boxes(build),
         "problems": [p.as_dict() for p in build.problems],
     }
+
+
+def _control(build: Build, row: int) -> dict[str, Any]:
+    """Return the counts of control pairs in a plan, where the job has any."""
+    names = CONTROL_COUNTS if build.frame.control_boxes else ()
+    return {name: plain(build.book.values("plan_sums", name)[row]) for name in names}
 
 
 def _plan(book: Book, row: int) -> dict[str, Any]:
@@ -197,6 +204,7 @@ def _boxes(build: Build) -> list[dict[str, Any]]:
     columns = {name: book.values(table, name).tolist() for name, table in BOX.items()}
     rows = book.values("each", "makeup_row").astype(int).tolist()
     types = [frame.types.of_box[n] for n in range(len(boxes))]
+    control = {n: book.values("types", n).tolist() for n in CONTROL_COUNTS if frame.control_boxes}
     entries, described = book.values("types", "runs").tolist(), places_of(frame.types.by_key)
     spaces = (book.values("space_outcomes", name) for name in ("space", "construction", "outcome"))
     outcomes = {(space, construction): str(outcome) for space, construction, outcome in zip(*spaces, strict=True)}
@@ -214,6 +222,7 @@ def _boxes(build: Build) -> list[dict[str, Any]]:
                 "wired_as": found["wired_as"],
                 "make_up": types[number - 1],
                 **{n: plain(found[n]) for n in COUNTED},
+                **{n: plain(counts[described[types[number - 1]]]) for n, counts in control.items()},
                 "entries": plain(entries[described[types[number - 1]]]),
                 "fill_in3": None if isinstance(fill, str) else plain(fill),
                 "chosen_box": found["chosen_box"],
@@ -232,7 +241,7 @@ def _checks(build: Build) -> list[dict[str, Any]]:
     book = build.book.with_more([check_lines_table(build.frame)])
     verdicts = {n: book.values("verdicts", n).tolist() for n in ("plan", "circuit", "wired_as")}
     found = []
-    for check in CHECKS:
+    for check in checks_in(build.frame):
         outcomes = book.values("verdicts", f"{check}_check").tolist()
         said = {
             n: book.values("check_lines", f"{check}_{n}").tolist() for n in ("section", "asked", "found", "question")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
+from takeoff.catalog.control import FACT
 from takeoff.catalog.rows import Catalogs
 from takeoff.job.records import UNKNOWN
 from takeoff.wiring.circuits import LOADS, kind_of_load, spaces_of
@@ -54,6 +55,8 @@ def facts_asked(
         said = {LOAD_KIND: load} | {fact: answer for fact, answer in said.items() if answer != UNKNOWN}
     if LOAD_KIND in said or (load and _over(boxes, catalogs)):
         wanted.add(LOAD_KIND)
+    if any(box.run.control_awg for box in boxes):
+        wanted.add(FACT)
     return {str(f["fact"]): said.get(str(f["fact"]), UNKNOWN) for f in catalogs["facts"] if f["fact"] in wanted}
 
 

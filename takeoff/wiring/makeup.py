@@ -14,14 +14,26 @@ from takeoff.catalog.rows import Catalogs
 from takeoff.wiring.kinds import Run
 from takeoff.wiring.tree import WiredBox
 
-KINDS = {"A": "hot", "B": "hot", "C": "hot", "N": "neutral", "S": "switch leg", "T": "traveler", "I": "isolated ground"}
+KINDS = {
+    "A": "hot",
+    "B": "hot",
+    "C": "hot",
+    "N": "neutral",
+    "S": "switch leg",
+    "T": "traveler",
+    "I": "isolated ground",
+    "D": "control",
+}
 SEAM = "seam"
 """Place of the end of a run that enters a box of another construction."""
 
 SWITCH = "switch"
 """Kind of devices that metal screws may bond to a metal box, NEC 404.9(B)."""
 
-ORDER = ("hot", "neutral", "switch leg", "traveler", "isolated ground")
+CONTROL = "control"
+"""Conductors of a control pair: a class of their own beside circuit and ground."""
+
+ORDER = ("hot", "neutral", "switch leg", "traveler", "isolated ground", CONTROL)
 
 
 @dataclass(frozen=True, order=True)
@@ -115,18 +127,21 @@ def box_make_up(box: WiredBox, catalogs: Catalogs, rank: dict[str, float]) -> Ma
     used: Counter[tuple[str, str]] = Counter()
     straight: set[str] = set()
     four_way: set[str] = set()
-    largest = {role: max((r.awg for r in box.runs if role in r.roles), key=rank.__getitem__) for role in _roles(box)}
+    largest = {
+        role: max((r.awg_of(role) for r in box.runs if role in r.every), key=rank.__getitem__) for role in _roles(box)
+    }
     fill: Counter[tuple[str, str]] = Counter()
     top = max((run.awg for run in box.runs), key=rank.__getitem__)
     green: list[str] = []
     for run in box.runs:
-        fill["conductor", run.awg] += sum(role != "IG" for role in run.roles)
+        for role in run.every:
+            fill["conductor", run.awg_of(role)] += role != "IG"
     for device, roles in zip(box.devices, box.taps, strict=True):
         by = str(device["connects"])
         for role in roles:
             used[role, by] += 1
         if _n(device["terminals_each"]) > 1:
-            straight.update(r for r in roles if r != "IG" and not (r == "N" and box.multiwire))
+            straight.update(r for r in roles if r[0] not in "DI" and not (r == "N" and box.multiwire))
         four_way.update(r for r in roles if roles.count(r) == 2)
         if _n(device["yokes"]):
             size = max((largest[r] for r in roles), key=rank.__getitem__)
@@ -195,11 +210,11 @@ def panel_make_up(run: Run) -> MakeUp:
 
 
 def _roles(box: WiredBox) -> list[str]:
-    return list(dict.fromkeys(role for run in box.runs for role in run.roles))
+    return list(dict.fromkeys(role for run in box.runs for role in run.every))
 
 
 def _kinds(runs: list[Run], rank: dict[str, float]) -> tuple[str, ...]:
-    return tuple(run.kind for run in sorted(runs, key=lambda r: (-rank[r.awg], -len(r.roles))))
+    return tuple(run.kind for run in sorted(runs, key=lambda r: (-rank[r.awg], -len(r.roles), r.kind)))
 
 
 def _n(value: object) -> int:

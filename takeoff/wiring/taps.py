@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from takeoff.wiring.kinds import PAIR
+
 HOTS = ("A", "B", "C")
 WORDS = {
     "hot": "a hot",
@@ -13,6 +15,7 @@ WORDS = {
     "isolated": "an isolated ground",
     "line": "a hot or a switch leg",
     "feed": "a switch leg or a hot",
+    "control": "a conductor of a control pair",
 }
 """What a connection of a device needs, in words."""
 
@@ -24,6 +27,7 @@ ACCEPTED = {
     "isolated": "I",
     "line": "ABCS",
     "feed": "ABCS",
+    "control": "D",
 }
 """First letters of the roles that a connection may take: a receptacle may hang on a switch leg."""
 
@@ -72,6 +76,7 @@ def choose(
         "feed": feed_legs or hots,
         "traveler": _travelers(runs, mine, both_sides=kinds.count("traveler") > 2),
         "isolated": [r for r in feed if r == "IG"],
+        "control": [r for r in PAIR if r in every and r not in mine],
     }[kind]
     return choices[0] if choices else ""
 

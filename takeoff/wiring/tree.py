@@ -12,9 +12,10 @@ from dataclasses import dataclass, field, replace
 from takeoff.catalog.rows import Catalogs, Row
 from takeoff.job.records import PANEL, UNKNOWN, BoxRow, Circuit, Schedule
 from takeoff.text.problems import Problem, Problems, nearest
-from takeoff.wiring.kinds import Run
+from takeoff.wiring.kinds import PAIR, Run
 from takeoff.wiring.legs import ASK, BLANK, MEND, lead, needs_legs
 from takeoff.wiring.loops import loops
+from takeoff.wiring.pairs import check_home_run, size_of_pair
 from takeoff.wiring.sizing import Conditions, smallest_awg
 from takeoff.wiring.taps import HOTS, WORDS, choose, mismatch
 
@@ -66,7 +67,7 @@ class WiredBox:
 
     def ends(self, role: str) -> int:
         """Count the conductor ends of a role that come into the box."""
-        return sum(role in run.roles for run in self.runs)
+        return sum(role in run.every for run in self.runs)
 
 
 @dataclass(frozen=True)
@@ -133,7 +134,7 @@ def _wired(box: BoxRow, schedule: Schedule, catalogs: Catalogs, conditions: Cond
     circuit = schedule.circuits[box.circuit]
     devices = [catalogs["devices"][d] for d in box.devices]
     yoked = next((d for d in devices if d["yokes"]), devices[0])
-    roles = box.wires or [*HOTS[: circuit.poles], *(["N"] if circuit.neutral else [])]
+    roles = [r for r in box.wires if r not in PAIR] or [*HOTS[: circuit.poles], *(["N"] if circuit.neutral else [])]
     said = circuit.facts.get("in_insulation", UNKNOWN)
     mine = conditions if said == UNKNOWN else replace(conditions, insulated=said == "yes")
     awg = box.awg or smallest_awg(circuit.breaker_a, roles, mine, catalogs)
@@ -145,6 +146,7 @@ def _wired(box: BoxRow, schedule: Schedule, catalogs: Catalogs, conditions: Cond
             f"no catalog size carries a breaker of {circuit.breaker_a:g} A by rule",
             "give awg in the schedule",
         )
+    control = size_of_pair(box, catalogs, problems)
     if not any(role[0] in "ABCST" for role in roles):
         message = "carries neither a hot nor a switch leg nor a traveler:"
         problems.error(box.row, "wires", " ".join(roles), message, "the roles of a circuit, 300.3(B)")
@@ -156,7 +158,7 @@ def _wired(box: BoxRow, schedule: Schedule, catalogs: Catalogs, conditions: Cond
     return WiredBox(
         source=box,
         circuit=circuit,
-        run=Run(roles, awg),
+        run=Run(roles, awg, control_awg=control, apart=bool(control) and box.control_apart),
         box_style=box.box_style or str(yoked["box_style"]),
         gangs=needs if box.gangs is None else box.gangs,
         load_va=load,
@@ -177,6 +179,7 @@ def _join(circuit: Circuit, wired: dict[str, WiredBox], broken: set[str], proble
         parent = box.fed_from.casefold() or previous
         previous = key = box.box.casefold()
         if parent == PANEL:
+            check_home_run(wired[key].source, wired[key].run, problems)
             continue
         if parent in broken:
             problems.error(
@@ -265,14 +268,14 @@ def _connect(box: WiredBox, problems: Problems) -> None:
         roles: list[str] = []
         for kind in kinds:
             given = explicit.pop(0) if explicit else ""
-            role = given or choose(kind, [run.roles for run in box.runs], roles, taken, kinds)
+            role = given or choose(kind, [run.every for run in box.runs], roles, taken, kinds)
             what = mismatch(kind, given, roles, kinds) if given else ""
             if not what and not role:
                 what = f"needs {WORDS[kind]} that no run of the box brings"
             elif not what and not box.ends(role):
                 what = f"no run of the box brings {role}"
             if what:
-                carried = "; ".join(" ".join(run.roles) for run in box.runs)
+                carried = "; ".join(" ".join(run.every) for run in box.runs)
                 problems.error(
                     box.source.row,
                     "taps" if box.source.taps else "wires",
@@ -287,7 +290,7 @@ def _connect(box: WiredBox, problems: Problems) -> None:
         box.taps.append(roles)
     used = {role for roles in box.taps for role in roles}
     unused = [
-        r for r in dict.fromkeys(role for run in box.runs for role in run.roles) if box.ends(r) == 1 and r not in used
+        r for r in dict.fromkeys(role for run in box.runs for role in run.every) if box.ends(r) == 1 and r not in used
     ]
     if unused:
         problems.notice(box.source.row, "wires", " ".join(unused), "ends here unused and is counted as capped:")

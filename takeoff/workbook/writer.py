@@ -134,7 +134,7 @@ def references_of(book: Book) -> References:
     """Return where everything stands, and which columns are not written."""
     refs = References(book, [spot for plan in sheets_of(book.tables) for spot in spots_of(plan, book)])
     elsewhere = [("crew_lines", name) for name in ON_THE_PAGE]
-    elsewhere += [("inspected", name) for name in inspected.ON_THE_PAGE]
+    elsewhere += [("inspected", name) for name in inspected.on_the_page(book.tables["check_list"].data["check"])]
     refs.settle(READ_BY_PAGES, SHOWN_BY_PAGES, elsewhere)
     return refs
 

@@ -103,7 +103,7 @@ RULES = [
             ),
             NO_ROW.format(
                 name="checks",
-                missing="box_fill, cable, egc_increase, egc_kind, egc_size, fault_path, fitting, isolated, knockout, load, "
+                missing="box_fill, cable, control, egc_increase, egc_kind, egc_size, fault_path, fitting, isolated, knockout, load, "
                 "multiwire, overcurrent, receptacle, space, switch_neutral, voltage_drop",
             ),
             NO_ROW.format(name="allowances", missing="10, 12, 14, 16, 18, 6, 8"),

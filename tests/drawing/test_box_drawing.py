@@ -56,12 +56,16 @@ def check_counts(build: Build, drawn: list[tuple[BoxFacts, Drawing]]) -> None:
     """Compare what is drawn with the tables: the drawing is counted, the tables are summed, neither knows the other."""
     makeup, work = by_key(build, "makeup"), by_key(build, "work")
     roles: dict[str, list[dict[str, float]]] = {}
-    for line in rows(build, "roles"):
-        roles.setdefault(line["type"], []).append(line)
+    for table in ("roles", "control_roles"):
+        for line in rows(build, table) if table in build.book.tables else []:
+            roles.setdefault(line["type"], []).append(line)
     for facts, drawing in drawn:
         key = f"{facts.type}|{facts.construction}"
-        mine = makeup[key]
+        mine, control = makeup[key], [r for r in roles[facts.type] if str(r["role"]).startswith("control")]
+        entries = mine["entries"] + work[key].get("control_entries", 0)
         wanted = {
+            "control end": sum(r["terminations"] for r in control),
+            "splice of control ends": sum(r["spliced"] for r in control),
             "circuit end": mine["circuit_terminations"],
             "ground end": mine["ground_terminations"],
             "spare end": work[key]["spare_ends"],
@@ -69,9 +73,9 @@ def check_counts(build: Build, drawn: list[tuple[BoxFacts, Drawing]]) -> None:
             "splice of ground ends": mine["ground_splices"],
             "screw": mine["ground_screw_ends"],
             "terminal": sum(r["device_ends"] for r in roles[facts.type]) + mine["ground_device_ends"],
-            "cap": work[key]["capped_ends"] + work[key]["spare_ends"],
-            "cable": mine["entries"],
-            "fitting": mine["entries"],
+            "cap": work[key]["capped_ends"] + work[key]["spare_ends"] + sum(r["capped"] for r in control),
+            "cable": entries,
+            "fitting": entries,
             "bare": work[key]["bare_conductor_ends"],
             "strip": work[key]["bond_strip_ends"],
             "bushing": work[key]["bushing_ends"],

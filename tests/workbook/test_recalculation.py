@@ -206,7 +206,7 @@ CHANGES = [
     Change(
         "source of armor",
         "Catalog",
-        "ac|12|2|0",
+        "ac|12|2|0|none",
         "source of the armor figure (input)",
         "measured on site",
         (),

@@ -31,6 +31,7 @@ from takeoff.workbook.references import LONGEST
 from takeoff.workbook.sheets.order import SHEETS
 from takeoff.workbook.sheets.plan import ABOUT, BREAKDOWN, CREW, INSPECTION, PROPOSAL, SUMMARY, SWAP, TRACE
 from tests import office
+from tests import tables as model_tables
 from tests.benchmarks import audit
 from tests.conftest import SAMPLES
 
@@ -319,7 +320,8 @@ def test_rule_18_feet_hours_and_money_balance_by_two_routes(sample_build: Build)
         mine = [b for b in results["boxes"] if b["plan"] == name]
         assert len(mine) == len(sample_build.job.schedule.boxes)
         counted = dict(zip(book.values("quantities", "driver"), book.values("quantities", f"as_{n}"), strict=True))
-        assert counted["cable_ft"] + counted["raceway_ft"] == pytest.approx(feet)
+        own = sum(line["ft"] * line["repeat"] for line in model_tables.rows(sample_build, "control_lines", plan=name))
+        assert counted["cable_ft"] + counted["raceway_ft"] == pytest.approx(feet + own)
         hours = sum(b["minutes"] * b["repeat"] for b in mine) / 60
         assert hours == pytest.approx(book.values("labor", f"hours_{n}").sum()) == pytest.approx(totals["labor_hours"])
         money = sum(b["material_cost"] * b["repeat"] for b in mine)

@@ -2,24 +2,43 @@
 
 from __future__ import annotations
 
-from takeoff.engine.aggregates import CountSmaller
-from takeoff.engine.expr import call, col, equal, flag, given, same, when
+from collections.abc import Sequence
+
+from takeoff.engine.aggregates import CountSmaller, SumBy
+from takeoff.engine.expr import Expr, call, col, equal, flag, given, same, when
 from takeoff.engine.lookups import At, Match, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.boxes.allowances import size_in3
 from takeoff.model.frame import NOTHING, Frame
-from takeoff.wiring.makeup import ORDER, MakeUp, RoleLine
+from takeoff.wiring.makeup import CONTROL, ORDER, MakeUp, RoleLine
 
 
 def roles_table(frame: Frame) -> Table:
     """One row for each role of each type: how many ends meet, and whether they land or are spliced."""
-    rows = [(key, kind, line) for key, m in frame.types.by_key.items() for kind, line in _named_lines(m)]
+    passes = when(same(given("make_up"), "through"), col("may_pass"), 0)
+    return _roles_table("roles", "Conductors role by role", _lines(frame, control=False), passes)
+
+
+def control_roles_table(frame: Frame) -> Table:
+    """One row for each conductor of the control pairs of each type, which never passes on two terminals."""
+    return _roles_table(
+        "control_roles", "Control pairs, conductor by conductor", _lines(frame, control=True), col("may_pass")
+    )
+
+
+def _lines(frame: Frame, control: bool) -> list[tuple[str, str, RoleLine]]:
+    """Return type, name and line of every role, of control pairs or of circuits."""
+    named = ((key, kind, line) for key, m in frame.types.by_key.items() for kind, line in _named_lines(m))
+    return [row for row in named if (row[2].kind == CONTROL) == control]
+
+
+def _roles_table(name: str, title: str, rows: Sequence[tuple[str, str, RoleLine]], passes: Expr) -> Table:
     spliced = equal(col("spliced"), 1)
     lands = call("all", equal(col("ends_in"), 1), equal(col("terminals"), 1), equal(col("leads"), 0))
     slot, used = col("awg") & "|" & col("joints_too_small"), col("joint_row") * col("joints")
     return Table(
-        "roles",
-        "Conductors role by role",
+        name,
+        title,
         [
             Field("type", "type", role="key"),
             Field("role", "conductor", role="key", width=16),
@@ -41,7 +60,7 @@ def roles_table(frame: Frame) -> Table:
                 "passes",
                 "passes through",
                 "0/1",
-                when(same(given("make_up"), "through"), col("may_pass"), 0),
+                passes,
                 "make-up = through: two terminals carry it on; never a shared neutral, 300.13(B)",
             ),
             Column("lands", "lands", "0/1", flag(lands), "one conductor on one terminal: no splice"),
@@ -116,24 +135,46 @@ def _named_lines(make_up: MakeUp) -> list[tuple[str, RoleLine]]:
 
 def joints_table(frame: Frame) -> Table:
     """How many wire connectors the roles of each type take in the job."""
-    rows = [(key, kind) for key, m in frame.types.by_key.items() for kind, _ in _named_lines(m)]
-    lines = [n for n, (key, _) in enumerate(rows, start=1) if not frame.types.by_key[key].variant]
+    return _joints_table(frame, "joints", "roles", "circuit conductors", _lines(frame, control=False))
+
+
+def control_joints_table(frame: Frame) -> Table:
+    """How many wire connectors the control pairs of each type take in the job."""
+    return _joints_table(frame, "control_joints", "control_roles", "control pairs", _lines(frame, control=True))
+
+
+def joint_sums_table(frame: Frame) -> Table:
+    """How many of each wire connector circuits and control pairs take in the job."""
+    items = list(dict.fromkeys(str(row["item"]) for row in frame.catalogs["connectors"]))
+    mine = {"item": col("item")}
+    both = SumBy("joints", "joints", mine) + SumBy("control_joints", "joints", mine)
+    return Table(
+        "joint_sums",
+        "Wire connectors of circuits and control pairs",
+        [Field("item", "wire connector", role="key", width=16)],
+        [Column("joints", "of both in the job", "ea", both, format="#,##0")],
+        {"item": items},
+    )
+
+
+def _joints_table(frame: Frame, name: str, roles: str, of: str, rows: Sequence[tuple[str, str, RoleLine]]) -> Table:
+    lines = [n for n, (key, *_) in enumerate(rows, start=1) if not frame.types.by_key[key].variant]
     line = col("line")
     return Table(
-        "joints",
-        "Wire connectors of circuit conductors",
+        name,
+        f"Wire connectors of {of}",
         [
             Field("type", "type", role="key"),
             Field("role", "conductor", role="key", width=16),
             Field("line", "line", "no."),
         ],
         [
-            Column("item", "connector bought", "", At("roles", "joint_item", line)),
+            Column("item", f"connector bought, {of}", "", At(roles, "joint_item", line)),
             Column(
                 "joints",
-                "in the job",
+                f"in the job, {of}",
                 "ea",
-                At("roles", "joints", line) * look("types", "count", col("type"), by="type"),
+                At(roles, "joints", line) * look("types", "count", col("type"), by="type"),
                 format="#,##0",
             ),
         ],

@@ -36,6 +36,7 @@ def _by_kind(
             "conductors": [parts_of_kind(k)[0] for k, _ in pairs],
             "awg": [parts_of_kind(k)[1] for k, _ in pairs],
             "family": [frame.cable_family(m, k) for k, m in pairs],
+            "control_apart": [int(frame.pair_apart(m, k)) for k, m in pairs],
             "sheaths": [1] * len(pairs),
             "connectors": [2] * len(pairs),
         },
@@ -56,7 +57,8 @@ def runs_table(frame: Frame) -> Table:
     more = [
         Field("conductors", "insulated conductors", "ea"),
         Field("awg", "size", "AWG"),
-        Field("family", "construction, size, isolated ground", width=18),
+        Field("family", "construction, size, isolated ground, control pair", width=18),
+        *([Field("control_apart", "control cable of its own", "0/1")] if frame.control_boxes else []),
     ]
     columns = [
         Column(

@@ -40,6 +40,7 @@ def spares_table(frame: Frame) -> Table:
                 "314.16(B)(1)",
                 format="0.00",
             ),
+            *([_control_cables()] if frame.control_boxes else []),
         ],
         {
             "makeup_key": [f"{t}|{m}" for t, _, _, m in rows],
@@ -48,3 +49,8 @@ def spares_table(frame: Frame) -> Table:
             "awg": [parts_of_kind(k)[1] for _, k, _, _ in rows],
         },
     )
+
+
+def _control_cables() -> Column:
+    apart = At("runs", "control_apart", col("run_row"))
+    return Column("control_cables", "control cables of their own", "ea", col("number") * apart, "each enters the box")

@@ -6,12 +6,15 @@ Everything here is the same whatever the construction; what the ground path adds
 from __future__ import annotations
 
 from takeoff.engine.aggregates import SumBy
-from takeoff.engine.expr import call, col
+from takeoff.engine.expr import Expr, call, col
 from takeoff.engine.lookups import Named, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.boxes.allowances import size_in3
 from takeoff.model.boxes.grounds import ARMOR, WIRE, ground_key, kinds_of
 from takeoff.model.frame import Frame
+
+CONTROL_COUNTS = ("control_terminations", "control_splices")
+"""Counts of control pairs, a class of their own beside circuit and ground, in a job that has any."""
 
 
 def type_counts_table(frame: Frame) -> Table:
@@ -31,6 +34,7 @@ def type_counts_table(frame: Frame) -> Table:
 def types_table(frame: Frame) -> Table:
     """One row for each make-up type: what it is, how often it is built, and its circuit side."""
     types, kinds = frame.types.by_key, kinds_of(frame)
+    control = _control_columns() if frame.control_boxes else []
     facts = list(types.values())
 
     def of_roles(name: str, source: str, title: str) -> Column:
@@ -66,6 +70,7 @@ def types_table(frame: Frame) -> Table:
             of_roles("circuit_device_ends", "device_ends", "circuit ends under terminals"),
             of_roles("capped_ends", "capped", "capped ends"),
             of_roles("circuit_pigtails", "pigtails", "circuit pigtails"),
+            *control,
         ],
         {
             "type": list(types),
@@ -86,10 +91,23 @@ def types_table(frame: Frame) -> Table:
     )
 
 
+def _control_columns() -> list[Column]:
+    """Return what is made up of control pairs."""
+    return [
+        Column(name, name.replace("_", " "), "ea", SumBy("control_roles", source, {"type": col("type")}))
+        for name, source in zip(CONTROL_COUNTS, ("terminations", "spliced"), strict=True)
+    ]
+
+
 def type_sums_table(frame: Frame) -> Table:
     """What each type brings to the ground path and to box fill, whatever the construction."""
     types = frame.types.by_key
     facts = list(types.values())
+
+    def of_joints(name: str) -> Expr:
+        circuit = SumBy("roles", name, {"type": col("type")})
+        return circuit + SumBy("control_roles", name, {"type": col("type")}) if frame.control_boxes else circuit
+
     isolated_set = Named("code", "value", "isolated_set_allowance")
     return Table(
         "type_sums",
@@ -173,12 +191,10 @@ def type_sums_table(frame: Frame) -> Table:
                 "circuit_joint_usd",
                 "circuit connectors",
                 "USD",
-                SumBy("roles", "joint_usd", {"type": col("type")}),
+                of_joints("joint_usd"),
                 format="0.000",
             ),
-            Column(
-                "joints_missing", "connectors missing", "ea", SumBy("roles", "joint_missing", {"type": col("type")})
-            ),
+            Column("joints_missing", "connectors missing", "ea", of_joints("joint_missing")),
         ],
         {
             "type": list(types),

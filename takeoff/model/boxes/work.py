@@ -46,6 +46,11 @@ def work_table(frame: Frame) -> Table:
         "ground_device_ends": bonded,
         "ground_pigtails": At("makeup", "ground_pigtails", col("line")),
     }
+    if frame.control_boxes:
+        expressions |= {
+            "control_entries": SumBy("spares", "control_cables", {"makeup_key": col("key")}),
+            "control_ends": type_("control_terminations"),
+        }
     catalog = frame.catalogs["drivers"]
     drivers = drivers_of(frame, "box")
     columns = [

@@ -5,6 +5,7 @@ from __future__ import annotations
 from takeoff.engine.expr import Expr, call, col, equal, given, ratio, when
 from takeoff.engine.lookups import At, CellAt, Match
 from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.boxes.types import CONTROL_COUNTS
 from takeoff.model.cost.each import box
 from takeoff.model.frame import Frame, places_of
 from takeoff.model.givens.practice import box_factor_columns
@@ -103,6 +104,7 @@ def box_outcomes_table(frame: Frame) -> Table:
             of_type("runs", "entries"),
             of_type("circuit_terminations", "circuit terminations"),
             of_type("circuit_splices", "circuit splices"),
+            *([of_type(n, n.replace("_", " ")) for n in CONTROL_COUNTS] if frame.control_boxes else []),
             *(c for shown in PER_PLAN[:-1] for c in plan_columns(*shown)),
             Column(
                 "base_in3",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from takeoff.engine.expr import Expr, as_expr, call, col
 from takeoff.engine.lookups import At, Dot
 from takeoff.engine.tables import Column, Field, Table
@@ -25,8 +27,8 @@ def each_table(frame: Frame) -> Table:
     types, kinds = places_of(frame.types.by_key), places_of(frame.run_kinds)
     areas = area_keys(frame)
     stretches = places_of(frame.stretches)
-    plans = places_of(frame.compared)
     pairs = list(zip(map(str, data["stretch_key"]), map(str, data["plan"]), strict=True))
+    wirings = wiring_rows(frame)
     numbers = [int(str(no)) - 1 for no in data["no"]]
 
     def first(row: int) -> int:
@@ -63,6 +65,19 @@ def each_table(frame: Frame) -> Table:
     makeup_row = col("type_first") + col("place")
     if frame.changes:
         makeup_row += At("seams", "rows", col("seam_row"), 0)
+    boxes_with_pair = {n: k for k, n in enumerate(frame.control_boxes)}
+
+    def control(name: str) -> Expr:
+        """Return a figure of the control cable of the line, 0 where the run has none of its own."""
+        return At("control_lines", name, col("control_row"), 0)
+
+    more: dict[str, Expr] = {}
+    if frame.control_boxes:
+        along["cable_ft"] = along["cable_ft"] + control("ft")
+        factored = col("cable_ft") - control("ft")
+        along["cable_factored_ft"] = factored * run("route_factor") + control("ft") * control("route_factor")
+        along["cable_supports"] = along["cable_supports"] + control("supports")
+        more = {name: control(name) for name in ("usd", "lacking")}
     swapped = At("swap_circuits", "swapped", col("stretch_row"))
     drivers = frame.catalogs["drivers"]
     return Table(
@@ -81,6 +96,7 @@ def each_table(frame: Frame) -> Table:
             Field("run_first", "row before its runs", "no."),
             *([Field("seam_row", "row of what its other runs bring", "no.")] if frame.changes else []),
             Field("at_panel", "has an end elsewhere", "no."),
+            *([Field("control_row", "row of the control cable", "no.")] if frame.control_boxes else []),
             *(Field(f"{level}_code", f"code of {level} and plan", "no.") for level in LEVELS),
         ],
         [
@@ -105,7 +121,11 @@ def each_table(frame: Frame) -> Table:
                 "lacking",
                 "things without a size or price",
                 "ea",
-                col("unsized") + made("costs", "lacking") + At("run_costs", "lacking", col("run_row")),
+                _and(
+                    col("unsized") + made("costs", "lacking") + At("run_costs", "lacking", col("run_row")),
+                    more,
+                    "lacking",
+                ),
                 "boxes without a size, things not in the catalog, prices missing",
             ),
             Column("between_ft", "between the end supports", "ft", between),
@@ -166,7 +186,7 @@ def each_table(frame: Frame) -> Table:
                 "cable_usd",
                 "cable, raceway, conductors",
                 "USD",
-                col("sheath_ft") * run("sheath_all_usd") + col("wire_ft") * run("wires_usd"),
+                _and(col("sheath_ft") * run("sheath_all_usd") + col("wire_ft") * run("wires_usd"), more, "usd"),
                 format="0.00",
             ),
             Column("connectors_usd", "two connectors", "USD", run("ends_usd"), format="0.00"),
@@ -200,10 +220,16 @@ def each_table(frame: Frame) -> Table:
             "stretch_row": [stretches[key] + 1 for key, _ in pairs],
             "plan_key": [f"{key}|{p}" for key, p in pairs],
             "area_key": [areas[boxes[n].source.area or NO_AREA] for n in numbers],
-            "wiring_row": [stretches[key] * len(plans) + plans[p] + 1 for key, p in pairs],
+            "wiring_row": [wirings[pair] for pair in pairs],
             "type_first": [first(types[frame.types.of_box[n]]) for n in numbers],
             "panel_first": [panel_first(n) for n in numbers],
             "run_first": [first(kinds[boxes[n].run.kind]) for n in numbers],
+            "control_row": [
+                boxes_with_pair[n + 1] * len(frame.compared) + frame.compared.index(str(p)) + 1
+                if n + 1 in boxes_with_pair
+                else 0
+                for n, p in zip(numbers, data["plan"], strict=True)
+            ],
             "at_panel": [int(frame.types.of_other_end[n] in types) for n in numbers],
             **({"seam_row": seam_rows(frame)} if frame.changes else {}),
             **scope_codes(frame),
@@ -215,3 +241,13 @@ def each_table(frame: Frame) -> Table:
             "codes": [f"{level}_code" for level in LEVELS],
         },
     )
+
+
+def wiring_rows(frame: Frame) -> dict[tuple[str, str], int]:
+    """Return the row of each stretch in each plan compared."""
+    pairs = ((key, p) for key in frame.stretches for p in frame.compared)
+    return {pair: n for n, pair in enumerate(pairs, start=1)}
+
+
+def _and(expr: Expr, more: Mapping[str, Expr], name: str) -> Expr:
+    return expr + more[name] if name in more else expr

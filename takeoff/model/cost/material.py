@@ -32,7 +32,7 @@ UNUSED = "-"
 """Stands in the list of material for the price of nothing, so that no quantity of it is counted."""
 
 
-def _plan_columns(place: int, plan: str) -> Iterator[tuple[str, Column]]:
+def _plan_columns(place: int, plan: str, control: bool) -> Iterator[tuple[str, Column]]:
     """Yield the columns of one plan: its quantity and cost, then where they come from."""
 
     def mine(name: str) -> Expr:
@@ -59,9 +59,11 @@ def _plan_columns(place: int, plan: str) -> Iterator[tuple[str, Column]]:
     yield column("length", "cable, raceway, conductors", "ft or ea", lengths, "with couplings")
     for name, title, unit, table, (block, *more), item in SOURCES:
         factors: list[str | tuple[str, Expr]] = [(block, _place(place)), *more]
-        found = [SumProducts(table, factors, {name_of: col("item")}) for name_of in item.split()]
+        found: list[Expr] = [SumProducts(table, factors, {name_of: col("item")}) for name_of in item.split()]
+        if control and name == "of_sheath":
+            found.append(SumBy("control_lines", "all_ft", {"key": col("item") & f"|{plan}"}))
         yield column(name, title, unit, reduce(add, found[1:], as_expr(found[0])))
-    joints = SumBy("joints", "joints", {"item": col("item")})
+    joints = SumBy("joint_sums" if control else "joints", "joints", {"item": col("item")})
     parts = SumBy("small_parts", "quantity", {"item": col("item"), "plan": plan})
     yield column("of_part", "circuit connectors and small parts", "ea", joints + parts)
 
@@ -75,7 +77,7 @@ def material_table(frame: Frame) -> Table:
     """One row for each item: quantity with waste and cost, the plans side by side, and where they come from."""
     items = costed_items(frame)
     places = list(enumerate(frame.compared, start=1))
-    by_plan = [list(_plan_columns(n, p)) for n, p in places]
+    by_plan = [list(_plan_columns(n, p, bool(frame.control_boxes))) for n, p in places]
     names = [name for name, _ in by_plan[0]]
     columns = {name: [dict(found)[name] for found in by_plan] for name in names}
     return Table(

@@ -9,6 +9,7 @@ from takeoff.engine.aggregates import SumBy, SumProducts, SumWhere
 from takeoff.engine.expr import Expr, col, equal, flag, ratio, when
 from takeoff.engine.lookups import At, Match, Total
 from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.boxes.types import CONTROL_COUNTS
 from takeoff.model.cost.stops import PLAN_STOPS
 from takeoff.model.frame import Frame
 from takeoff.model.givens.wages import labor_rate, only
@@ -20,8 +21,15 @@ NOT_COMPARABLE = "n/c"
 COUNTS = ("circuit_terminations", "ground_terminations", "circuit_splices", "ground_splices", "entries")
 """Counts at boxes that are added up for every plan."""
 
-ALIKE = {"circuit_terminations": "circuit_terminations", "circuit_splices": "circuit_splices", "entries": "runs"}
+ALIKE = {"circuit_terminations": "circuit_terminations", "circuit_splices": "circuit_splices", "entries": "runs"} | {
+    name: name for name in CONTROL_COUNTS
+}
 """Counts that are the same in every plan, by their column among the boxes."""
+
+
+def counts_of(frame: Frame) -> tuple[str, ...]:
+    """Return the counts that are added up, those of control pairs where the job has any."""
+    return (*COUNTS, *(CONTROL_COUNTS if frame.control_boxes else ()))
 
 
 def plan_sums_table(frame: Frame) -> Table:
@@ -45,7 +53,7 @@ def plan_sums_table(frame: Frame) -> Table:
             Field("place", "place of the plan", "no."),
         ],
         [
-            *(Column(n, n.replace("_", " "), "ea", count(n), format="#,##0") for n in COUNTS),
+            *(Column(n, n.replace("_", " "), "ea", count(n), format="#,##0") for n in counts_of(frame)),
             Column("labor_hours", "labor", "h", ratio(total("minutes"), 60, 0), format="#,##0.0"),
             Column("labor_cost", "labor", "USD", col("labor_hours") * labor_rate(), format=MONEY),
             Column("feet_material", "material, cable by the foot", "USD", total("material_usd"), format=MONEY),
@@ -92,15 +100,17 @@ def totals_table(frame: Frame) -> Table:
 
     less = "this plan less the base: negative is less; n/c where one of the two is not to be used"
     both = At("standing", "unusable", col("place")) + At("standing", "unusable", only("base", "place"))
-    terminations = sums("circuit_terminations", "ground_terminations")
+    made, joined = (["circuit_" + n, "ground_" + n] for n in ("terminations", "splices"))
+    if frame.control_boxes:
+        made, joined = [*made, CONTROL_COUNTS[0]], [*joined, CONTROL_COUNTS[1]]
     return Table(
         "totals",
         "The plans side by side",
         [Field("plan", "plan", role="key", width=15), Field("place", "place of the plan", "no.")],
         [
-            Column("terminations", "terminations in boxes", "ea", terminations, "circuit and ground", "#,##0"),
+            Column("terminations", "terminations in boxes", "ea", sums(*made), "circuit, ground and control", "#,##0"),
             shown("plan_sums", "ground_terminations", "of them ground", "ea", "#,##0"),
-            Column("splices", "splices in boxes", "ea", sums("circuit_splices", "ground_splices"), format="#,##0"),
+            Column("splices", "splices in boxes", "ea", sums(*joined), format="#,##0"),
             shown("plan_flags", "larger", "boxes larger than in the base", "ea", "#,##0"),
             shown("plan_sums", "labor_hours", "labor", "h", "#,##0.0"),
             shown("plan_sums", "material_cost", "material", "USD", MONEY),

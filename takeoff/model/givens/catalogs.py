@@ -44,6 +44,7 @@ SHOWN = {
     "plans": "Plans",
     "constructions": "Constructions",
     "cables": "Cable configurations",
+    "control_cables": "Control cables of their own",
     "fittings": "Fittings",
     "egc_rules": "Ground path of each construction, by edition",
     "fitting_rules": "Fittings listed for each construction, by edition",
@@ -63,7 +64,7 @@ SHOWN = {
 """Catalogs that go into the workbook, with the title of their table."""
 
 FAMILIES = {
-    "cables": ("construction awg isolated", "conductors"),
+    "cables": ("construction awg isolated control_awg", "conductors"),
     "egc_sizes": ("edition", "breaker_a"),
     "connectors": ("awg", "ends_max"),
     "breakers": ("edition", "rating_a"),
@@ -79,7 +80,11 @@ NARROW = {("prices", "title"): 40.0, ("packages", "title"): 12.0}
 
 def catalog_tables(frame: Frame) -> list[Table]:
     """Return every catalog shown in the workbook as a table of given columns."""
-    return [_catalog_table(frame.catalogs[name], title, frame.catalogs) for name, title in SHOWN.items()]
+    return [
+        _catalog_table(frame.catalogs[name], title, frame.catalogs)
+        for name, title in SHOWN.items()
+        if len(frame.catalogs[name])
+    ]
 
 
 def _catalog_table(catalog: Catalog, title: str, catalogs: Catalogs) -> Table:

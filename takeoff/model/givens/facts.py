@@ -12,6 +12,7 @@ from takeoff.engine.tables import Column, Field, Table
 from takeoff.job.records import UNKNOWN
 from takeoff.model.frame import NOTHING, Frame
 from takeoff.wiring.asked import facts_of_cases
+from takeoff.wiring.makeup import CONTROL
 
 NAMED = 4
 """Circuits that a question names; of more it says how many."""
@@ -96,14 +97,17 @@ def fact_choices_table(frame: Frame) -> Table:
 
 
 def space_answers_table(frame: Frame) -> Table:
-    """Kinds of space on which a fact decides, for every kind of circuit in the constructions that ask for it."""
+    """Kinds of space and control pairs on which a fact decides, by the kinds of circuit and constructions that ask."""
     rows, places = frame.space_cases, {asked: n for n, asked in enumerate(frame.facts_asked, start=1)}
     fact_of = facts_of_cases(frame.catalogs)
     cases = frame.cases_of_spaces
-    found = [(kind, space, m, cases[m, space]) for kind, space, m in rows] or [(NOTHING, NOTHING, NOTHING, NOTHING)]
+    pairs = [(kind, CONTROL, m, case) for kind, m, case in frame.control_cases]
+    found = [*((kind, space, m, cases[m, space]) for kind, space, m in rows), *pairs] or [
+        (NOTHING, NOTHING, NOTHING, NOTHING)
+    ]
     return Table(
         "space_answers",
-        "Kinds of space on which a fact decides",
+        "Kinds of space and control pairs on which a fact decides",
         [
             Field("alike", "kind of circuit", role="key", width=9),
             Field("space", "kind of space", role="key"),

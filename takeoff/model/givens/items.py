@@ -25,6 +25,8 @@ def reachable_items(frame: Frame) -> list[Row]:
     """
     cables = frame.cables_of_sizes
     wanted = {str(c[n]) for c in cables for n in ("sheath_item", "wire_item", "egc_item")}
+    pairs = {box.run.control_awg for box in frame.job.boxes}
+    wanted |= {str(c["sheath_item"]) for c in frame.catalogs["control_cables"] if c["awg"] in pairs}
     wanted |= {str(u[n]) for u in box_uses_of(frame) for n in ("box", "cover")}
     family = {str(r["construction"]): r["fitting_family"] for r in frame.catalogs["constructions"]}
     at_ends = {(family[str(c["construction"])], c["fitting_size"]) for c in cables}

@@ -33,7 +33,7 @@ def schedule_table(frame: Frame) -> Table:
         "device": ["+".join(b.source.devices) for b in boxes],
         "fed_from": [b.upstream.source.box if b.upstream else "panel" for b in boxes],
         "run_ft": [b.run_ft for b in boxes],
-        "wires": [" ".join(b.run.roles) for b in boxes],
+        "wires": [" ".join(b.run.every) for b in boxes],
         "awg": [b.run.awg for b in boxes],
         "sized_by": [b.sized_by for b in boxes],
         "taps": [" ".join(role for roles in b.taps for role in roles) for b in boxes],

@@ -27,8 +27,11 @@ def weights_of_items(catalogs: Catalogs) -> dict[str, dict[str, float]]:
     configurations the heaviest counts.
     """
     found: dict[str, dict[str, float]] = {}
-    for row in catalogs["cables"]:
-        for item, areas in _areas_of(row, areas_cmil(catalogs)).items():
+    cmil = areas_cmil(catalogs)
+    areas_of = [_areas_of(row, cmil) for row in catalogs["cables"]]
+    areas_of += [{str(row["sheath_item"]): {"copper": 2 * cmil[str(row["awg"])]}} for row in catalogs["control_cables"]]
+    for of_items in areas_of:
+        for item, areas in of_items.items():
             for metal, area in areas.items():
                 weight = area * float(str(catalogs["metals"][metal]["lb_per_kft_cmil"]))
                 mine = found.setdefault(item, dict.fromkeys(METALS, 0.0))
@@ -48,7 +51,7 @@ def _areas_of(row: Row, cmil: dict[str, float]) -> dict[str, dict[str, float]]:
             for item, size in (("wire_item", "awg"), ("egc_item", "egc_awg"))
             if row[item] != NOTHING
         }
-    copper = area("awg") * float(str(row["conductors"])) + area("egc_awg")
+    copper = area("awg") * float(str(row["conductors"])) + area("egc_awg") + 2 * area("control_awg")
     return {str(row["sheath_item"]): {"copper": copper, "aluminum": area("bare_awg")}}
 
 

@@ -99,3 +99,16 @@ def _runs(book: Book, frame: Frame) -> Iterator[tuple[str, str, float, list[tupl
             box = boxes[int(no) - 1]
             times = [(box.source.box, box.circuit.name, time) for time in range(1, int(repeat) + 1)]
             yield plan, str(items[place]), float(length), times
+    yield from _control_runs(book, frame)
+
+
+def _control_runs(book: Book, frame: Frame) -> Iterator[tuple[str, str, float, list[tuple[str, str, int]]]]:
+    """Yield every control cable of its own as the runs of cable are yielded."""
+    if not frame.control_boxes:
+        return
+    columns = (book.values("control_lines", n).tolist() for n in ("no", "plan", "item", "bought_ft", "repeat"))
+    for no, plan, item, length, repeat in zip(*columns, strict=True):
+        box = frame.job.boxes[int(no) - 1]
+        times = [(box.source.box, box.circuit.name, time) for time in range(1, int(repeat) + 1)]
+        if length:
+            yield plan, str(item), float(length), times

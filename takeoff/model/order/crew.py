@@ -14,6 +14,7 @@ from takeoff.engine.expr import Head, as_expr, begins, call, col, equal, given, 
 from takeoff.engine.lookups import At, CellAt, Match, PlaceAcross, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.job.inputs import Inputs
+from takeoff.model.boxes.types import CONTROL_COUNTS
 from takeoff.model.frame import Frame
 from takeoff.model.givens.constructions import drivers_of, operations_of
 from takeoff.model.givens.words import word_for
@@ -111,6 +112,7 @@ def crew_boxes_table(frame: Frame, inputs: Inputs) -> Table:
             of_type("circuit_terminations", "circuit terminations"),
             made("makeup", "ground_terminations", "ground terminations"),
             of_type("circuit_splices", "circuit splices"),
+            *(of_type(n, n.replace("_", " ")) for n in CONTROL_COUNTS if frame.control_boxes),
             made("makeup", "ground_splices", "ground splices"),
             made("work", "ground_pigtails", "ground pigtails and jumpers"),
             made("makeup", "egc_ends", "EGC ends that come in"),

@@ -10,7 +10,7 @@ from takeoff.model.frame import Frame, places_of
 from takeoff.model.givens.wages import labor_rate
 from takeoff.model.rules.options import CIRCUIT_CHECKS, OPTION_CHECKS, checks_of, stopping
 
-ASKING = ("egc_increase", "space", "overcurrent")
+ASKING = ("egc_increase", "space", "overcurrent", "control")
 """Checks whose exception asks for a fact: while nobody has told it, a circuit is not settled."""
 
 
@@ -259,7 +259,7 @@ def verdicts_table(frame: Frame) -> Table:
         {
             "checks": [f"{c}_check" for c in checks_of(frame)],
             "stopping": [f"{c}_check" for c in stopping(frame)],
-            "asking": [f"{c}_check" for c in ASKING],
+            "asking": [f"{c}_check" for c in ASKING if c in checks_of(frame)],
         },
     )
 
@@ -275,6 +275,7 @@ TITLES = {
     "load": "load",
     "switch_neutral": "neutral at switches",
     "knockout": "bonding at knockouts",
+    "control": "control pair",
     "fault_path": "fault path",
     "multiwire": "multiwire",
     "isolated": "isolated ground",

@@ -6,7 +6,7 @@ part of it apart, for every plan. Both are made of the same parts.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import reduce
 
 from takeoff.engine.expr import Expr, as_expr, call, col, equal, given, same, when
@@ -14,16 +14,19 @@ from takeoff.engine.lookups import At, Match, Named, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame, places_of
 from takeoff.model.rules.circuits import TITLES
-from takeoff.model.rules.options import CHECKS
+from takeoff.model.rules.options import CHECKS, checks_in
 
 PARTS = ("section", "asked", "found", "word", "question")
 """What is said of a check, by the end of the name of its column."""
 
-INSPECTED = tuple(check for check in CHECKS if check != "cable")
-"""Checks of the inspection sheet; nobody on site looks for the catalog."""
-
-MAY_ASK = ("space", "overcurrent", "egc_increase")
+MAY_ASK = ("space", "overcurrent", "egc_increase", "control")
 """Checks whose question differs from circuit to circuit."""
+
+CONTROL_SAYS = {"section": "section", "found": "reason", "question": "question"}
+"""What the answer on a control pair says of the check: part, and the column of the answer."""
+
+OF_NO_PAIR = "725.136"
+"""Section of the check where a circuit has no control pair."""
 
 A, TIMES, PCT = '0.0" A"', '0.0" x"', '0.00" %"'
 NOTHING_OPEN = "-"
@@ -39,10 +42,12 @@ def inspected_table(frame: Frame) -> Table:
         Field("first", "line before its verdicts", "no."),
         Field("circuit", "circuit"),
     ]
-    said = [c for check in INSPECTED for c in _said(check)]
+    known = checks_in(frame)
+    may_ask = [check for check in MAY_ASK if check in known]
+    said = [c for check in inspected_checks(known) for c in _said(check)]
     wired_as = Column("wired_as", "construction", "", At("constructions", "title", _construction()))
-    asked = [c for check in MAY_ASK for c in _asked(check)]
-    parts = (as_expr(col(f"{check}_asks")) for check in MAY_ASK)
+    asked = [c for check in may_ask for c in _asked(check)]
+    parts = (as_expr(col(f"{check}_asks")) for check in may_ask)
     open_ = Column("asks", "fact still missing", "", reduce(lambda a, b: a & b, parts))
     return _table(
         frame,
@@ -159,6 +164,11 @@ def _tested(name: str) -> Expr:
     return At("circuit_tests", name, col("circuit_row"))
 
 
+def _of_pair(name: str) -> Expr:
+    """Return what the answer on the control pair of a circuit comes to."""
+    return At("space_answers", name, _option("control_asked"), OF_NO_PAIR if name == "section" else NOTHING_OPEN)
+
+
 def _listed(name: str, check: str) -> Expr:
     return look("check_list", name, check, by="check")
 
@@ -212,6 +222,7 @@ def _figures() -> dict[str, dict[str, tuple[Expr | str, str]]]:
             "asked": (Named("code", "value", "knockout_v"), '0" V"'),
             "found": (At("voltages", "to_ground_v", alike), '0" V"'),
         },
+        "control": {name: (_of_pair(of), "") for name, of in CONTROL_SAYS.items()},
         "fault_path": {
             "asked": (given("wanted_ratio"), TIMES),
             "found": (At("faults", "times_pickup", At("verdicts", "fault_line", col("line"))), TIMES),
@@ -227,14 +238,14 @@ def _figures() -> dict[str, dict[str, tuple[Expr | str, str]]]:
 def _sections(frame: Frame) -> dict[str, set[str]]:
     """Return the sections that a check has in the editions."""
     rows = list(frame.catalogs["checks"])
-    return {check: {str(r["section"]) for r in rows if r["check"] == check} for check in CHECKS}
+    return {check: {str(r["section"]) for r in rows if r["check"] == check} for check in checks_in(frame)}
 
 
 def _shown(sections: Mapping[str, set[str]]) -> list[Column]:
     """Return the columns of every check; a section that is the same in every edition is no formula."""
     figures = _figures()
     columns = []
-    for check in CHECKS:
+    for check in sections:
         outcome = At("verdicts", f"{check}_check", col("line"))
         said: dict[str, tuple[Expr | str, str]] = {
             "section": (_listed("section", check) if len(sections[check]) > 1 else min(sections[check]), ""),
@@ -245,7 +256,9 @@ def _shown(sections: Mapping[str, set[str]]) -> list[Column]:
         }
         # what an answer leaves open stands in its row, a dash where it settles the rule
         open_ = (
-            said["question"][0] if check == "space" else when(same(outcome, "look"), said["question"][0], NOTHING_OPEN)
+            said["question"][0]
+            if check in ("space", "control")
+            else when(same(outcome, "look"), said["question"][0], NOTHING_OPEN)
         )
         shown = {
             **{part: said[part] for part in ("section", "asked", "found")},
@@ -263,5 +276,12 @@ def _construction() -> Expr:
     return Match("constructions", "construction", At("wiring", "wired_as", col("line")))
 
 
-ON_THE_PAGE = (*(f"{check}_says" for check in INSPECTED), "wired_as", "asks")
-"""Columns whose formulas stand on the inspection sheet itself."""
+def inspected_checks(checks: Iterable[object]) -> tuple[str, ...]:
+    """Return the checks of the inspection sheet, of those of a job; nobody on site looks for the catalog."""
+    known = {str(check) for check in checks}
+    return tuple(check for check in CHECKS if check != "cable" and check in known)
+
+
+def on_the_page(checks: Iterable[object]) -> tuple[str, ...]:
+    """Return the columns whose formulas stand on the inspection sheet itself."""
+    return (*(f"{check}_says" for check in inspected_checks(checks)), "wired_as", "asks")

@@ -16,9 +16,18 @@ def not_settled(plan: Expr) -> Expr:
     return SumProducts("verdicts", ["repeat", "unsettled"], {"plan": plan})
 
 
-def open_facts_table(_: Frame) -> Table:
+def open_facts_table(frame: Frame) -> Table:
     """The first circuit with a fact missing, its question and section, and the count of the plan inspected."""
     row = call("max", 1, col("alike_row"))
+    of_space = At("space_tests", "asked", col("space_row"), 0)
+    of_pair = At("options", "control_asked", col("option_row"), 0)
+    apart: list[Column] = []
+    if frame.control_cases:
+        apart = [
+            Column("space_asked", "row of the answers on its space", "no.", of_space),
+            Column("pair_asked", "row of the answers on its control pair", "no.", of_pair),
+        ]
+    asked = when(same(col("space"), "look"), col("space_asked"), col("pair_asked")) if apart else of_space
 
     def outcome(check: str) -> Column:
         found = At("verdicts", f"{check}_check", col("verdict_row"), NONE_OPEN)
@@ -44,12 +53,13 @@ def open_facts_table(_: Frame) -> Table:
             Column("space_row", "row of its space", "no.", At("options", "space_row", col("option_row"), 0)),
             Column("circuit_row", "row of the circuit", "no.", At("verdicts", "circuit_row", col("verdict_row"), 0)),
             Column("alike_row", "row of its kind", "no.", At("options", "alike_row", col("option_row"), 0)),
+            *([outcome("space"), *apart] if apart else []),
             Column(
                 "asked_row",
                 "row of the answers",
                 "no.",
-                At("space_tests", "asked", col("space_row"), 0),
-                "of its space",
+                asked,
+                "of its space, or of its control pair",
             ),
             Column(
                 "space_question",
@@ -63,7 +73,7 @@ def open_facts_table(_: Frame) -> Table:
                 "space_section",
                 "section of the space",
                 "",
-                At("space_tests", "section", col("space_row"), NONE_OPEN),
+                At("space_answers", "section", col("asked_row"), NONE_OPEN),
                 "where the kind of space asks",
                 width=24,
             ),

@@ -19,7 +19,7 @@ from takeoff.model.rules.ground_size import READING
 
 OPTION_CHECKS = (
     *("cable", "egc_kind", "egc_size", "egc_increase", "fitting", "space"),
-    *("overcurrent", "switch_neutral", "knockout"),
+    *("overcurrent", "switch_neutral", "knockout", "control"),
 )
 """Checks of a kind of circuit in a construction; each is a row of checks.csv."""
 
@@ -35,20 +35,26 @@ CIRCUIT_CHECKS = ("multiwire", "isolated", "receptacle", "voltage_drop")
 
 CHECKS = (
     *("cable", "egc_kind", "egc_size", "egc_increase", "fitting", "space", "overcurrent", "load"),
-    *("switch_neutral", "knockout", "fault_path", *CIRCUIT_CHECKS, "box_fill"),
+    *("switch_neutral", "knockout", "control", "fault_path", *CIRCUIT_CHECKS, "box_fill"),
 )
 """All checks of a circuit."""
+
+
+def checks_in(frame: Frame) -> tuple[str, ...]:
+    """Return the checks of a job: those that the catalog has for it."""
+    known = {str(row["check"]) for row in frame.catalogs["checks"]}
+    return tuple(check for check in CHECKS if check in known)
 
 
 def stopping(frame: Frame) -> list[str]:
     """Return the checks that every circuit of a plan must meet, or else the plan is not to be used."""
     stops = {str(r["check"]) for r in frame.catalogs["checks"] if r["stops"] or r["refuses"]}
-    return [*refusing(frame), *(c for c in CHECKS if c in stops and c not in refusing(frame))]
+    return [*refusing(frame), *(c for c in checks_in(frame) if c in stops and c not in refusing(frame))]
 
 
 def checks_of(frame: Frame) -> list[str]:
     """Return all checks in the order in which they are shown: what must be met comes before what is advice."""
-    return list(dict.fromkeys([*stopping(frame), *CHECKS]))
+    return list(dict.fromkeys([*stopping(frame), *checks_in(frame)]))
 
 
 def check_list_table(frame: Frame) -> Table:
@@ -181,6 +187,12 @@ def _checks() -> dict[str, Column]:
             when(at_most(to_ground, Named("code", "value", "knockout_v")), "meets", "look"),
             "250.97",
         ),
+        check(
+            "control",
+            "control pair kept apart",
+            At("space_answers", "outcome", col("control_asked"), "does_not_apply"),
+            "725.136, 725.130(A), 300.3(C)(1); as answered, sheet Inputs",
+        ),
     ]
     return {c.name.removesuffix("_check"): c for c in columns}
 
@@ -189,7 +201,8 @@ def options_table(frame: Frame) -> Table:
     """One row for each kind of circuit in each construction: every check, and why a plan passes over it."""
     first = refusing(frame)
     checks = _checks()
-    order = [*first, *(n for n in OPTION_CHECKS if n not in first)]
+    order = [*first, *(n for n in OPTION_CHECKS if n not in first and n in checks_in(frame))]
+    asked = {(k, m): n for n, (k, m, _) in enumerate(frame.control_cases, start=len(frame.space_cases) + 1)}
     pairs = [(k, m) for k in frame.alikes for m in frame.constructions]
     sizes = {k: len(frame.runs_tested(k)) for k in frame.alikes}
     lasts = list(accumulate(sizes[k] for k, _ in pairs))
@@ -245,6 +258,7 @@ def options_table(frame: Frame) -> Table:
             Field("last", "last of its runs", "no."),
             Field("space_first", "first of its spaces", "no."),
             Field("space_last", "last of its spaces", "no."),
+            *([Field("control_asked", "row of the fact on its control pair", "no.")] if asked else []),
         ],
         columns,
         {
@@ -255,6 +269,7 @@ def options_table(frame: Frame) -> Table:
             "last": lasts,
             "space_first": [last - spaces[k] + 1 for last, (k, _) in zip(space_lasts, pairs, strict=True)],
             "space_last": space_lasts,
+            "control_asked": [asked.get(pair, 0) for pair in pairs],
         },
         {"refusing": [f"{n}_check" for n in first]},
     )

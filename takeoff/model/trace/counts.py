@@ -141,23 +141,49 @@ def trace_runs_table(book: Book) -> Table:
 
 def trace_joints_table(book: Book) -> Table:
     """Wire connectors of circuit conductors in the scope: those of one box, as often as its type is built."""
-    types = [str(t) for t in book.values("roles", "type")]
+    return _joints_table(book, "trace_joints", "roles", "circuits")
+
+
+def trace_control_table(book: Book) -> Table:
+    """Wire connectors of control pairs in the scope."""
+    return _joints_table(book, "trace_control", "control_roles", "control pairs")
+
+
+def _joints_table(book: Book, name: str, roles: str, of: str) -> Table:
+    types = [str(t) for t in book.values(roles, "type")]
     built = SumBy("trace_built", "count", {"type": col("type")})
     return Table(
-        "trace_joints",
-        "Wire connectors of circuits in the scope",
+        name,
+        f"Wire connectors of {of} in the scope",
         [
             Field("type", "type", role="key"),
             Field("role", "conductor", role="key", width=16),
             Field("line", "line", "no."),
+            Field("item", f"connector, {of}", width=14),
         ],
-        [Column("joints", "wire connectors", "ea", At("roles", "joints", col("line")) * built, format="#,##0")],
+        [Column("joints", f"wire connectors, {of}", "ea", At(roles, "joints", col("line")) * built, format="#,##0")],
         {
             "type": types,
-            "role": [str(r) for r in book.values("roles", "role")],
+            "role": [str(r) for r in book.values(roles, "role")],
             "line": list(range(1, len(types) + 1)),
+            "item": [str(item) for item in book.values(roles, "joint_item")],
         },
         key="type",
+    )
+
+
+def trace_cables_table(frame: Frame) -> Table:
+    """Control cables of their own in the scope, with tails."""
+    bought = {frame.job.boxes[n - 1].run.control_awg for n in frame.control_boxes}
+    items = [str(row["sheath_item"]) for row in frame.catalogs["control_cables"] if row["awg"] in bought]
+    feet = SumBy("control_lines", "all_ft", {"item": col("item")}, [in_scope()])
+    return Table(
+        "trace_cables",
+        "Control cables of their own in the scope",
+        [Field("item", "item", role="key", width=22)],
+        [Column("quantity", "quantity", "ft", feet, "without waste", "#,##0.0")],
+        {"item": items},
+        key="item",
     )
 
 

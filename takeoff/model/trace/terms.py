@@ -34,6 +34,7 @@ def trace_tables(book: Book, frame: Frame) -> list[Table]:
         counts.trace_mix_table(frame, frame.constructions if apart else [counts.ALL], sets),
         counts.trace_runs_table(book),
         counts.trace_joints_table(book),
+        *([counts.trace_control_table(book), counts.trace_cables_table(frame)] if frame.control_boxes else []),
         counts.trace_counted_table(frame),
         counts.trace_parts_table(frame),
     ]
@@ -124,10 +125,15 @@ def trace_material_table(frame: Frame) -> Table:
     def made(item: str) -> Expr:
         return SumProducts("costs", ["trace_built.count"], {item: col("item")})
 
-    circuits = SumProducts("roles", ["trace_joints.joints"], {"joint_item": col("item")})
-    others = SumBy("trace_runs", "quantity", {"item": col("item")}) + SumBy(
+    circuits: Expr = SumProducts("roles", ["trace_joints.joints"], {"joint_item": col("item")})
+    if frame.control_boxes:
+        circuits = circuits + SumBy("trace_control", "joints", {"item": col("item")})
+    others: Expr = SumBy("trace_runs", "quantity", {"item": col("item")}) + SumBy(
         "trace_parts", "quantity", {"item": col("item")}
     )
+    if frame.control_boxes:
+        mine = {"item": col("item")}
+        others = others + SumBy("trace_cables", "quantity", mine)
     return Table(
         "trace_material",
         "Material: quantity x cost of one",

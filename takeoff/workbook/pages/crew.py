@@ -18,6 +18,7 @@ from takeoff.drawing.facts import box_facts
 from takeoff.drawing.legend import draw_legend
 from takeoff.drawing.raster import lines_needed, png
 from takeoff.drawing.shapes import Drawing
+from takeoff.model.boxes.types import CONTROL_COUNTS
 from takeoff.model.order.crew import SIDES
 from takeoff.workbook.file.styles import CHANGED
 from takeoff.workbook.layout import Spot
@@ -147,11 +148,12 @@ def _fill_figures(page: Page, boxes: _Source, row: int, line: int) -> int:
     taller = _put_drawings(page, boxes, top, line)
     for place, (text, style) in enumerate((("one box", "crew head"), *((side, "crew middle") for side in SIDES))):
         page.put(top, FACTS + place, text, style)
-    for place, (label, name, form) in enumerate(FACTS_SHOWN, start=1):
+    shown = _facts_shown(page)
+    for place, (label, name, form) in enumerate(shown, start=1):
         page.put(top + place, FACTS, label, "crew bold" if label.startswith("ground") else "crew cell")
         for side in range(len(SIDES)):
             boxes.put(top + place, FACTS + 1 + side, name, line + side, "crew figure", form)
-    row = top + len(FACTS_SHOWN) + 1
+    row = top + len(shown) + 1
     for place in range(top, row):
         page.rows.heights[place] = round(FACT_HEIGHT * taller, 1)
     for side, column in enumerate((LEFT, RIGHT)):
@@ -160,6 +162,13 @@ def _fill_figures(page: Page, boxes: _Source, row: int, line: int) -> int:
     legend, picture = _legend()
     _put_image(page, legend, row + 1, LEFT, LEGEND_WIDTH, picture)
     return row + 2
+
+
+def _facts_shown(page: Page) -> list[tuple[str, str, str]]:
+    """Return the figures of one box, those of control pairs where the job has any."""
+    known = {column.name for column in page.book.tables["crew_boxes"].columns}
+    control = [(name.replace("_", " "), name, "0") for name in CONTROL_COUNTS if name in known]
+    return [*FACTS_SHOWN[:4], *control, *FACTS_SHOWN[4:]]
 
 
 def _put_check(page: Page, boxes: _Source, row: int, column: int, line: int) -> None:

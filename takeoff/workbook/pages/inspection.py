@@ -10,7 +10,7 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.pagebreak import Break
 
 from takeoff.model.rules.circuits import TITLES
-from takeoff.model.rules.inspection import INSPECTED
+from takeoff.model.rules.inspection import inspected_checks
 from takeoff.model.rules.options import CIRCUIT_CHECKS
 from takeoff.workbook.file.styles import FAILS, LOOK
 from takeoff.workbook.pages.page import Page, Provenance
@@ -49,15 +49,23 @@ FOOT_LETTERS = 300
 """Letters of a line of the foot."""
 
 
-def widths() -> list[float]:
+def _checks_of(page: Page) -> tuple[str, ...]:
+    """Return the checks of the sheet."""
+    return inspected_checks(page.book.tables["check_list"].data["check"])
+
+
+def widths(page: Page) -> list[float]:
     """Return the width of every column."""
-    rules = [WIDE if check in WITH_FIGURES else NARROW for check in INSPECTED]
-    return [*(w for _, w in BEFORE), *rules, *(w for _, w in BEHIND)]
+    checks = _checks_of(page)
+    rules = [WIDE if check in WITH_FIGURES else NARROW for check in checks]
+    behind = [w for _, w in BEHIND]
+    behind[0] -= NARROW * ("control" in checks)  # a page holds no more columns
+    return [*(w for _, w in BEFORE), *rules, *behind]
 
 
 def fill(page: Page, provenance: Provenance) -> None:
     """Write the sheet; its foot lists what is not tested."""
-    for number, width in enumerate(widths(), start=1):
+    for number, width in enumerate(widths(page), start=1):
         page.sheet.column_dimensions[get_column_letter(number)].width = width
     page.head("Inspection", "What was tested, circuit by circuit; a check names one rule and says nothing of another.")
     page.sentence(
@@ -75,7 +83,7 @@ def fill(page: Page, provenance: Provenance) -> None:
     top = 1
     for panel, lines in panels.items():
         start, row = row, _panel(page, row, panel, lines)
-        if start > head_row + 1 and _high(page, top, row) > PAPER_POINTS / _scale():
+        if start > head_row + 1 and _high(page, top, row) > PAPER_POINTS / _scale(page):
             page.sheet.row_breaks.append(Break(id=start - 1))
             top = start
     _mark(page, head_row + 1, row)
@@ -95,19 +103,19 @@ def _rules(page: Page) -> int:
         page.put(LIST_ROW, column, title, "heading")
     data = page.book.tables["checks"].data
     newest = {str(check): n for n, check in enumerate(data["check"])}
-    for row, check in enumerate(INSPECTED, start=LIST_ROW + 1):
+    for row, check in enumerate(_checks_of(page), start=LIST_ROW + 1):
         page.put(row, 1, TITLES[check], "text")
         line = list(page.book.tables["check_list"].data["check"]).index(check)
         page.figure(row, RULES[0][1], "check_list", "section", "General", "text", line=line)
         for name, (_, column) in zip(("exception", "on_site"), RULES[1:], strict=True):
             text = str(data[name][newest[check]])
             page.put(row, column, "-" if text == "none" else text, "text")
-    return LIST_ROW + 1 + len(INSPECTED)
+    return LIST_ROW + 1 + len(_checks_of(page))
 
 
 def _headings(page: Page, row: int) -> None:
     """Write the headings of the circuits, which every page repeats."""
-    titles = [*(t for t, _ in BEFORE), *(TITLES[check] for check in INSPECTED), *(t for t, _ in BEHIND)]
+    titles = [*(t for t, _ in BEFORE), *(TITLES[check] for check in _checks_of(page)), *(t for t, _ in BEHIND)]
     for column, title in enumerate(titles, start=1):
         page.put(row, column, title, "header", align="wrapped")
     page.rows.heights[row] = HEAD_POINTS
@@ -140,15 +148,15 @@ def _circuit(page: Page, row: int, line: int) -> None:
     page.put(row, 2, breaker, LINED, align="wrapped")
     shown = {3: _show(page, row, 3, "wired_as", line)}
     mine = _checks(page, line)
-    for column, check in enumerate(INSPECTED, start=FIRST):
+    for column, check in enumerate(_checks_of(page), start=FIRST):
         if check in mine:
             shown[column] = _show(page, row, column, f"{check}_says", line)
         else:
             page.put(row, column, "-", LINED, align="wrapped")
-    asks = FIRST + len(INSPECTED)
+    asks = FIRST + len(_checks_of(page))
     shown[asks] = _show(page, row, asks, "asks", line)
     page.put(row, asks + 1, "", LINED)
-    high = max(ceil(len(text) / (widths()[column - 1] * LETTERS)) for column, text in shown.items())
+    high = max(ceil(len(text) / (widths(page)[column - 1] * LETTERS)) for column, text in shown.items())
     page.rows.heights[row] = 12.5 * max(2, high) + 2
 
 
@@ -157,16 +165,22 @@ def _checks(page: Page, line: int) -> list[str]:
     book, given, lines = page.book, page.book.tables["circuits"].data, _circuit_lines(page)
     kind, at = int(str(book.tables["inspected"].data["alike_row"][line])) - 1, lines[line]
     first = at not in lines[:line]
+    options = book.tables["options"].data
     beside = {
         **dict.fromkeys((*CIRCUIT_CHECKS, "fault_path"), first),
         "switch_neutral": book.tables["alikes"].data["bare_switches"][kind],
         "multiwire": first and given["multiwire"][at],
         "isolated": first and given["isolated"][at],
+        "control": "control_asked" in options and options["control_asked"][kind * _constructions(page)],
         "receptacle": first and given["receptacles"][at],
         "knockout": book.values("voltages", "to_ground_v")[kind]
         > book.values("code", "value")[_figure(page, "knockout_v")],
     }
-    return [c for c in INSPECTED if beside.get(c, 1)]
+    return [c for c in _checks_of(page) if beside.get(c, 1)]
+
+
+def _constructions(page: Page) -> int:
+    return len(page.book.tables["in_use"])
 
 
 def _figure(page: Page, name: str) -> int:
@@ -186,7 +200,7 @@ def _mark(page: Page, first: int, last: int) -> None:
     """Let outcomes stand out that a person must look at, beside their words."""
     words = dict(zip(page.book.values("outcomes", "outcome"), page.book.values("outcomes", "short"), strict=True))
     start = get_column_letter(FIRST)
-    cells = f"{start}{first}:{get_column_letter(FIRST + len(INSPECTED) - 1)}{last}"
+    cells = f"{start}{first}:{get_column_letter(FIRST + len(_checks_of(page)) - 1)}{last}"
     for outcome, look in (("fails", FAILS), ("look", LOOK)):
         word = str(words[outcome])
         test = f'LEFT({start}{first},{len(word)})="{word}"'
@@ -204,7 +218,7 @@ def _foot(page: Page, row: int, provenance: Provenance) -> None:
             for part in wrap(text, FOOT_LETTERS):
                 row += 1
                 page.put(row, 1, part, style)
-    page.sheet.print_area = f"A1:{get_column_letter(len(widths()))}{row}"
+    page.sheet.print_area = f"A1:{get_column_letter(len(widths(page)))}{row}"
 
 
 def set_print(page: Page) -> None:
@@ -212,10 +226,10 @@ def set_print(page: Page) -> None:
     setup = page.sheet.page_setup
     page.sheet.sheet_properties.pageSetUpPr.fitToPage = False
     setup.orientation, setup.paperSize = "landscape", page.sheet.PAPERSIZE_TABLOID
-    setup.scale = int(_scale() * 100)
+    setup.scale = int(_scale(page) * 100)
 
 
-def _scale() -> float:
+def _scale(page: Page) -> float:
     """Return the size of print at which all columns stand on one page."""
-    inches = sum(width * 7 + 5 for width in widths()) / 96 * SPARE
+    inches = sum(width * 7 + 5 for width in widths(page)) / 96 * SPARE
     return min(1.0, PAPER_INCHES / inches)

@@ -65,7 +65,16 @@ CATALOGS = (
         "catalog",
         "Constructions, cables, fittings, boxes, devices, the rules for them by edition, and the plans.",
         (
-            *("plans", "constructions", "fittings", "connectors", "egc_rules", "spaces", "box_styles"),
+            *(
+                "plans",
+                "constructions",
+                "control_cables",
+                "fittings",
+                "connectors",
+                "egc_rules",
+                "spaces",
+                "box_styles",
+            ),
             *("make_up_styles", "devices", "drivers"),
         ),
         ("cables", "fitting_rules", "space_rules", "box_uses"),

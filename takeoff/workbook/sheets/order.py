@@ -15,5 +15,5 @@ SHEETS = (*FRONT, *JOB, *WORKINGS, *CATALOGS, *END)
 def sheets_of(tables: Container[str]) -> tuple[SheetPlan, ...]:
     """Return the sheets of a book with these tables: what changed stands behind the Summary, where it is told."""
     if all(name in tables for name in CHANGES.tables):
-        return SHEETS[0], CHANGES, *SHEETS[1:]
-    return SHEETS
+        return tuple(plan.of(tables) for plan in (SHEETS[0], CHANGES, *SHEETS[1:]))
+    return tuple(plan.of(tables) for plan in SHEETS)

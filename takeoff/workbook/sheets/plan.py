@@ -2,8 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Container, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+
+SOMETIMES = (
+    "control_cables",
+    "control_roles",
+    "control_joints",
+    "joint_sums",
+    "control_lines",
+    "trace_control",
+    "trace_cables",
+)
+"""Tables that only a job with control pairs has."""
 
 Group = str | tuple[str, ...]
 """A table, or tables that have the same rows and stand side by side as one."""
@@ -27,6 +38,15 @@ class SheetPlan:
     printed: int = 0
     workings: Mapping[str, str] = field(default_factory=dict)
     widths: Mapping[int, float] = field(default_factory=dict)
+
+    def of(self, tables: Container[str]) -> SheetPlan:
+        """Return the sheet of a book with these tables: without those that only some jobs have."""
+
+        def kept(groups: tuple[Group, ...]) -> tuple[Group, ...]:
+            return tuple(g for g in groups if not isinstance(g, str) or g in tables or g not in SOMETIMES)
+
+        more = 2 if self.title == BOXES and "control_roles" in tables else 0  # counts of control pairs
+        return replace(self, groups=kept(self.groups), long=kept(self.long), printed=self.printed + more)
 
     @property
     def tables(self) -> Iterator[str]:

@@ -51,7 +51,16 @@ FRONT = (
         "What a figure is made of, for a plan and a scope chosen here; operations and items lead to their input rows.",
         ("trace_choice", "trace_sums", "trace_bid", "trace_labor"),
         (
-            *("trace_material", "trace_built", "trace_runs", "trace_joints", "scopes", "trace_keys"),
+            *(
+                "trace_material",
+                "trace_built",
+                "trace_runs",
+                "trace_joints",
+                "trace_control",
+                "trace_cables",
+                "scopes",
+                "trace_keys",
+            ),
             *("trace_figures", "trace_mix", "trace_counted", "trace_parts"),
         ),
         printed=8,

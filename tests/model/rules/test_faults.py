@@ -87,7 +87,7 @@ def test_without_an_armor_figure_an_armor_type_path_is_not_tested(count: Counter
     """0 stands where the armor is not credited; aluminum is never credited alone, so that nothing is left to test."""
     overlay = f"construction,awg,conductors,armor_ohm_per_kft\n{construction},12,2,0\n"
     counted = one_run(count, cables=overlay)
-    assert row(counted, "ohms", key=f"{construction}|12|2|0")["bare_s"] == 0
+    assert row(counted, "ohms", key=f"{construction}|12|2|0|none")["bare_s"] == 0
     found = fault(counted, construction)
     assert (found["outcome"], found["longest_ft"]) == ("untested", 0)
 

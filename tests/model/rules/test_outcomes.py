@@ -307,7 +307,7 @@ def test_raceway_carries_the_egc_that_the_table_asks_for(catalogs: Catalogs):
 
 def test_two_3_awg_with_their_egc_are_over_the_fill_of_3_4_in(catalogs: Catalogs):
     """Chapter 9: 2 x 0.0973 + 0.0366 = 0.2312 in2; 3/4 in EMT has 0.533 x 0.40 = 0.213, 1 in 0.346."""
-    assert catalogs["cables"]["emt-wire|3|2|0"]["fitting_size"] == "1"
+    assert catalogs["cables"]["emt-wire|3|2|0|none"]["fitting_size"] == "1"
 
 
 @pytest.mark.parametrize("edition", EDITIONS)
