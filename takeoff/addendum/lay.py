@@ -17,6 +17,7 @@ from takeoff.build import Build
 from takeoff.catalog.stock import STOCKED, boxes_named
 from takeoff.job.inputs import AREAS, BOXES, CIRCUITS, LATE, LINES
 from takeoff.job.overrides import CONSTRUCTION, REPEAT, RUN
+from takeoff.job.records import LOOP_COLUMNS
 from takeoff.job.sources import Sources
 from takeoff.model.givens.facts import circuits_asked
 from takeoff.model.givens.inputs import PLANS, STATED
@@ -130,11 +131,11 @@ def _area(draft: _Draft, edit: Edit) -> str:
 
 
 def _circuit(draft: _Draft, edit: Edit) -> str:
-    """Lay a change of a circuit: how often it is built, what in, or a condition of the work."""
+    """Lay a change of a circuit: how often it is built, what in, what its loop reads, or a condition of the work."""
     (circuit,) = edit.key
     if circuit.casefold() not in {c.name.casefold() for c in draft.fresh.job.circuits}:
         return "the new schedule has no circuit of this name"
-    names = {"repeat": REPEAT, "held_to": CONSTRUCTION}
+    names = {"repeat": REPEAT, "held_to": CONSTRUCTION, **{name: name for name in LOOP_COLUMNS}}
     name = names.get(edit.column) or _kind(edit.column, draft)
     if edit.added or not name:
         return "it is a fact of the schedule: change it there and build again"

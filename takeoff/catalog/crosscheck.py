@@ -16,7 +16,9 @@ SOME_FOR_EACH_EDITION = ("egc_sizes", "breakers")
 
 def crosscheck(catalogs: Catalogs) -> None:
     """Raise InputError with every row that does not fit the others, by file and row."""
-    found = [p for check in (_words, _editions, _devices, _operations, _cables, _nothing) for p in check(catalogs)]
+    found = [
+        p for check in (_words, _editions, _devices, _operations, _cables, _bands, _nothing) for p in check(catalogs)
+    ]
     if found:
         raise InputError(sorted(found, key=lambda p: (p.file, p.row or 0)))
 
@@ -101,6 +103,19 @@ def _cables(catalogs: Catalogs) -> Iterator[Problem]:
         if (row["egc_item"] == "none") == (raceway and kind != "armor"):
             need = "the EGC pulled in" if raceway and kind != "armor" else "none"
             yield _wrong(row, "egc_item", f"does not fit the construction {construction['key']}:", need)
+
+
+def _bands(catalogs: Catalogs) -> Iterator[Problem]:
+    reach: dict[float, float] = {}
+    for row in catalogs["breaker_bands"]:
+        volts, rating = float(str(row["volts_to"])), float(str(row["rating_to_a"]))
+        reach[volts] = max(rating, reach.get(volts, 0))
+    least = min(reach.values())
+    for row in catalogs["breakers"]:
+        if float(str(row["rating_a"])) > least:
+            yield _wrong(
+                row, "rating_a", "has no band in the catalog breaker_bands:", f"up to {least:g} A, or a row there"
+            )
 
 
 def _nothing(catalogs: Catalogs) -> Iterator[Problem]:

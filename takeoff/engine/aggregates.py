@@ -155,6 +155,7 @@ class CountSmaller(ByKey):
     def value(self, rows: Rows) -> Any:
         theirs, mine = self._codes(rows, self.where)
         sizes = nine(rows.other(self.table, self.size))
+        theirs = np.broadcast_to(theirs, sizes.shape)
         limits = nine(spread(self.limit.value(rows), rows.count))
         counts = np.zeros(rows.count, dtype=int)
         if self.least:

@@ -46,7 +46,17 @@ BY_ROW = ("in its unit", "by proof", "by input", "by driver", "USD or as named")
 MEASURES = (
     *("USD", "USD/ft", "USD/h", "USD/day", "ft", "1/ft", "in", "in3", "kft", "h", "h/day", "min", "s", "day"),
     *("%", "%/year", "A", "V", "VA", "ohm", "ohm/kft", "kft/ohm", "C", "1/C", "F", "AWG", "cmil", "cmil2"),
-    *("A2 s", "A2 s/cmil2", "cmil2/(A2 s)", "lb/kft", "USD/lb", "lb/(kft cmil)"),
+    *(
+        "A2 s",
+        "1/(A2 s)",
+        "A2 s ohm2/kft2",
+        "ohm cmil/kft",
+        "A2 s/cmil2",
+        "cmil2/(A2 s)",
+        "lb/kft",
+        "USD/lb",
+        "lb/(kft cmil)",
+    ),
 )
 
 MADE_OF: Mapping[str, str] = {

@@ -7,7 +7,8 @@ from collections.abc import Iterator, Mapping
 
 from takeoff.job.cells import TradeReader
 from takeoff.job.measures import breaker, voltages
-from takeoff.job.records import CIRCUIT_COLUMNS, UNKNOWN, Circuit, fact_columns
+from takeoff.job.records import CIRCUIT_COLUMNS, LOOP_COLUMNS, LOOP_MOST, UNKNOWN, Circuit, fact_columns
+from takeoff.text.dates import ACCEPTED, day_number, iso
 
 NUMBERS = re.compile(r"\d+(\s*[,/&-]\s*\d+)*")
 """A circuit that is named by numbers only: those of its panel."""
@@ -108,9 +109,20 @@ class CircuitReader:
             if not found:
                 cell.error(column, text, "is not a voltage:", "such as 120, 277 V or 208Y/120")
             return found if found and all(cell.within(column, text, v, 1, 1000) for v in found) else None
+        if column in LOOP_COLUMNS:
+            return self._reading(column, text)
         if column == "poles":
             text = POLES.sub("", text)
         return cell.whole(column, text, 1, {"poles": 3, "repeat": 10_000}[column])
+
+    def _reading(self, column: str, text: str) -> object:
+        """Return what was read of the fault loop."""
+        if column == "loop_date":
+            day = day_number(text)
+            if day is None:
+                self.cell.error(column, text, "is not a date:", ACCEPTED)
+            return None if day is None else iso(day)
+        return self.cell.number(column, text, 0, LOOP_MOST[column])
 
     def _answer(self, column: str, text: str) -> str | None:
         """Return an answer to a fact as its choices spell it; a yes or no in any word for it."""

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 
 from takeoff.catalog.rows import Catalogs
-from takeoff.job.records import Circuit, Schedule, fact_columns
+from takeoff.job.records import LOOP_COLUMNS, LOOP_MOST, Circuit, Schedule, fact_columns
+from takeoff.text.dates import ACCEPTED, NOT_GIVEN, day_number, iso
 from takeoff.text.problems import Problems, nearest
 
 RUN, REPEAT, CONSTRUCTION = "run_ft", "repeat", "construction"
@@ -17,7 +18,7 @@ LONGEST_FT, MOST = 10_000, 10_000
 
 def of_circuits(catalogs: Catalogs) -> list[str]:
     """Return what the table `circuits` may say beside conditions of the work."""
-    return [REPEAT, CONSTRUCTION, *fact_columns(catalogs)]
+    return [REPEAT, CONSTRUCTION, *LOOP_COLUMNS, *fact_columns(catalogs)]
 
 
 def override(schedule: Schedule, boxes: object, circuits: object, catalogs: Catalogs, file: str) -> None:
@@ -30,7 +31,8 @@ def override(schedule: Schedule, boxes: object, circuits: object, catalogs: Cata
     boxes
         The table `boxes`: by id, `run_ft`, with its drops as the sheet Schedule shows it.
     circuits
-        The table `circuits`: by name, `repeat`, `construction` and answers to facts; other entries are passed over.
+        The table `circuits`: by name, `repeat`, `construction`, a loop reading and answers to
+        facts; other entries are passed over.
     catalogs
         Names the constructions, the facts and their answers.
     file
@@ -61,6 +63,7 @@ def override(schedule: Schedule, boxes: object, circuits: object, catalogs: Cata
     for name, entries in _tables("circuits", circuits, problems):
         if name.casefold() in known:  # one that is not there is reported with its conditions
             _of_circuit(known[name.casefold()], f"circuits.{name}", entries, catalogs, problems)
+            _read_loop(known[name.casefold()], f"circuits.{name}", entries, problems)
     problems.stop_on_errors()
 
 
@@ -88,6 +91,21 @@ def _of_circuit(
             else:
                 accepted = "accepted: " + ", ".join(choices)
                 problems.error(None, f"{place}.{fact}", str(entries[fact]), "is no answer:", accepted)
+
+
+def _read_loop(circuit: Circuit, place: str, entries: Mapping[str, object], problems: Problems) -> None:
+    for name, most in LOOP_MOST.items():
+        value = entries.get(name, getattr(circuit, name))
+        if _is_number(value, 0, most):
+            setattr(circuit, name, float(str(value)))
+        else:
+            problems.error(None, f"{place}.{name}", str(value), "is not accepted:", f"a number from 0 to {most:g}")
+    said = str(entries.get("loop_date", circuit.loop_date))
+    day = 0 if said == NOT_GIVEN else day_number(said)
+    if day is None:
+        problems.error(None, f"{place}.loop_date", said, "is not a date:", ACCEPTED)
+    else:
+        circuit.loop_date = iso(day)
 
 
 def _tables(table: str, given: object, problems: Problems) -> Iterable[tuple[str, Mapping[str, object]]]:

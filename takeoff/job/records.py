@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from takeoff.catalog.rows import Catalogs
+from takeoff.text.dates import NOT_GIVEN
 from takeoff.text.problems import Problems
 
 PANEL = "panel"
@@ -16,7 +17,19 @@ BOX_COLUMNS = (
     *("wires", "taps", "awg", "control_awg", "control_ft", "load_va", "space", "room", "area"),
     *("ceiling_ft", "height_in", "box_style", "gangs", "run_construction", "note"),
 )
-CIRCUIT_COLUMNS = ("panel", "breaker_a", "poles", "volts", "neutral", "continuous", "repeat", "construction")
+LOOP_COLUMNS = ("loop_ohm", "loop_date", "loop_class_pct")
+"""What was read of a fault loop: ohms, day, and the percent of its reading that the instrument may be off."""
+
+CIRCUIT_COLUMNS = (
+    *("panel", "breaker_a", "poles", "volts", "neutral", "continuous", "repeat", "construction"),
+    *LOOP_COLUMNS,
+)
+
+LOOP_MOST = {"loop_ohm": 1000.0, "loop_class_pct": 100.0}
+"""Largest numbers accepted."""
+
+LOOP_CLASS_PCT = 30.0
+"""Operating uncertainty of a loop tester at most, IEC 61557-3, from memory: taken where no class is said."""
 
 RUNS_APART = "apart"
 """Stands for the length of a control cable that goes along the run."""
@@ -83,6 +96,9 @@ class Circuit:
     continuous: bool = False
     repeat: int = 1
     construction: str = "free"
+    loop_ohm: float = 0
+    loop_date: str = NOT_GIVEN
+    loop_class_pct: float = LOOP_CLASS_PCT
     facts: dict[str, str] = field(default_factory=dict)
     boxes: list[BoxRow] = field(default_factory=list)
     said: dict[str, object] = field(default_factory=dict)

@@ -165,7 +165,6 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     short_time.melting_table,
     short_time.short_times_table,
     short_time.curves_table,
-    short_time.lengths_table,
     circuits.circuit_tests_table,
     circuits.verdicts_table,
     inspection.inspected_table,

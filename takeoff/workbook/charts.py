@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from openpyxl.chart import BarChart, LineChart, ScatterChart
+from openpyxl.chart import BarChart, ScatterChart
 from openpyxl.chart.data_source import (
     AxDataSource,
     NumData,
@@ -27,9 +27,6 @@ from takeoff.engine.tables import Book
 from takeoff.workbook.layout import Spot, heading
 
 COLORS = ("2E4A52", "E0B040", "8FA3A8")
-DASHES = ("solid", "dash", "sysDot", "lgDashDot")
-MARKS = ("circle", "square", "triangle", "diamond", "x", "plus")
-"""Dashes and marks that tell lines apart in black and white."""
 
 
 def small(chart: BarChart) -> BarChart:
@@ -80,37 +77,32 @@ def bars(
     return chart
 
 
-def lines(book: Book, spot: Spot, across: str, columns: Sequence[str], title: str, up: str) -> LineChart:
-    """Return a line chart of columns of a table over another one of its columns.
+def bands(book: Book, spot: Spot, names: str, start: str, span: str, title: str, along: str) -> BarChart:
+    """Return sideways bars that float: each from a start, as long as its span, the first row on top.
 
     Parameters
     ----------
-    across
-        Column along the axis.
-    columns
-        Columns of the table, one line each; lines differ by dash and mark, not by color alone.
-    title, up
-        Titles of the chart and of the axis upwards.
+    names, start, span
+        Columns of the table: what each bar is called, where it begins and how long it is.
+    title, along
+        Titles of the chart and of the axis along the bars.
     """
-    chart = LineChart()
-    chart.title, chart.style, chart.height, chart.width = title, 2, 15.0, 30.0
-    chart.x_axis.title, chart.y_axis.title = title_of(spot, across), up
+    chart = BarChart()
+    chart.type, chart.grouping, chart.overlap, chart.gapWidth = "bar", "stacked", 100, 60
+    chart.title, chart.style, chart.height, chart.width = title, 2, 9.0, 24.0
+    chart.x_axis.title, chart.y_axis.title = title_of(spot, names), along
     chart.x_axis.delete = chart.y_axis.delete = False
-    chart.y_axis.numFmt = "0.0"
-    chart.legend.position = "r"
-    for part in (chart.title, chart.x_axis.title, chart.y_axis.title, chart.legend):
+    chart.x_axis.tickLblPos, chart.x_axis.scaling.orientation = "low", "maxMin"
+    chart.y_axis.numFmt, chart.y_axis.scaling.min, chart.legend = "#,##0", 0, None
+    for part in (chart.title, chart.x_axis.title, chart.y_axis.title):
         part.overlay = False
-    points = [f"{v:g}" for v in book.values(spot.table.name, across)]
-    for place, name in enumerate(columns):
-        series = _series(book, spot, name, points, place, across)
-        line = LineProperties(w=22000, prstDash=DASHES[place % len(DASHES)], solidFill=COLORS[place % len(COLORS)])
-        series.graphicalProperties = GraphicalProperties(ln=line)
-        series.marker = Marker(symbol=MARKS[place % len(MARKS)], size=6)
-        series.smooth = False
-        chart.series.append(series)
-    values = {title_of(spot, c): book.values(spot.table.name, c) for c in columns}
-    ends = "; ".join(f"{name}: {v[0]:.2f} falling to {v[-1]:.2f}" for name, v in values.items())
-    chart.words = f"{title}: {up} over {title_of(spot, across)}. {ends}."
+    bars_of = [str(n) for n in book.values(spot.table.name, names)]
+    for place, name in enumerate((start, span)):
+        chart.series.append(_series(book, spot, name, bars_of, place, names))
+    chart.series[0].graphicalProperties = GraphicalProperties(noFill=True)
+    ends = zip(bars_of, *(book.values(spot.table.name, c) for c in (start, span)), strict=True)
+    said = "; ".join(f"{n}: {a:,.0f} to {a + b:,.0f}" for n, a, b in ends)
+    chart.words = f"{title}: {along}. {said}."
     return chart
 
 
@@ -166,7 +158,7 @@ def curve(book: Book, spot: Spot, across: str, up: str, title: str) -> ScatterCh
     series.cat, series.yVal, series.val = None, series.val, None
     series.xVal = AxDataSource(numRef=NumRef(f=_cells(spot, spot.letter(across)), numCache=cache))
     series.graphicalProperties = GraphicalProperties(ln=LineProperties(w=22000, solidFill=COLORS[0]))
-    series.marker, series.smooth = Marker(symbol=MARKS[0], size=5), False
+    series.marker, series.smooth = Marker(symbol="circle", size=5), False
     chart.series.append(series)
     ups = book.values(spot.table.name, up)
     said = "; ".join(f"{u:.0f} at {v:,.0f}" for u, v in zip(ups, values, strict=True))

@@ -35,6 +35,7 @@ SHOWN = {
     "egc_sizes": "Equipment grounding conductor by breaker, by edition",
     "conductors": "Conductor sizes",
     "breakers": "Standard ratings of breakers, by edition",
+    "breaker_bands": "Breakers: how long a fault current flows",
     "ambient": "Ambient correction, by edition",
     "adjustments": "Adjustment for more than three conductors, by edition",
     "systems": "System voltages",
@@ -68,6 +69,7 @@ FAMILIES = {
     "egc_sizes": ("edition", "breaker_a"),
     "connectors": ("awg", "ends_max"),
     "breakers": ("edition", "rating_a"),
+    "breaker_bands": ("volts_to", "rating_to_a"),
     "ambient": ("edition", "to_f"),
     "adjustments": ("edition", "ccc_to"),
 }

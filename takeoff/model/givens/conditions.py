@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from takeoff.engine.aggregates import CountSmaller
-from takeoff.engine.expr import Expr, as_expr, call, col, equal, flag, given, same, when
+from takeoff.engine.expr import Expr, as_expr, call, col, equal, flag, given, ratio, same, when
 from takeoff.engine.lookups import At, CellAt, Match, Named, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
@@ -23,8 +23,8 @@ def conditions_table(_: Frame) -> Table:
     below = CountSmaller("ambient", {"family": given("code_edition")}, "to_f", given("ambient_f"))
     warmer = given("conductor_temp_c") - Named("code", "value", "table_8_c")
 
-    def factor(metal: str) -> Expr:
-        return warmer * look("metals", "alpha_75c", metal, by="metal") + 1
+    def factor(metal: str, degrees: Expr = warmer) -> Expr:
+        return degrees * look("metals", "alpha_75c", metal, by="metal") + 1
 
     return Table(
         "conditions",
@@ -54,6 +54,24 @@ def conditions_table(_: Frame) -> Table:
             Column("insulated", "in thermal insulation", "0/1", flag(same(given("thermal_insulation"), "yes"))),
             Column(
                 "copper_factor", "copper against Table 8", "1/1", factor("copper"), "1 + coefficient x degrees", "0.000"
+            ),
+            Column(
+                "fittings_ohm",
+                "two fittings",
+                "ohm",
+                ratio(given("fitting_mohm") + given("fitting_mohm"), 1000, 0),
+                "of every run, in the path of armor or tubing",
+                "0.0000",
+            ),
+            Column(
+                "reading_factor",
+                "loop when it is read",
+                "1/1",
+                ratio(
+                    factor("copper", given("reading_c") - Named("code", "value", "table_8_c")), col("copper_factor"), 1
+                ),
+                "against that of the fault loop",
+                "0.000",
             ),
             Column(
                 "aluminum_factor",
@@ -94,6 +112,10 @@ def sizes_table(frame: Frame) -> Table:
     def of(name: str, title: str, unit: str) -> Column:
         return Column(name, title, unit, At("conductors", name, col("row")))
 
+    def of_row(name: str) -> Expr:
+        return At("conductors", name, col("row"))
+
+    at_work = col("ohm_cmil") * condition("aluminum_factor")
     return Table(
         "sizes",
         "Conductor sizes at work",
@@ -124,6 +146,41 @@ def sizes_table(frame: Frame) -> Table:
                 "240.4(D), else the ampacity at the terminals",
             ),
             Column("plain_a", "uncorrected", "A", call("min", col("terminal_a"), col("limit_a"))),
+            Column(
+                "insulated_a2s",
+                "insulation whole up to",
+                "A2 s",
+                look("melting", "withstand", "copper", by="metal") * col("area_cmil") * col("area_cmil"),
+                "ICEA P-32-382, adiabatic",
+                "0.00E+00",
+            ),
+            Column(
+                "test_row", "row of the fitting test", "no.", Match("short_time", "awg", col("awg"), missing_ok=True)
+            ),
+            Column(
+                "test_a2s",
+                "fitting test",
+                "A2 s",
+                At("short_time", "test_a", col("test_row"), 0)
+                * At("short_time", "test_a", col("test_row"), 0)
+                * At("short_time", "test_s", col("test_row"), 0),
+                "UL 467, UL 514B; 0 where there is none of the size",
+                "0.00E+00",
+            ),
+            Column(
+                "per_test", "a fitting's part of its test", "1/(A2 s)", ratio(1, col("test_a2s"), 0), format="0.00E+00"
+            ),
+            Column(
+                "ohm_cmil", "aluminum by Table 8", "ohm cmil/kft", of_row("aluminum_ohm_per_kft") * of_row("area_cmil")
+            ),
+            Column(
+                "aluminum_a2s",
+                "aluminum of 1 ohm/kft whole up to",
+                "A2 s ohm2/kft2",
+                look("melting", "withstand", "aluminum", by="metal") * at_work * at_work,
+                "insulation beside it; a path of less resistance withstands more by the square",
+                "0.00E+00",
+            ),
         ],
         {
             "awg": frame.sizes,

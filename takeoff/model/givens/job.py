@@ -8,6 +8,7 @@ from takeoff.engine.lookups import At, Match
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import FREE, PLANNED, Frame, places_of
 from takeoff.model.givens.practice import area_keys, circuit_fields
+from takeoff.text.dates import day_number
 from takeoff.wiring.circuits import (
     count_receptacles,
     hots_of_circuit,
@@ -117,6 +118,9 @@ def circuits_table(frame: Frame) -> Table:
             Field("repeat", "times built", "ea", "input"),
             Field("held_to", "wired in", role="input", choices="wirings.wiring", width=14),
             *condition_fields,
+            Field("loop_ohm", "loop as read", "ohm", "input", format="0.000;;-"),
+            Field("loop_date", "read on", "date", "input"),
+            Field("loop_class_pct", "class of the instrument", "%", "input", format="0.0"),
             Field("alike", "kind of circuit", width=9),
             Field("alike_row", "row of the kind", "no."),
             Field("smallest_run", "smallest run"),
@@ -148,6 +152,8 @@ def circuits_table(frame: Frame) -> Table:
             "isolated": [len(isolated_grounds(b)) for b in boxes],
             "isolated_care": [sum(bool(ruled & set(b.source.spaces)) for b in isolated_grounds(of)) for of in boxes],
             **conditions,
+            **{n: [getattr(c, n) for c in circuits] for n in ("loop_ohm", "loop_class_pct")},
+            "loop_date": [day_number(c.loop_date) or 0 for c in circuits],
             "smallest_run": smallest,
             "smallest_awg": [parts_of_kind(k)[1] for k in smallest],
         },

@@ -34,10 +34,17 @@ WORDS = {
         "0|1": BAD_CHOICE,
         **dict.fromkeys(("0|2", "0|3", "0|4"), BAD_CHOICE),
     },
+    "loop": {
+        **dict.fromkeys(("0|-1", "0|0", "0|1"), "-"),
+        "1|-1": "READS LOWER",
+        "1|0": "agrees",
+        "1|1": "READS HIGHER",
+    },
     "change": {"0|0": "same", "0|1": "same", "-1|0": "DISAPPEARS", "-1|1": "FEWER", "1|0": "NEW", "1|1": "MORE"},
 }
 """Where no box is chosen: a box, sized by its fill. Price: missing, quoted, illustrative, expired. Change of a
-count: less -1, more 1; in both plans. Trace: both choices are of the lists, level of the scope."""
+count: less -1, more 1; in both plans. Loop: read and predicted; beyond the class of the instrument. Trace: both choices
+are of the lists, level of the scope."""
 
 
 def words_table(_: Frame) -> Table:

@@ -5,13 +5,14 @@ Advice, not a check of the code beyond 250.4(A)(5): a fault study with the imped
 
 from __future__ import annotations
 
-from takeoff.engine.chains import Highest, PlaceOf
-from takeoff.engine.expr import Expr, at_most, call, col, equal, flag, given, ratio, when
-from takeoff.engine.lookups import At, CellAt, Match
+from takeoff.engine.chains import Highest, Lowest, PlaceOf
+from takeoff.engine.expr import Expr, as_expr, at_most, call, col, equal, flag, given, ratio, when
+from takeoff.engine.lookups import At, CellAt, Match, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
 from takeoff.model.givens.inputs import sound
-from takeoff.model.rules.paths import KFT
+from takeoff.model.rules.breaker import band_columns, opens_after, time_columns
+from takeoff.model.rules.resistance import KFT, fittings_ohm
 
 SCREENING = "screening"
 """Outcome of a fault path that is long enough, but on illustrative figures."""
@@ -42,12 +43,24 @@ def far_ends_table(frame: Frame) -> Table:
                 At("voltages", "to_ground_v", At("circuits", "alike_row", col("circuit_row"))),
             ),
             Column("breaker_a", "breaker", "A", At("circuits", "breaker_a", col("circuit_row"))),
-            Column("pickup_a", "pickup", "A", col("breaker_a") * given("pickup_times_rating"), "at once", "#,##0"),
-            Column("wanted_a", "fault wanted", "A", col("pickup_a") * given("wanted_ratio"), format="#,##0"),
+            *band_columns(col("breaker_a"), At("circuits", "volts", col("circuit_row"))),
+            *time_columns(col("breaker_a")),
             Column(
-                "allowed_ohm", "loop at most", "ohm", ratio(col("to_ground_v"), col("wanted_a"), 0), format="0.0000"
+                "fittings_ft",
+                "two fittings, by the run to the nearest box",
+                "ohm/kft",
+                ratio(given("fitting_mohm") + given("fitting_mohm"), Lowest("paths", "path_ft", first, last), 0),
+                format="0.000",
             ),
             Column("source_ohm", "source", "ohm", ratio(given("source_mohm"), KFT, 0), format="0.0000"),
+            Column(
+                "left_ohm",
+                "left for the run",
+                "ohm",
+                ratio(col("to_ground_v"), col("wanted_a"), 0) - col("source_ohm"),
+                "beside the source, for the fault wanted",
+                "0.0000",
+            ),
         ],
         {
             "key": list(frame.boxes_of_circuit),
@@ -66,10 +79,25 @@ def faults_table(frame: Frame) -> Table:
     def far(name: str) -> Expr:
         return At("far_ends", name, col("far_end_row"))
 
-    def run(name: str) -> Expr:
-        return At("runs", name, col("run_row"))
+    def ohm(name: str) -> Expr:
+        return At("ohms", name, col("ohm_row"))
 
-    figures = sound("source_mohm") * sound("pickup_times_rating") * At("ohms", "sound", call("max", 1, col("ohm_row")))
+    left = far("left_ohm") - fittings_ohm(ohm("metal_share"))
+
+    def of_size(name: str, which: str) -> Expr:
+        return At("sizes", name, ohm(which))
+
+    def insulated(which: str) -> Expr:
+        return call("/", col("let_a2s") * 100, of_size("insulated_a2s", which))
+
+    def opens(name: str, title: str, current: str, edge: str) -> Column:
+        energy, clear = far(f"long_{edge}_a2s"), far("clear_s")
+        return opens_after(name, current, edge, far(f"{edge}_a"), energy, clear, title)
+
+    def copper(name: str) -> Expr:
+        return look("melting", name, "copper", by="metal")
+
+    figures = sound("source_mohm") * sound("pickup_times_rating") * At("ohms", "sound", col("ohm_row"))
     first, last = col("first"), col("last")
     smallest = At("circuits", "smallest_run", far("circuit_row"))
     columns = [
@@ -80,7 +108,9 @@ def faults_table(frame: Frame) -> Table:
         Column("wired_as", "wired as", "", At("wiring", "wired_as", col("wiring_line")), width=13),
         Column("construction_row", "row of the construction", "no.", At("wiring", "place", col("wiring_line"))),
         Column("run_row", "row of its smallest run", "no.", Match("runs", "key", smallest & "|" & col("wired_as"))),
-        Column("ohm_row", "row of its cable", "no.", run("ohm_row")),
+        Column(
+            "ohm_row", "row of its cable, or the first", "no.", call("max", 1, At("runs", "ohm_row", col("run_row")))
+        ),
         Column(
             "lost", "runs without a known ground path", "ea", Highest("paths", "losts", first, last, col("plan_place"))
         ),
@@ -99,7 +129,6 @@ def faults_table(frame: Frame) -> Table:
             PlaceOf(col("longest_ohm"), "paths", "loops", first, last, col("plan_place")),
         ),
         Column("box", "farthest box", "", At("paths", "box", col("far_row"))),
-        Column("path_ft", "to the farthest box", "ft", At("paths", "path_ft", col("far_row"))),
         Column("phase_ohm", "conductor", "ohm", At("paths", "path_ohm", col("far_row")), format="0.0000"),
         Column(
             "egc_ohm", "ground path", "ohm", CellAt("paths", "egcs", col("far_row"), col("plan_place")), format="0.0000"
@@ -126,7 +155,8 @@ def faults_table(frame: Frame) -> Table:
             "fault_word",
             "against the ratio wanted",
             "",
-            when(at_most(given("wanted_ratio"), col("times_pickup")), col("met_word"), "look"),
+            when(at_most(far("wanted_a"), col("fault_a")), col("met_word"), "look"),
+            "and not under the high edge of the pickup",
         ),
         Column(
             "outcome",
@@ -136,66 +166,100 @@ def faults_table(frame: Frame) -> Table:
             "250.4(A)(5), advice: look where the breaker may not open at once",
         ),
         Column(
-            "ohm_per_kft",
-            "loop of its smallest run",
-            "ohm/kft",
-            At("ohms", "phase_ohm", col("ohm_row"), 0) + At("ohms", "egc_ohm", col("ohm_row"), 0),
-            format="0.000",
-        ),
-        Column("left_ohm", "left for the run", "ohm", far("allowed_ohm") - far("source_ohm"), format="0.0000"),
-        Column(
             "longest_ft",
             "longest run",
             "ft",
-            call("max", 0, ratio(col("left_ohm") * KFT, col("ohm_per_kft"), 0)) * col("known"),
-            "of the smallest run, at which the fault still has the ratio wanted",
+            call("max", 0, call("/", left * KFT, ohm("loop_ohm"))) * col("known"),
+            "one run of the smallest size, at which the fault still has the multiple wanted",
             "#,##0",
         ),
+        opens("soonest_s", "far fault, opens not before", "fault_a", "low"),
+        opens("trip_s", "far fault, opens within", "fault_a", "high"),
         Column(
-            "heat_a2s",
-            "heat let through",
-            "A2 s",
-            col("fault_a") * col("fault_a") * given("clearing_s"),
-            format="0.00E+00",
-        ),
-        Column("egc_awg", "wire EGC", "AWG", run("egc_awg")),
-        Column("by_wire", "wire-type EGC", "0/1", At("in_use", "wire_egc", col("construction_row"))),
-        Column(
-            "held_awg",
-            "size it is held against",
-            "AWG",
-            when(equal(col("by_wire"), 1), col("egc_awg"), run("awg")),
-            "wire-type: its own size; armor: the circuit size, by which its fittings are tested",
-        ),
-        Column("held_row", "row of the size", "no.", Match("short_times", "awg", col("held_awg"), missing_ok=True)),
-        Column(
-            "wire_a2s",
-            "wire withstands",
-            "A2 s",
-            At("short_times", "insulated_a2s", col("held_row"), 0),
-            format="0.00E+00",
+            "near_ohm",
+            "loop at the nearest box",
+            "ohm",
+            far("source_ohm") + Lowest("paths", "loops", first, last, col("plan_place")),
+            format="0.0000",
         ),
         Column(
-            "fitting_a2s",
-            "fitting tested for",
-            "A2 s",
-            At("short_times", "test_a2s", col("held_row"), 0),
-            format="0.00E+00",
+            "near_a",
+            "ground fault at the nearest box",
+            "A",
+            ratio(far("to_ground_v"), col("near_ohm"), 0),
+            format="#,##0",
         ),
+        opens("near_s", "near fault, opens within", "near_a", "high"),
         Column(
-            "withstand_a2s",
-            "withstands",
+            "let_a2s",
+            "let through at most",
             "A2 s",
-            when(equal(col("by_wire"), 1), col("wire_a2s"), col("fitting_a2s")),
-            "wire: insulation kept whole, adiabatic; armor: the short-time test of its fittings",
+            col("known")
+            * call(
+                "max",
+                col("near_a") * col("near_a") * col("near_s"),
+                col("fault_a") * col("fault_a") * col("trip_s"),
+            ),
+            "current squared by time: what heat takes off the current it adds to the time",
             "0.00E+00",
         ),
         Column(
-            "heat_share",
-            "heat, of what it withstands",
+            "phase_pct",
+            "conductor, of what it withstands",
             "%",
-            ratio(col("heat_a2s") * 100, col("withstand_a2s"), 0),
-            format="0",
+            insulated("phase_row"),
+            "all of the current",
+            "0",
+        ),
+        Column(
+            "wire_share",
+            "share of the wire EGC",
+            "1/1",
+            as_expr(1) - call("/", ohm("metal_share"), ohm("metal_share") * ohm("wire_s") * far("fittings_ft") + 1),
+            "of the fault current in the run to the nearest box, where fittings keep most of it in the wire",
+            "0.000",
+        ),
+        Column(
+            "egc_pct",
+            "ground path, of what it withstands",
+            "%",
+            call(
+                "max",
+                insulated("egc_row") * col("wire_share") * col("wire_share"),
+                col("let_a2s") * 100 * ohm("metal_heat"),
+            ),
+            "wire, armor or tubing, each by its share, up to the limit of the insulation beside it",
+            "0",
+        ),
+        Column(
+            "fitting_pct",
+            "fittings, of their test",
+            "%",
+            col("let_a2s") * 100 * of_size("per_test", "phase_row") * ohm("metal_share") * ohm("metal_share"),
+            "by the share of the metal",
+            "0",
+        ),
+        Column(
+            "hottest_c",
+            "hottest conductor when it opens",
+            "C",
+            call(
+                "power",
+                ratio(copper("limit_c"), copper("warm_c"), 1),
+                ratio(call("max", col("phase_pct"), col("egc_pct")), 100, 0),
+            )
+            * copper("warm_c")
+            - look("metals", "zero_c", "copper", by="metal"),
+            "adiabatic, as copper: over seconds an upper bound",
+            "0",
+        ),
+        Column(
+            "touch_v",
+            "box to ground until it opens",
+            "V",
+            col("fault_a") * col("egc_ohm") * col("known"),
+            "fault current by the resistance of the ground path; advice",
+            "0.0",
         ),
     ]
     return Table(

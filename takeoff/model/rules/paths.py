@@ -7,11 +7,9 @@ from takeoff.engine.expr import Expr, at_most, call, col, equal, flag, given, ra
 from takeoff.engine.lookups import At, CellAt, Match
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
+from takeoff.model.rules.resistance import KFT
 from takeoff.wiring.circuits import lay_out
 from takeoff.wiring.taps import HOTS
-
-KFT = 1000
-"""Feet in the thousand that resistances are given for."""
 
 
 def paths_table(frame: Frame) -> Table:
@@ -25,10 +23,10 @@ def paths_table(frame: Frame) -> Table:
     def run(name: str) -> Expr:
         return At("run_ohms", name, col("kind_row"))
 
-    def wired(plan: int) -> Expr:
-        """Return the ground path of the run, in what the plan wires it in."""
+    def wired(plan: int, block: str = "egcs") -> Expr:
+        """Return the ground path of the run, in what the plan wires it in, or that of its two fittings."""
         place = At("wiring", "place", col(f"wiring_{plan}"))
-        return CellAt("run_ohms", "egcs", col("kind_row"), place)
+        return CellAt("run_ohms", block, col("kind_row"), place)
 
     plans = list(enumerate(frame.compared, start=1))
     stretches = {key: n for n, key in enumerate(frame.stretches)}
@@ -54,7 +52,7 @@ def paths_table(frame: Frame) -> Table:
                 f"egc_{n}",
                 f"ground path from the panel, {p}",
                 "ohm",
-                Chain(col("upstream"), ratio(col("run_ft") * wired(n), KFT, 0)),
+                Chain(col("upstream"), ratio(col("run_ft") * wired(n), KFT, 0) + wired(n, "ends")),
                 format="0.0000",
             )
             for n, p in plans

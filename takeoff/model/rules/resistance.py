@@ -10,6 +10,23 @@ from takeoff.model.frame import INVENTED, Frame
 from takeoff.model.givens.conditions import condition
 from takeoff.wiring.kinds import parts_of_kind
 
+KFT = 1000
+"""Feet in the thousand that resistances are given for; milliohms in an ohm."""
+
+
+def fittings_ohm(metal_share: Expr) -> Expr:
+    """Return what the two fittings of a run add to its ground path.
+
+    They lie in the path of the metal. Beside a wire the path is less by its conductance: the square of the share of
+    the metal is a little more than the network has, on the safe side.
+
+    Parameters
+    ----------
+    metal_share
+        Part of the fault current in armor, tubing and bare aluminum, by conductance.
+    """
+    return condition("fittings_ohm") * metal_share * metal_share
+
 
 def ohms_table(frame: Frame) -> Table:
     """Resistance of a foot of the catalog cables at hand: the conductor, and the ground path.
@@ -30,7 +47,8 @@ def ohms_table(frame: Frame) -> Table:
         return Column(name, title, "kft/ohm", ratio(credited, col(ohm), 0), note, "0.000")
 
     rows = _rows(frame)
-    together = col("wire_s") + col("armor_s") + col("bare_s")
+    metal = col("armor_s") + col("bare_s")
+    together = col("wire_s") + metal
     return Table(
         "ohms",
         "Resistance of cables and raceways",
@@ -57,6 +75,13 @@ def ohms_table(frame: Frame) -> Table:
                     ("wire", "the wire EGC", "egc_awg"),
                     ("bare", "the bare conductor", "bare_awg"),
                 )
+            ),
+            Column("phase_row", "place of its size", "no.", Match("sizes", "awg", col("awg"))),
+            Column(
+                "egc_row",
+                "place of the wire EGC, or the first",
+                "no.",
+                call("max", 1, Match("sizes", "awg", col("egc_awg"), missing_ok=True)),
             ),
             Column(
                 "phase_ohm",
@@ -112,6 +137,30 @@ def ohms_table(frame: Frame) -> Table:
             Column(
                 "egc_ohm", "ground path", "ohm/kft", ratio(1, together, 0), "all credited paths side by side", "0.000"
             ),
+            Column(
+                "loop_ohm", "loop", "ohm/kft", col("phase_ohm") + col("egc_ohm"), "conductor and ground path", "0.000"
+            ),
+            Column(
+                "metal_share",
+                "share of the metal",
+                "1/1",
+                ratio(metal, together, 0),
+                "of the fault current, by conductance: armor, tubing and bare aluminum; the wire carries the rest",
+                "0.000",
+            ),
+            Column(
+                "metal_heat",
+                "armor or tubing, heat of the fault",
+                "1/(A2 s)",
+                call(
+                    "/",
+                    col("egc_ohm") * col("egc_ohm") * call("sign", col("metal_share")),
+                    At("sizes", "aluminum_a2s", col("phase_row")),
+                ),
+                "part of what spoils insulation beside it; as straight aluminum of its resistance, the least there "
+                "can be; ICEA P-32-382",
+                "0.00E+00",
+            ),
         ],
         {
             "key": [c["key"] for _, c in rows],
@@ -158,8 +207,18 @@ def run_ohms_table(frame: Frame) -> Table:
                 )
                 for n, m in places
             ),
+            *(
+                Column(
+                    f"ends_{n}",
+                    f"its two fittings, {m}",
+                    "ohm",
+                    fittings_ohm(At("ohms", "metal_share", col(f"cable_{n}"), 0)),
+                    format="0.0000",
+                )
+                for n, m in places
+            ),
         ],
         {"kind": frame.run_kinds, "awg": [parts_of_kind(k)[1] for k in frame.run_kinds]},
-        {"egcs": [f"egc_{n}" for n, _ in places]},
+        {name: [f"{name[:-1] if name == 'egcs' else name}_{n}" for n, _ in places] for name in ("egcs", "ends")},
         key="kind",
     )

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from takeoff.engine.aggregates import CountSmaller
-from takeoff.engine.expr import Expr, Head, at_most, call, col, equal, given, ratio, when
+from takeoff.engine.expr import Expr, as_expr, at_most, call, col, equal, given, ratio, when
 from takeoff.engine.lookups import At, Match, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import NOTHING, Frame
-from takeoff.model.rules.paths import KFT
-
-POINTS = 12
-"""Points of the length chart."""
+from takeoff.model.givens.inputs import sound
+from takeoff.model.rules.breaker import band_columns
+from takeoff.model.rules.resistance import KFT, fittings_ohm
 
 
 def melting_table(frame: Frame) -> Table:
@@ -64,7 +63,6 @@ def short_times_table(frame: Frame) -> Table:
     def melts(metal: str, area: str) -> Expr:
         return col(area) * call("root", ratio(look("melting", "fusing", metal, by="metal"), col("test_s"), 0))
 
-    withstand = look("melting", "withstand", "copper", by="metal")
     return Table(
         "short_times",
         "Short-time currents by size",
@@ -126,17 +124,6 @@ def short_times_table(frame: Frame) -> Table:
                 "why it is never credited without the armor",
                 width=18,
             ),
-            Column(
-                "insulated_a2s",
-                "insulation whole up to",
-                "A2 s",
-                withstand * col("area_cmil") * col("area_cmil"),
-                "ICEA P-32-382, adiabatic",
-                "0.00E+00",
-            ),
-            Column(
-                "test_a2s", "fitting test", "A2 s", col("test_a") * col("test_a") * col("test_s"), format="0.00E+00"
-            ),
         ],
         {"awg": [a for a in frame.sizes if a in tested]},
         key="awg",
@@ -144,72 +131,76 @@ def short_times_table(frame: Frame) -> Table:
 
 
 def curves_table(frame: Frame) -> Table:
-    """The loop of a circuit of the smallest size for a breaker, in every construction: what the chart compares."""
-    below = CountSmaller("sizes", {"family": "copper"}, "plain_a", given("chart_breaker_a"))
-    ohms = At("ohms", "phase_ohm", col("ohm_row"), 0) + At("ohms", "egc_ohm", col("ohm_row"), 0)
-    wanted = given("chart_breaker_a") * given("pickup_times_rating") * given("wanted_ratio")
+    """The longest run of a circuit of the smallest size for a breaker, in every construction: what the chart shows.
 
+    A range: at its least the fault still has the multiple wanted, at its most it only reaches the low edge of the
+    pickup. Invented armor is taken as far off as the inputs say, to either side.
+    """
+    below = CountSmaller("sizes", {"family": "copper"}, "plain_a", given("chart_breaker_a"))
+
+    cable = Match("ohms", "family", col("construction") & "|" & col("awg"), missing_ok=True)
+
+    def ohm(name: str) -> Expr:
+        return At("ohms", name, col("ohm_row"))
+
+    weak, strong = ratio(ohm("armor_s"), col("armor_off"), 0), ohm("armor_s") * col("armor_off")
+
+    def run(name: str, title: str, current: str, note: str) -> Column:
+        left = call("/", given("chart_v"), col(current)) - col("beside_ohm")
+        feet = call("max", 0, call("/", left * KFT, col(f"{name}_ohm"))) * col("known")
+        return Column(f"{name}_ft", title, "ft", feet, note, "#,##0")
+
+    figures = sound("source_mohm") * sound("pickup_times_rating")
     return Table(
         "curves",
-        "Loop over length, by construction",
+        "Longest run in every construction",
         [Field("construction", "construction", role="key", width=14)],
         [
             Column("below", "sizes too small", "ea", below),
             Column("size_row", "row of the size", "no.", Match("sizes", "place", col("below") + 1, missing_ok=True)),
             Column("awg", "size", "AWG", At("sizes", "awg", col("size_row"), NOTHING)),
+            Column("found", "row of the cable, 0 where there is none", "no.", cable),
+            Column("ohm_row", "row of the cable", "no.", call("max", 1, col("found"))),
+            Column("known", "ground path known", "0/1", call("sign", col("found") * ohm("egc_ohm"))),
+            *band_columns(given("chart_breaker_a"), given("chart_v")),
             Column(
-                "ohm_row",
-                "row of the cable",
-                "no.",
-                Match("ohms", "family", col("construction") & "|" & col("awg"), missing_ok=True),
+                "armor_off",
+                "armor may be off by",
+                "x",
+                ratio(given("invented_off_pct"), 100, 0) * (as_expr(1) - ohm("sound")) + 1,
+                "a stated or measured figure is taken as it is",
+                "0.00",
             ),
-            Column("known", "cable in the catalog", "0/1", call("sign", col("ohm_row"))),
-            Column("ohm_per_kft", "loop", "ohm/kft", ohms, "conductor and ground path", "0.000"),
-            Column("wanted_a", "fault wanted", "A", wanted, format="#,##0"),
-            Column("allowed_ohm", "loop at most", "ohm", ratio(given("chart_v"), col("wanted_a"), 0), format="0.0000"),
+            Column("other_s", "wire and bare aluminum carry", "kft/ohm", ohm("wire_s") + ohm("bare_s"), format="0.000"),
+            Column("weak_s", "least that all carry", "kft/ohm", col("other_s") + weak, format="0.000"),
+            Column("strong_s", "most that all carry", "kft/ohm", col("other_s") + strong, format="0.000"),
             Column(
-                "longest_ft",
-                "longest run",
-                "ft",
-                call(
-                    "max",
-                    0,
-                    ratio(col("allowed_ohm") * KFT - given("source_mohm"), col("ohm_per_kft"), 0),
-                ),
-                "at which the fault still has the ratio wanted",
-                "#,##0",
+                "least_ohm", "loop at most", "ohm/kft", ohm("phase_ohm") + ratio(1, col("weak_s"), 0), format="0.000"
+            ),
+            Column(
+                "most_ohm", "loop at least", "ohm/kft", ohm("phase_ohm") + ratio(1, col("strong_s"), 0), format="0.000"
+            ),
+            Column(
+                "beside_ohm",
+                "source and two fittings",
+                "ohm",
+                ratio(given("source_mohm"), KFT, 0) + fittings_ohm(ohm("metal_share")),
+                format="0.0000",
+            ),
+            run("least", "longest run, from", "wanted_a", "at which the fault surely has the multiple wanted"),
+            run("most", "longest run, to", "low_a", "at which the fault only reaches the low edge of the pickup"),
+            Column("span_ft", "between them", "ft", col("most_ft") - col("least_ft"), format="#,##0"),
+            Column(
+                "label",
+                "construction, and what is invented",
+                "",
+                col("construction")
+                & when(equal(col("armor_off"), 1), "", ", armor invented")
+                & when(equal(figures, 1), "", ", source or pickup invented"),
+                "no order of the constructions follows from invented figures",
+                width=54,
             ),
         ],
         {"construction": frame.constructions},
         key="construction",
-    )
-
-
-def lengths_table(frame: Frame) -> Table:
-    """Fault current over length, times the pickup of the breaker, in every construction: the points of the chart."""
-    loop = ratio(col("length_ft") * look("curves", "ohm_per_kft", Head()) + given("source_mohm"), KFT, 0)
-    return Table(
-        "lengths",
-        "Ground fault over length",
-        [Field("point", "point", "no.", role="key")],
-        [
-            Column("length_ft", "length", "ft", col("point") * given("chart_step_ft"), format="0"),
-            Column("pickup_a", "pickup", "A", given("chart_breaker_a") * given("pickup_times_rating"), format="0"),
-            *(
-                Column(f"loop_{n}", f"loop, {m}", "ohm", loop, head=m, format="0.0000")
-                for n, m in enumerate(frame.constructions, start=1)
-            ),
-            *(
-                Column(
-                    f"times_{n}",
-                    m,
-                    "x pickup",
-                    ratio(given("chart_v") * look("curves", "known", Head()), col(f"loop_{n}") * col("pickup_a"), 0),
-                    head=m,
-                    format="0.00",
-                )
-                for n, m in enumerate(frame.constructions, start=1)
-            ),
-        ],
-        {"point": list(range(1, POINTS + 1))},
     )

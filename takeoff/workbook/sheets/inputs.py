@@ -86,7 +86,8 @@ CATALOGS = (
         (
             *("editions", "rules", "checks", "facts", "answers", "outcomes", "stops", "units"),
             *("fill_parts", "allowances", "egc_sizes"),
-            *("conductors", "breakers", "ambient", "adjustments", "systems", "connections", "metals", "short_time"),
+            *("conductors", "breakers", "breaker_bands", "ambient", "adjustments", "systems", "connections", "metals"),
+            "short_time",
         ),
     ),
 )

@@ -22,8 +22,8 @@ WORKINGS = (
     SheetPlan(
         GROUND_PATH,
         "working",
-        "The ground path over length, what conductors and fittings withstand, and the way of the current to every box.",
-        ("lengths", "curves", "short_times", "melting"),
+        "The longest run in every construction, what conductors and fittings withstand, ground faults of all circuits.",
+        ("curves", "short_times"),
         ("paths", "far_ends", "circuit_tests", "faults"),
     ),
     SheetPlan(
@@ -64,6 +64,7 @@ WORKINGS = (
                 "wirings",
                 "conditions",
                 "temperatures",
+                "melting",
                 "sizes",
                 "code",
                 "labor_rate",

@@ -226,7 +226,8 @@ def test_trap_22_armor_is_spliced_by_its_fitting_which_then_carries_the_fault(co
     assert counted.total("ground_splices", PLAN_OF[construction]) == 0
     assert "splice-ground" not in counted.total("labor_hours_by_operation", PLAN_OF[construction])
     found = row(counted, "faults", plan=PLAN_OF[construction], wired_as=construction)
-    assert (found["by_wire"], found["withstand_a2s"]) == (0, 470 * 470 * 4)
+    assert (found["wire_share"], rows(counted, "ohms")[int(found["ohm_row"]) - 1]["metal_share"]) == (0, 1)
+    assert found["fitting_pct"] == pytest.approx(100 * found["let_a2s"] / (470 * 470 * 4))
 
 
 # Circuits
