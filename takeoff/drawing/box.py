@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from takeoff.drawing.facts import BoxFacts, Cable, RoleFacts
-from takeoff.drawing.ground import draw_ground, ground_height, ground_rows
+from takeoff.drawing.ground import draw_ground, draw_path, ground_height, ground_rows
 from takeoff.drawing.parts import (
     ABOVE,
     BAR_HEIGHT,
@@ -100,7 +100,9 @@ def _sheath_height(cable: Cable) -> float:
 def _notes(facts: BoxFacts) -> list[str]:
     """Return what is said under the end of each cable."""
     notes = {"bare, cut flush": facts.bare, "strip folded back": facts.strips, "bushing": facts.bushings}
-    return [note for note, count in notes.items() if count]
+    sheath = "armor" if facts.armored else "raceway"
+    path = [f"{sheath} is ground"] if facts.armor_path else []
+    return [*path, *(note for note, count in notes.items() if count)]
 
 
 def _draw_cables(drawing: Drawing, facts: BoxFacts, bottom: float) -> Ends:
@@ -141,10 +143,12 @@ def _draw_sheath(drawing: Drawing, facts: BoxFacts, cable: Cable, number: int, t
     if facts.strips:
         back = [(FITTING_LEFT - 34, y - 6), (FITTING_LEFT + 6, y - 6), (FITTING_LEFT + 6, y + 6)]
         _stub(drawing, [*back, (FITTING_LEFT - 20, y + 6)], "strip")
+    if facts.armor_path:
+        draw_path(drawing, top, end)
     if facts.bushings:
         drawing.add(Rect(FITTING_LEFT - 5, top - 1, FITTING_LEFT + 2, end + 1, "black", 1, "bushing"))
     for line, note in enumerate(_notes(facts)):
-        drawing.add(Text(MARGIN, end + 8 + 16 * line, note, 13))
+        drawing.add(Text(MARGIN, end + 12 + 16 * line, note, 13))
 
 
 def _stub(drawing: Drawing, points: Sequence[tuple[float, float]], means: str) -> None:

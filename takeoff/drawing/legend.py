@@ -11,7 +11,8 @@ WORDS = (
     "Legend of the drawings. Lines: hot solid and thick, neutral hollow, switch leg in long dashes, traveler dotted, "
     "isolated ground dash and dot, EGC, ground pigtail and bonding jumper in short dashes, spare thin. Signs: a dot is "
     "a conductor end made up, a frame with a number is a splice and its ends, a ring is a terminal, a ring with a bar "
-    "is a grounding screw of the box, a hatched block is armor. Lines that cross without a frame are not joined."
+    "is a grounding screw of the box, a hatched block is armor, a dashed arrow is the ground path from armor through "
+    "fitting to box. Lines that cross without a frame are not joined."
 )
 
 
@@ -38,7 +39,7 @@ def draw_legend() -> Drawing:
         Text(
             1090,
             y,
-            "Crossing lines are not joined. Cables may bring other roles.",
+            "Arrow: armor to box. Crossings are not joined. Roles may change cables.",
             16,
         )
     )
