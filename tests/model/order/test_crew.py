@@ -99,7 +99,7 @@ def test_the_fitting_stands_first_with_the_rule_on_the_old_one_and_a_hold_point(
     assert said.startswith("STOP: ANOTHER FITTING. Read the carton: marked MCI-A")
     assert said.endswith("; marked MC, category PJOX: fails here, 330.40")
     assert found["to"]["says_hold"].startswith(
-        "HOLD POINT: somebody else looks at fitting, seat and carton of the first"
+        "HOLD POINT before the second box: another person looks at fitting, seat and carton"
     )
     assert found["from"]["says_fitting"].endswith("look here, 330.40")  # some are listed for several
     assert found["to"]["says_parts"] == (
