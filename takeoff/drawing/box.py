@@ -132,7 +132,7 @@ def _draw_sheath(drawing: Drawing, facts: BoxFacts, cable: Cable, number: int, t
     name = f"{'cable' if armored else 'raceway'} {number}"
     said = f"{cable.room} x {cable.awg} AWG"
     drawing.add(Rect(MARGIN + 4, middle - 18, FITTING_LEFT - 6, middle + 18, "white", 1))
-    for line, (text, size) in enumerate(((name, 15.0), (said, 14.0))):
+    for line, (text, size) in enumerate(((name, 15.0), (said, 15.0))):
         drawing.add(Text((MARGIN + FITTING_LEFT - 2) / 2, middle - 8 + 16 * line, text, size, "m"))
     drawing.add(Rect(FITTING_LEFT, top + 8, BOX_LEFT + 2, end - 8, "white", 3, "fitting"))
     drawing.add(Rect(BOX_LEFT + 2, top + 4, BOX_LEFT + 8, end - 4, "black", 0))
@@ -148,7 +148,7 @@ def _draw_sheath(drawing: Drawing, facts: BoxFacts, cable: Cable, number: int, t
     if facts.bushings:
         drawing.add(Rect(FITTING_LEFT - 5, top - 1, FITTING_LEFT + 2, end + 1, "black", 1, "bushing"))
     for line, note in enumerate(_notes(facts)):
-        drawing.add(Text(MARGIN, end + 12 + 16 * line, note, 13))
+        drawing.add(Text(MARGIN, end + 12 + 16 * line, note, 15))
 
 
 def _stub(drawing: Drawing, points: Sequence[tuple[float, float]], means: str) -> None:
@@ -235,7 +235,7 @@ def _draw_fill(drawing: Drawing, facts: BoxFacts, top: float) -> None:
     per_in3 = (right - MARGIN) / fill.volume_in3
     without = MARGIN + (fill.in3 - fill.egc_in3) * per_in3
     drawing.add(Rect(MARGIN, top, without, top + BAR_HEIGHT, "hatch", 2, "fill"))
-    parts = [f"hatched: conductors and device {fill.in3 - fill.egc_in3:.2f}"]
+    parts = [f"hatched: wires and device {fill.in3 - fill.egc_in3:.2f}"]
     if fill.egc_in3:
         drawing.add(Rect(without, top, MARGIN + fill.in3 * per_in3, top + BAR_HEIGHT, "black", 2, "fill of EGCs"))
         parts.append(f"black: {GROUND} {fill.egc_in3:.2f}")

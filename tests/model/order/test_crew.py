@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import csv
 import re
-import shutil
-import subprocess
 import zipfile
 from collections.abc import Callable
 from pathlib import Path
@@ -19,7 +17,6 @@ from takeoff.build import Build
 from takeoff.catalog.plans import chosen_pair
 from takeoff.cli import app
 from takeoff.model.order.crew_boxes import SIDES
-from takeoff.report import crew_pdf
 from takeoff.report.output import write_outputs
 from takeoff.text.problems import InputError
 from takeoff.workbook.pages.crew import AS_DRAWN, DRAWN_COLUMN, FIRST_ROW, NOT_AS_DRAWN
@@ -390,65 +387,6 @@ def test_another_choice_in_the_workbook_gives_the_page_of_a_rebuild(
         still = before[drawn] == ours[drawn]
         assert theirs[sheet, place] == (AS_DRAWN if still else NOT_AS_DRAWN)
     assert NOT_AS_DRAWN in {theirs[p] for p in checks}
-
-
-def pages_of(pdf: Path) -> int:
-    return len(re.findall(rb"/Type\s*/Page[^s]", pdf.read_bytes()))
-
-
-@pytest.mark.libreoffice
-def test_the_crew_pages_are_printed_one_to_a_sheet(tmp_path: Path):
-    """Six pages of 17 by 11 in, 1224 by 792 points; nothing else is left in the folder."""
-    sample, out, pdf = ROOT / "samples" / "two-story.csv", tmp_path / "out.xlsx", tmp_path / "pages.pdf"
-    done = CliRunner().invoke(app, ["build", str(sample), "-o", str(out), "--crew-pdf", str(pdf), "--quiet"])
-    assert done.exit_code == 0, done.output
-    assert sorted(p.name for p in tmp_path.iterdir()) == ["out.xlsx", "pages.pdf"]
-    assert pages_of(pdf) == PAGES
-    sizes = re.findall(rb"/MediaBox\s*\[([^\]]*)\]", pdf.read_bytes())
-    assert {size.strip() for size in sizes} == {b"0 0 1224 792"}
-    assert f"wrote {out} and {pdf}" in done.output
-
-
-@pytest.mark.libreoffice
-@pytest.mark.skipif(not shutil.which("pdftotext"), reason="poppler is not installed: the printed text is not read")
-def test_nothing_of_a_page_is_cut_off_in_print(sample_build: Build, tmp_path: Path):
-    pdf = tmp_path / "pages.pdf"
-    crew_pdf.print_crew_pages(sample_build.book, pdf, pdf)
-    text = subprocess.run(["pdftotext", "-layout", str(pdf), "-"], capture_output=True, text=True, check=True).stdout
-    pages = [" ".join(page.split()) for page in text.split("\f") if page.strip()]
-    assert len(pages) == PAGES
-    words = re.compile(r"\W+")
-    for page, box in zip(pages, rows(sample_build, "crew_boxes", side="from"), strict=True):
-        for line in rows(sample_build, "crew_lines", type=box["type"]):
-            for text in (line["step"], line["key_point"], line["reason"], line["safety"]):
-                assert set(words.split(text)) - {""} <= set(words.split(page)), (box["type"], text)
-
-
-def test_without_libreoffice_a_sentence_says_so_before_anything_is_written(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-):
-    monkeypatch.setattr(crew_pdf.shutil, "which", lambda _: None)
-    out, pdf = tmp_path / "out.xlsx", tmp_path / "pages.pdf"
-    sample = ROOT / "samples" / "small.csv"
-    done = CliRunner().invoke(app, ["build", str(sample), "-o", str(out), "--crew-pdf", str(pdf)])
-    assert done.exit_code == 2
-    assert done.output == (
-        "--crew-pdf: needs LibreOffice Calc, which is not found (soffice); install it, or leave the option out: "
-        "the crew pages stand on the sheet Crew of the workbook too\n"
-    )
-    assert list(tmp_path.iterdir()) == []
-
-
-def test_a_program_that_prints_nothing_leaves_nothing_behind(
-    count: Counter, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-):
-    build = count(TWO).build
-    monkeypatch.setattr(crew_pdf.shutil, "which", lambda _: "/bin/false")
-    folder = tmp_path / "out"
-    folder.mkdir()
-    with pytest.raises(InputError, match=r"pages\.pdf: LibreOffice gave no page \(exit code 1\)"):
-        write_outputs(build, folder / "out.xlsx", folder / "results.json", None, folder / "pages.pdf")
-    assert list(folder.iterdir()) == []
 
 
 @pytest.mark.parametrize(
