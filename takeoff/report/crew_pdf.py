@@ -59,7 +59,8 @@ def print_crew_pages(build: Build, staged: Path, paper: str = PAPER) -> int:
         Number of pages.
     """
     wide = PAPERS[paper][0] - 2 * MARGIN
-    foot = [CAUTION, str(build.book.values("demonstration", "says_hours")[0])]
+    words = (str(build.book.values("demonstration", name)[0]) for name in ("says_hours", "says"))
+    foot = [CAUTION, " ".join(words)]
     return write_pages(staged, paper, list(_story(build, wide)), foot, "Crew pages and training pack")
 
 

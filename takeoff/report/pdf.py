@@ -23,7 +23,7 @@ PAPERS = {"letter": pagesizes.LETTER, "legal": pagesizes.LEGAL, "tabloid": pages
 SMALLEST, LARGE = 9.0, 14.0
 """Points of the letters: of the job pages, and of what is read from a wall."""
 
-MARGIN, FOOT = 36.0, 50.0
+MARGIN, TOP, FOOT = 36.0, 28.0, 60.0
 
 
 def style(size: float, bold: bool = False, after: float = 0.0) -> ParagraphStyle:
@@ -119,7 +119,7 @@ def write_pages(target: Path, paper: str, story: Sequence[Flowable], foot: Seque
         canvas.drawRightString(width - MARGIN, FOOT - 14, f"page {document.page}")
         canvas.restoreState()
 
-    box = Frame(MARGIN, FOOT, width - 2 * MARGIN, height - MARGIN - FOOT, 0, 0, 0, 0)
+    box = Frame(MARGIN, FOOT, width - 2 * MARGIN, height - TOP - FOOT, 0, 0, 0, 0)
     document = BaseDocTemplate(str(target), pagesize=(width, height), title=title, invariant=1)
     document.addPageTemplates([PageTemplate("page", [box], onPage=draw_foot)])
     document.build(list(story))

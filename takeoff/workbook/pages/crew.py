@@ -253,8 +253,9 @@ def _fill_foot(page: Page, boxes: _Source, row: int, line: int) -> int:
     page.put(row + 1, 2, SIGNED, "crew text")
     page.put(row + 2, 2, CAUTION, "crew loud")
     page.figure(row + 3, 2, "demonstration", "says_hours", "General", "crew loud")
-    page.rows.heights.update({row: 17.0, row + 1: 22.0, row + 2: 15.0, row + 3: 15.0})
-    return row + 4
+    page.figure(row + 4, 2, "demonstration", "says", "General", "crew loud")
+    page.rows.heights.update({row: 17.0, row + 1: 22.0, row + 2: 15.0, row + 3: 15.0, row + 4: 15.0})
+    return row + 5
 
 
 def set_print(page: Page) -> None:

@@ -341,8 +341,9 @@ def test_each_page_ends_with_a_break_and_its_cautions(sample_workbook: Path):
     ends = [b.id for b in sheet.row_breaks.brk]
     assert len(ends) == PAGES
     for end in ends:
-        assert "authority having jurisdiction" in sheet.cell(end - 1, 2).value
-        assert "lock out" in sheet.cell(end - 1, 2).value
+        assert "authority having jurisdiction" in sheet.cell(end - 2, 2).value
+        assert "lock out" in sheet.cell(end - 2, 2).value
+        assert "% of the hours rest on invented ones" in sheet.cell(end - 1, 2).value
     titles = [str(sheet.cell(row, 1).value) for row in [FIRST_ROW, *(end + 1 for end in ends[:-1])]]
     assert all(f", {n} of {PAGES}: " in title for n, title in enumerate(titles, start=1))
     assert sheet.print_area.endswith(f"${ends[-1]}")
