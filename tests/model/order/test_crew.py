@@ -337,7 +337,7 @@ def test_each_page_has_two_drawings_and_a_legend_with_words(sample_workbook: Pat
 
 
 def test_each_page_ends_with_a_break_and_its_cautions(sample_workbook: Path):
-    sheet = openpyxl.load_workbook(sample_workbook)["Crew"]
+    sheet = openpyxl.load_workbook(sample_workbook, data_only=True)["Crew"]
     ends = [b.id for b in sheet.row_breaks.brk]
     assert len(ends) == PAGES
     for end in ends:
