@@ -13,7 +13,7 @@ from takeoff.model.order.crew_choice import Alike
 
 
 def _by_frequency(_: Book, frame: Frame) -> list[Alike]:
-    boxes = [key for key, make_up in frame.types.by_key.items() if make_up.place == "box"]
+    boxes = [key for key, make_up in frame.types.by_key.items() if make_up.place == "box" and not make_up.others]
     return [Alike([key], 0.0, False) for key in boxes]
 
 
