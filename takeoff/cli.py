@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import sys
 from contextlib import nullcontext
+from enum import StrEnum
 from functools import partial
 from pathlib import Path
 from typing import Annotated, Any
@@ -25,6 +26,16 @@ app = typer.Typer(
     help="Compare armored-cable constructions for commercial branch wiring: a schedule in, a workbook out.",
     epilog="Example: takeoff build samples/two-story.csv -o comparison.xlsx",
 )
+
+
+class Paper(StrEnum):
+    """Papers of the crew pages."""
+
+    letter = "letter"
+    legal = "legal"
+    tabloid = "tabloid"
+    a4 = "a4"
+
 
 ScheduleArgument = Annotated[Path, typer.Argument(help="Schedule: CSV or .xlsx.", show_default=False)]
 CatalogsOption = Annotated[
@@ -79,8 +90,11 @@ def build(
     ] = "",
     crew_pdf: Annotated[
         Path | None,
-        typer.Option("--crew-pdf", metavar="FILE.pdf", help="Print the crew pages too; needs LibreOffice Calc."),
+        typer.Option("--crew-pdf", metavar="FILE.pdf", help="Print what a crew holds: training pack, quiz, pages."),
     ] = None,
+    crew_paper: Annotated[
+        Paper, typer.Option("--crew-paper", help="Paper of the crew pages, printed upright.")
+    ] = Paper.letter,
     columns: Annotated[
         Path | None,
         typer.Option("--columns", metavar="FILE.csv", help="Write what every computed column is, with its formula."),
@@ -99,20 +113,18 @@ def build(
     from takeoff.addendum.target import stop_if_edited
     from takeoff.build import Options, compute
     from takeoff.report.changes import carried_text
-    from takeoff.report.crew_pdf import stop_unless_printable
     from takeoff.report.output import write_outputs
     from takeoff.report.totals import receipt_text, totals_text
 
     given = schedule, catalogs, inputs, tuple(sets or ()), plans
     options = Options(*given, output, json_file, tuple(quotes or ()), order, crew_pdf, columns, rooms)
     with guarded(), progress(quiet) as step:
-        stop_unless_printable(crew_pdf)
         if not replace:
             stop_if_edited(output, carry, options.reads)
         with build_carried(options, carry, step) if carry else nullcontext((compute(options, step), None)) as made:
             result, done = made
             step("writing the workbook")
-            write_outputs(result, output, json_file, order, crew_pdf, columns)
+            write_outputs(result, output, json_file, order, crew_pdf, columns, crew_paper.value)
     with guarded(written=True):
         say_notices(result.problems, quiet)
         said = [totals_text(result), *([carried_text(done)] if done else []), receipt_text(result.job)]

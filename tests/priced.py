@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from takeoff.build import Build, Options, compute
+from tests.held import held_pages
 
 SCHEDULE = """box,circuit,device,run_ft,fed_from,area
 R1,KP-1,duplex,46,panel,kitchen
@@ -47,4 +48,5 @@ def laid(
 
 def priced(folder: Path, *sets: str, **texts: object) -> Build:
     """Return the computed build of texts; see `laid` for what may be given."""
-    return compute(laid(folder, *sets, **texts))  # type: ignore[arg-type]
+    with held_pages():
+        return compute(laid(folder, *sets, **texts))  # type: ignore[arg-type]

@@ -12,6 +12,7 @@ from pathlib import Path
 from takeoff.build import Build, Options, compute
 from takeoff.catalog.load import load_catalogs
 from takeoff.catalog.rows import Row
+from tests.held import held_pages
 from tests.tables import NO_TAILS, row, schedule
 
 FROM_TO = "mc-wire-first,mc-armor-first"
@@ -45,7 +46,10 @@ class Rebuild:
         (folder / "inputs.toml").write_text(toml, encoding="utf-8")
         for name, rows in (catalogs or {}).items():
             (folder / "catalogs" / f"{name}.csv").write_text(rows, encoding="utf-8")
-        return compute(Options(folder / "schedule.csv", folder / "catalogs", folder / "inputs.toml", sets, compared))
+        with held_pages():
+            return compute(
+                Options(folder / "schedule.csv", folder / "catalogs", folder / "inputs.toml", sets, compared)
+            )
 
 
 def swap_of(build: Build) -> dict[str, float]:

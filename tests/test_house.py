@@ -108,6 +108,11 @@ def test_only_the_workbook_layer_knows_the_workbook_library_and_only_the_command
             assert "openpyxl" not in text, module
 
 
+def test_only_the_printed_pages_know_the_library_of_pages():
+    knows = [m for m, path in modules().items() if "reportlab" in path.read_text(encoding="utf-8")]
+    assert sorted(knows) == ["report.crew_pdf", "report.pdf"]
+
+
 def test_files_stay_readable():
     lengths = {m: len(p.read_text(encoding="utf-8").splitlines()) for m, p in modules().items()}
     assert {m: n for m, n in lengths.items() if n > LONGEST} == {}
@@ -180,6 +185,7 @@ def test_the_readme_names_every_command_option_and_input(sample_build: Build):
         "--set",
         "--plans",
         "--crew-pdf",
+        "--crew-paper",
         "--quiet",
         "takeoff edits",
         "takeoff changes",

@@ -13,6 +13,9 @@ FROM, TO = "crew_from", "crew_to"
 UNTIMED = "none"
 """Stands for the operation of a step that has no minutes of its own."""
 
+EVERYWHERE = ("any",), ("armor", "wire")
+"""Where the steps of an operation are done, so that each box has its minutes once."""
+
 
 def with_every_operation(catalogs: Catalogs) -> Catalogs:
     """Return the catalogs with a plain job step for every operation at a box that none names.
@@ -22,7 +25,8 @@ def with_every_operation(catalogs: Catalogs) -> Catalogs:
     Raises
     ------
     InputError
-        A step that is counted along the run, or otherwise than its operation; an operation with two steps.
+        A step that is counted along the run, or otherwise than its operation; an operation that two steps of a box
+        have, or that a step has in some boxes only.
     """
     found = list(_wrong(catalogs))
     if found:
@@ -40,23 +44,41 @@ def with_every_operation(catalogs: Catalogs) -> Catalogs:
 
 def _plain_step(operation: Row, place: float) -> Row:
     key, words = str(operation["operation"]), {"key_point": "-", "reason": "-", "safety": "-"}
+    words |= {"where": "any", "differs_by": "none"}
     own = {"job_step": key, "operation": key, "driver": operation["driver"], "place": place, "step": operation["title"]}
     return {"key": key, **own, **words, "source": operation["source"]}
 
 
 def _wrong(catalogs: Catalogs) -> Iterator[Problem]:
-    first: dict[str, str] = {}
+    of_operation: dict[str, list[Row]] = {}
     for row in catalogs["job_steps"]:
-        key, operation, driver = (str(row[name]) for name in ("job_step", "operation", "driver"))
-        file, number = str(row["_file"]), int(str(row["_row"]))
+        operation, driver = (str(row[name]) for name in ("operation", "driver"))
         if catalogs["drivers"][driver]["counted_at"] != "box":
-            yield Problem(file, number, "driver", driver, "is counted along the run:", "a driver counted at the box")
+            yield _problem(row, "driver", "is counted along the run:", "a driver counted at the box")
         if operation == UNTIMED:
             continue
         counted = {str(o["driver"]) for o in catalogs["operations"] if o["operation"] == operation}
         if driver not in counted:
-            accepted = f'"{min(counted)}"'
-            yield Problem(file, number, "driver", driver, f"is not what {operation} is counted by:", accepted)
-        if first.setdefault(operation, key) != key:
-            message = f"is the operation of the step {first[operation]} too:"
-            yield Problem(file, number, "operation", operation, message, "one step for each operation, or none")
+            yield _problem(row, "driver", f"is not what {operation} is counted by:", f'"{min(counted)}"')
+        of_operation.setdefault(operation, []).append(row)
+    for steps in of_operation.values():
+        yield from _not_once(steps)
+
+
+def _not_once(steps: list[Row]) -> Iterator[Problem]:
+    """Yield the problem of an operation whose minutes would stand twice on a page, or on some pages only."""
+    found, last = tuple(sorted(str(step["where"]) for step in steps)), steps[-1]
+    if found in EVERYWHERE:
+        return
+    if len(steps) > 1:
+        message = f"is the operation of the step {steps[0]['job_step']} too:"
+        yield _problem(
+            last, "operation", message, "one step for each operation, one for wire and one for armor, or none"
+        )
+    else:
+        accepted = '"any", or a second step of the operation for the other of wire and armor'
+        yield _problem(last, "where", "leaves out boxes that take minutes:", accepted)
+
+
+def _problem(row: Row, column: str, message: str, accepted: str) -> Problem:
+    return Problem(str(row["_file"]), int(str(row["_row"])), column, str(row[column]), message, accepted)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from takeoff.drawing.facts import BoxFacts, Cable, RoleFacts
-from takeoff.drawing.ground import draw_ground, ground_height, ground_rows
+from takeoff.drawing.ground import draw_ground, draw_path, ground_height, ground_rows
 from takeoff.drawing.parts import (
     ABOVE,
     BAR_HEIGHT,
@@ -102,7 +102,9 @@ def _notes(facts: BoxFacts, cable: Cable) -> list[str]:
     if cable.control:
         return []
     notes = {"bare, cut flush": facts.bare, "strip folded back": facts.strips, "bushing": facts.bushings}
-    return [note for note, count in notes.items() if count]
+    sheath = "armor" if facts.armored else "raceway"
+    path = [f"{sheath} is ground"] if facts.armor_path else []
+    return [*path, *(note for note, count in notes.items() if count)]
 
 
 def _draw_cables(drawing: Drawing, facts: BoxFacts, bottom: float) -> Ends:
@@ -132,7 +134,7 @@ def _draw_sheath(drawing: Drawing, facts: BoxFacts, cable: Cable, number: int, t
     drawing.add(Rect(MARGIN, top + 2, FITTING_LEFT, end - 2, "hatch" if armored else "white", means="cable"))
     name = f"{'control' if cable.control else 'cable' if armored else 'raceway'} {number}"
     drawing.add(Rect(MARGIN + 4, middle - half, FITTING_LEFT - 6, middle + half, "white", 1))
-    for line, (text, size) in enumerate(((name, 15.0), *((said, 14.0) for said in cable.sizes))):
+    for line, (text, size) in enumerate(((name, 15.0), *((said, 15.0) for said in cable.sizes))):
         drawing.add(Text((MARGIN + FITTING_LEFT - 2) / 2, middle - half + 10 + 16 * line, text, size, "m"))
     drawing.add(Rect(FITTING_LEFT, top + 8, BOX_LEFT + 2, end - 8, "white", 3, "fitting"))
     drawing.add(Rect(BOX_LEFT + 2, top + 4, BOX_LEFT + 8, end - 4, "black", 0))
@@ -145,10 +147,12 @@ def _draw_sheath(drawing: Drawing, facts: BoxFacts, cable: Cable, number: int, t
     if facts.strips:
         back = [(FITTING_LEFT - 34, y - 6), (FITTING_LEFT + 6, y - 6), (FITTING_LEFT + 6, y + 6)]
         _stub(drawing, [*back, (FITTING_LEFT - 20, y + 6)], "strip")
+    if facts.armor_path:
+        draw_path(drawing, top, end)
     if facts.bushings:
         drawing.add(Rect(FITTING_LEFT - 5, top - 1, FITTING_LEFT + 2, end + 1, "black", 1, "bushing"))
     for line, note in enumerate(_notes(facts, cable)):
-        drawing.add(Text(MARGIN, end + 8 + 16 * line, note, 13))
+        drawing.add(Text(MARGIN, end + 12 + 16 * line, note, 15))
 
 
 def _stub(drawing: Drawing, points: Sequence[tuple[float, float]], means: str) -> None:
@@ -235,7 +239,7 @@ def _draw_fill(drawing: Drawing, facts: BoxFacts, top: float) -> None:
     per_in3 = (right - MARGIN) / fill.volume_in3
     without = MARGIN + (fill.in3 - fill.egc_in3) * per_in3
     drawing.add(Rect(MARGIN, top, without, top + BAR_HEIGHT, "hatch", 2, "fill"))
-    parts = [f"hatched: conductors and device {fill.in3 - fill.egc_in3:.2f}"]
+    parts = [f"hatched: wires and device {fill.in3 - fill.egc_in3:.2f}"]
     if fill.egc_in3:
         drawing.add(Rect(without, top, MARGIN + fill.in3 * per_in3, top + BAR_HEIGHT, "black", 2, "fill of EGCs"))
         parts.append(f"black: {GROUND} {fill.egc_in3:.2f}")

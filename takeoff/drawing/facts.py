@@ -73,7 +73,10 @@ class Fill:
 
 @dataclass(frozen=True)
 class BoxFacts:
-    """One box of a make-up type in one construction."""
+    """One box of a make-up type in one construction.
+
+    `armor_path`: the armor or raceway itself is a ground path, which runs through the fitting to the box.
+    """
 
     type: str
     make_up: str
@@ -88,6 +91,7 @@ class BoxFacts:
     bushings: int
     strips: int
     bare: int
+    armor_path: bool = False
 
     @property
     def has_device(self) -> bool:
@@ -142,6 +146,7 @@ def box_facts(book: Book, make_up_type: str, construction: str) -> BoxFacts:
         bushings=work["bushing_ends"],
         strips=work["bond_strip_ends"],
         bare=work["bare_conductor_ends"],
+        armor_path=bool(_Row(book, "in_use", construction)["armor_egc"]),
     )
 
 

@@ -10,12 +10,15 @@ from takeoff.drawing.parts import (
     BOX_LEFT,
     DEVICE_LEFT,
     EGC,
+    FITTING_LEFT,
     GROUND_END,
     LABEL,
+    MARGIN,
     NODE_LEFT,
     NODE_RIGHT,
     PITCH,
     SMALL,
+    STYLES,
     lead,
     node,
     rows_into,
@@ -23,12 +26,15 @@ from takeoff.drawing.parts import (
     terminal,
     wire,
 )
-from takeoff.drawing.shapes import Drawing, Point, Text
+from takeoff.drawing.shapes import Drawing, Line, Point, Text
 
 DROP = 44.0
 """From the lowest line of the grounds to the wall of the box: the box screw stands there."""
 
 SCREW_STEP = 30.0
+
+PATH = "ground path"
+"""What the line from the armor through the fitting to the box stands for."""
 
 
 def ground_height(facts: BoxFacts) -> float:
@@ -60,6 +66,22 @@ def draw_ground(drawing: Drawing, facts: BoxFacts, starts: Sequence[Point], top:
         _name_screws(drawing, NODE_LEFT + (len(starts) - 1) * SCREW_STEP, at_screw)
     else:
         _draw_jumpers(drawing, facts, rows, at_screw)
+
+
+def draw_path(drawing: Drawing, top: float, end: float) -> None:
+    """Draw the ground path of one cable or raceway: along its sheath, through its fitting, into the wall of the box.
+
+    Parameters
+    ----------
+    top, end
+        Upper and lower edge of the sheath.
+    """
+    through, y = (FITTING_LEFT + BOX_LEFT) / 2, (top + end) / 2
+    dashes, width = STYLES[EGC]
+    points = [(MARGIN, end + 2), (through, end + 2), (through, y), (BOX_LEFT + 1, y)]
+    drawing.add(Line(points, dashes, width, PATH))
+    tip = [(BOX_LEFT - 7, y - 6), (BOX_LEFT + 1, y), (BOX_LEFT - 7, y + 6)]
+    drawing.add(Line(tip, width=width))
 
 
 def _draw_splice(

@@ -2,45 +2,45 @@
 
 from __future__ import annotations
 
-from takeoff.drawing.parts import EGC, LABEL, NODE_LEFT, NODE_RIGHT, STYLES, dot
-from takeoff.drawing.shapes import WIDTH_OF_A_LETTER, Circle, Drawing, Line, Rect, Text
+from takeoff.drawing.parts import EGC, LABEL, NODE_LEFT, NODE_RIGHT, SPARE, STYLES
+from takeoff.drawing.raster import font
+from takeoff.drawing.shapes import Circle, Drawing, Line, Rect, Shape, Text, moved
 
-WIDTH, HEIGHT = 1700.0, 60.0
+WIDTH = 1700.0
 ROW = 30.0
 WORDS = (
     "Legend of the drawings. Lines: hot solid and thick, neutral hollow, switch leg in long dashes, traveler dotted, "
     "isolated ground dash and dot, control in pairs of dots, EGC, ground pigtail and bonding jumper in short dashes, "
     "spare thin. Signs: a dot is a conductor end made up, a frame with a number is a splice and its ends, a ring is a "
-    "terminal, a ring with a bar is a grounding screw of the box, a hatched block is armor. Lines that cross without a "
-    "frame are not joined."
+    "terminal, a ring with a bar is a grounding screw of the box, a hatched block is armor, a dashed arrow is the ground "
+    "path from armor through fitting to box. Lines that cross without a frame are not joined."
 )
 
 
-def draw_legend() -> Drawing:
-    """Return the legend of the drawings of boxes."""
-    drawing = Drawing(WIDTH, HEIGHT, words=WORDS)
-    names = {EGC: "EGC, ground pigtail, jumper"}
-    x = 8.0
-    for kind, (dashes, width) in STYLES.items():
-        drawing.add(Line([(x, 15), (x + 66, 15)], dashes, width))
-        drawing.add(Text(x + 76, 15, names.get(kind, kind), LABEL))
-        x += 104.0 + WIDTH_OF_A_LETTER * LABEL * len(names.get(kind, kind))
-    y, half = ROW + 14, (NODE_RIGHT - NODE_LEFT) / 2
-    dot(drawing, 16, y, "")
-    drawing.add(Text(30, y, "conductor end made up", LABEL))
-    drawing.add(Rect(236 - half, y - 13, 236 + half, y + 13, "white", 3), Text(236, y, "3", 16, "m"))
-    drawing.add(Text(260, y, "splice, number of its ends", LABEL))
-    drawing.add(Circle(486, y, 10))
-    drawing.add(Text(504, y, "terminal of the device", LABEL))
-    drawing.add(Circle(706, y, 11), Line([(695, y), (717, y)]))
-    drawing.add(Text(726, y, "grounding screw of the box", LABEL))
-    drawing.add(Rect(960, y - 10, 1000, y + 10, "hatch"), Text(1008, y, "armor", LABEL))
-    drawing.add(
-        Text(
-            1090,
-            y,
-            "Crossing lines are not joined. Cables may bring other roles.",
-            16,
-        )
-    )
+def draw_legend(width: float = WIDTH) -> Drawing:
+    """Return the legend of the drawings of boxes, in as many rows as its width asks for."""
+    names = {EGC: "EGC, ground pigtail, jumper", SPARE: "spare"}
+    signs: list[tuple[float, str, list[Shape]]] = [
+        (74.0, names.get(kind, kind), [Line([(0, 0), (66, 0)], dashes, line)])
+        for kind, (dashes, line) in STYLES.items()
+    ]
+    half = (NODE_RIGHT - NODE_LEFT) / 2
+    splice: list[Shape] = [Rect(0, -13, 2 * half, 13, "white", 3), Text(half, 0, "3", 16, "m")]
+    signs += [
+        (18.0, "conductor end made up", [Circle(5, 0, 4.5, "black")]),
+        (38.0, "splice, number of its ends", splice),
+        (28.0, "terminal of the device", [Circle(10, 0, 10)]),
+        (30.0, "grounding screw of the box", [Circle(11, 0, 11), Line([(0, 0), (22, 0)])]),
+        (48.0, "armor", [Rect(0, -10, 40, 10, "hatch")]),
+        (0.0, "Arrow: armor to box. Crossings are not joined. Roles may change cables.", []),
+    ]
+    drawing = Drawing(width, 0.0, words=WORDS)
+    x, y = 8.0, ROW / 2
+    for left, said, shapes in signs:
+        wide = left + font(LABEL).getlength(said)
+        if x + wide > width:
+            x, y = 8.0, y + ROW
+        drawing.add(*(moved(shape, x, y) for shape in shapes), Text(x + left, y, said, LABEL))
+        x += wide + 26.0
+    drawing.height = y + ROW / 2
     return drawing

@@ -8,7 +8,7 @@ for, so that what a drawing shows can be counted.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 Point = tuple[float, float]
 
@@ -91,6 +91,15 @@ class Drawing:
     def count(self, means: str) -> int:
         """Return how many shapes stand for something."""
         return sum(getattr(shape, "means", "") == means for shape in self.shapes)
+
+
+def moved(shape: Shape, x: float, y: float) -> Shape:
+    """Return a shape elsewhere."""
+    if isinstance(shape, Line):
+        return replace(shape, points=[(a + x, b + y) for a, b in shape.points])
+    if isinstance(shape, Rect):
+        return replace(shape, left=shape.left + x, right=shape.right + x, top=shape.top + y, bottom=shape.bottom + y)
+    return replace(shape, x=shape.x + x, y=shape.y + y)
 
 
 def size_that_fits(text: str, size: float, width: float) -> float:

@@ -25,6 +25,8 @@ def words_of(facts: BoxFacts) -> str:
     else:
         said.append(f"grounds: no wire-type EGC comes in, the {sheath} and its fitting are the ground path")
     said.append(f"ground ends on box screws {ground.screw_ends}, on green terminals {ground.device_ends}")
+    if facts.armor_path:
+        said.append(f"the ground path runs along the {sheath} through each fitting into the wall of the box")
     made = {"bare conductors cut flush": facts.bare, "bond strips folded back": facts.strips}
     made["anti-short bushings"] = facts.bushings
     said += [f"{what} {count}" for what, count in made.items() if count]

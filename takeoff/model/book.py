@@ -47,7 +47,7 @@ from takeoff.model.givens import (
     wages,
     words,
 )
-from takeoff.model.order import cable_priced, changes, crew
+from takeoff.model.order import cable_priced, changes, crew_choice
 from takeoff.model.order.cables import CableOrder, cable_orders
 from takeoff.model.order.order import order_tables
 from takeoff.model.rules import (
@@ -276,9 +276,6 @@ def build_book(frame: Frame, given: Inputs, planned: bool = True) -> tuple[Book,
             inputs.texts_table,
             inputs.built_with_table,
             inputs.accepted_table,
-            crew.crew_boxes_table,
-            crew.crew_steps_table,
-            crew.crew_lines_table,
         )
     ]
     book = Book(tables, given)
@@ -293,6 +290,7 @@ def complete(book: Book, frame: Frame, given: Inputs, orders: Sequence[CableOrde
     book.add(risk_tables(book, frame, given))
     book.add(order_tables(book, frame, orders))
     book.add([make(frame) for make in LATE])
+    book.add(crew_choice.crew_tables(book, frame))
     book.add(invented_tables(book, frame))
     book.add(trace_tables(book, frame))
     check(book)

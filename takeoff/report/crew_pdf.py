@@ -1,78 +1,247 @@
-"""The crew pages as a PDF, printed by LibreOffice where it is installed."""
+"""What a crew holds, as a PDF: the training pack, a quiz, and a page for each kind of box."""
 
 from __future__ import annotations
 
-import shutil
-import subprocess
+from collections.abc import Iterator
 from pathlib import Path
-from tempfile import TemporaryDirectory
 
-from takeoff.engine.tables import Book
-from takeoff.text.problems import InputError, Problem, fail, visible
-from takeoff.workbook.writer import write_crew_book
+from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, PageBreak, Spacer
 
-OPTION = "--crew-pdf"
-PROGRAMS = ("soffice", "libreoffice")
-LONGEST_S = 300
-"""Seconds after which a conversion is given up."""
+from takeoff.build import Build
+from takeoff.drawing.box import draw_box
+from takeoff.drawing.facts import box_facts
+from takeoff.drawing.legend import draw_legend
+from takeoff.drawing.strip import Sheath, draw_strip
+from takeoff.model.order.crew_boxes import ALIKE, CAUTION, NONE_ALIKE, SIDES
+from takeoff.report import training
+from takeoff.report.pdf import LARGE, MARGIN, PAPERS, SMALLEST, lead, picture, table, text, two_columns, write_pages
+from takeoff.report.training import features, points
 
-WITHOUT = "leave the option out: the crew pages stand on the sheet Crew of the workbook too"
+PAPER = "letter"
+"""Paper where none is named."""
+
+TIGHT_PCT = 90.0
+"""Share of its volume from which a box is listed as tight, a convention of this project."""
+
+SIGN = "Trainer ______________   Date ________   Crew ______________   Shown [  ]   Tried [  ]   Seen [  ]"
+DRAWN = 0.96
+"""Width of a drawing of the width of a page: both, their legend and the figures stand on one page of letter paper."""
+
+WORDS = ("step", "key_point", "reason", "safety")
+COUNTS = ("count_from", "minutes_from", "count_to", "minutes_to")
+MIXED_HOLD = "HOLD POINT: another person looks at the first box of this kind and signs: " + "_" * 20
+FACTS = (
+    ("circuit ends made up", "circuit_terminations", 0),
+    ("ground ends made up", "ground_terminations", 0),
+    ("splices of grounds", "ground_splices", 0),
+    ("EGCs that come in", "egc_ends", 0),
+    ("pigtails, jumpers", "ground_pigtails", 0),
+    ("box full, %", "full_pct", 0),
+    ("minutes in the box", "minutes", 1),
+)
 
 
-def stop_unless_printable(target: Path | None) -> None:
-    """Stop a build that is to print the crew pages where nothing can, before anything is computed.
-
-    Raises
-    ------
-    InputError
-        A file is wanted, and LibreOffice is missing.
-    """
-    if target and not _program():
-        raise _missing()
-
-
-def _missing() -> InputError:
-    message = "needs LibreOffice Calc, which is not found (soffice)"
-    return InputError([Problem(OPTION, None, "", "", message, f"install it, or {WITHOUT}")])
-
-
-def print_crew_pages(book: Book, target: Path, staged: Path) -> None:
-    """Print the crew pages into a file that is moved into place with the other files of the build.
+def print_crew_pages(build: Build, staged: Path, paper: str = PAPER) -> int:
+    """Print the training pack and the crew pages into a file that is moved into place with the others of the build.
 
     Parameters
     ----------
-    book
-        Every table and input.
-    target
-        The PDF wanted, for messages.
+    build
+        A computed build.
     staged
         The file to write.
+    paper
+        A name of `PAPERS`.
 
-    Raises
-    ------
-    InputError
-        LibreOffice is missing, or gave no page.
+    Returns
+    -------
+    int
+        Number of pages.
     """
-    program = _program()
-    if not program:
-        raise _missing()
-    with TemporaryDirectory(prefix="takeoff-") as name:
-        folder = Path(name).resolve()
-        source = folder / "crew.xlsx"
-        write_crew_book(book, source)
-        profile = f"-env:UserInstallation={(folder / 'profile').as_uri()}"
-        command = [program, profile, "--headless", "--convert-to", "pdf", "--outdir", str(folder), str(source)]
-        try:
-            # the program is the one found on the search path, the files are our own
-            done = subprocess.run(command, capture_output=True, timeout=LONGEST_S, check=False)  # noqa: S603
-            said = f"LibreOffice gave no page (exit code {done.returncode})"
-        except subprocess.TimeoutExpired:
-            said = f"LibreOffice gave no page within {LONGEST_S} s"
-        printed = source.with_suffix(".pdf")
-        if not printed.is_file():
-            raise fail(visible(str(target)), said, f"end other runs of it and try again, or {WITHOUT}")
-        shutil.copyfile(printed, staged)
+    wide = PAPERS[paper][0] - 2 * MARGIN
+    words = (str(build.book.values("demonstration", name)[0]) for name in ("says_hours", "says"))
+    foot = [CAUTION, " ".join(words)]
+    return write_pages(staged, paper, list(_story(build, wide)), foot, "Crew pages and training pack")
 
 
-def _program() -> str | None:
-    return next((found for found in map(shutil.which, PROGRAMS) if found), None)
+def _story(build: Build, wide: float) -> Iterator[Flowable]:
+    for construction in training.constructions_used(build):
+        yield from _training_page(build, construction, wide)
+        yield PageBreak()
+    yield from _changes_page(build, wide)
+    yield from _mixed_page(build, wide)
+    yield from _quiz_pages(build)
+    yield from _watch_page(build, wide)
+    for line in range(0, len(build.book.tables["crew_boxes"]), len(SIDES)):
+        if str(build.book.values("crew_boxes", "says_change")[line]) != ALIKE:
+            yield PageBreak()
+            yield from _job_page(build, line, wide)
+
+
+def _training_page(build: Build, construction: str, wide: float) -> Iterator[Flowable]:
+    """Yield the large page of a construction: all that is done and never done with it."""
+    catalogs = build.catalogs
+    row = catalogs["constructions"][construction]
+    has, facts = features(row), training.facts_of(catalogs, construction)
+    said = {topic: points(catalogs, has, topic, facts) for topic in ("never", "path", "tools", "lengths", "inspector")}
+    if construction == str(build.book.values("crew_boxes", "wired_as")[1]):
+        yield from _warning(build, 0)
+    yield text(str(row["title"]), 19.0, bold=True, after=4)
+    yield lead("Fitting", f"marked {facts['marking']}. {facts['bushing_said']}", LARGE)
+    yield picture(draw_strip([_sheath(str(row["wiring_kind"]), has)]), wide)
+    yield lead("Ground path", "; ".join(said["path"]), LARGE)
+    yield from (lead("NEVER", f"{point}.", LARGE, after=1) for point in said["never"])
+    steps = training.steps_done(build, construction)
+    yield text("In this order", LARGE, bold=True)
+    yield two_columns([lead(str(n), step, LARGE, after=0) for n, step in enumerate(steps, start=1)], wide)
+    yield lead("Tools", "; ".join(said["tools"]), LARGE)
+    yield lead("Lengths", "; ".join(said["lengths"]), LARGE)
+    yield lead("The inspector looks at", "; ".join(said["inspector"]), LARGE, after=8)
+    yield text(SIGN, 10.0)
+
+
+def _sheath(name: str, has: set[str]) -> Sheath:
+    return Sheath(name, "armor-path" in has, "wire" in has, "cable" in has)
+
+
+def _warning(build: Build, line: int) -> Iterator[Flowable]:
+    """Yield whether the fitting changes, in words, first of all, and the hold point then."""
+    values = build.book.values
+    yield text(str(values("crew_boxes", "says_fitting")[line + 1]), 11.0, bold=True, after=3)
+    hold = str(values("crew_boxes", "says_hold")[line + 1])
+    if hold:
+        yield text(hold, 11.0, bold=True, after=4)
+
+
+def _changes_page(build: Build, wide: float) -> Iterator[Flowable]:
+    """Yield what changes between the two constructions of the first page."""
+    rows = training.changes(build)
+    yield text("What changes", 19.0, bold=True, after=4)
+    yield from _warning(build, 0)
+    differing = [n for n, (_, old, new) in enumerate(rows, start=1) if old != new]
+    head = ("", "what the crew knows", "what it learns")
+    cells = [[text(c, 12.0, bold=n == 0) for n, c in enumerate(row)] for row in (head, *rows)]
+    yield table(cells, (wide * 0.24, wide * 0.38, wide * 0.38), differing)
+    yield Spacer(1, 8)
+    for title, words in (("Steps that go", "DISAPPEARS"), ("Steps that are new", "NEW"), ("Done otherwise", "OTHER")):
+        yield lead(title, "; ".join(_steps_that(build, words)) or "none", 12.0)
+    yield text(SIGN, 10.0)
+
+
+def _steps_that(build: Build, word: str) -> list[str]:
+    values = build.book.values
+    found = zip(values("crew_lines", "step"), values("crew_lines", "change"), strict=True)
+    said = [(str(step), str(change)) for step, change in found if word in str(change)]
+    return list(dict.fromkeys(f"{step} ({change.lower()})" if word == "OTHER" else step for step, change in said))
+
+
+def _mixed_page(build: Build, wide: float) -> Iterator[Flowable]:
+    """Yield what holds where both constructions meet in one box."""
+    values, catalogs = build.book.values, build.catalogs
+    pair = [str(w) for w in values("crew_boxes", "wired_as")[: len(SIDES)]]
+    if pair[0] == pair[1]:
+        return
+    has = [features(catalogs["constructions"][c]) for c in pair]
+    yield PageBreak()
+    yield text("Where both meet in one box", 19.0, bold=True, after=4)
+    for c in pair:
+        marking = training.facts_of(catalogs, c)["marking"]
+        yield lead(str(catalogs["constructions"][c]["title"]), f"fitting marked {marking}", LARGE)
+    yield picture(draw_strip([_sheath(c, h) for c, h in zip(pair, has, strict=True)]), wide)
+    for n, point in enumerate(points(catalogs, {"any"}, "mixed", {}), start=1):
+        yield lead(str(n), point, LARGE, after=5)
+    yield text(MIXED_HOLD, 12.0, bold=True)
+
+
+def _quiz_pages(build: Build) -> Iterator[Flowable]:
+    """Yield ten questions, and their answers on another page."""
+    asked = training.quiz(build)
+    yield PageBreak()
+    yield text("Quiz", 19.0, bold=True, after=2)
+    yield text("Name ____________________   Date ____________   Right ____ of " + str(len(asked)), 12.0, after=8)
+    for n, question in enumerate(asked, start=1):
+        yield KeepTogether([lead(str(n), question.text, LARGE, after=16), text("_" * 62, 12.0, after=4)])
+    yield PageBreak()
+    yield text("Answers to the quiz", 19.0, bold=True, after=6)
+    for n, question in enumerate(asked, start=1):
+        yield lead(str(n), question.answer, LARGE, after=1)
+        yield text(f"{question.source}", SMALLEST, after=7)
+
+
+def _watch_page(build: Build, wide: float) -> Iterator[Flowable]:
+    """Yield the tight boxes, the terminations by room, and the types where nothing changes."""
+    yield PageBreak()
+    yield text("Boxes to watch", 19.0, bold=True, after=4)
+    tight = training.tight_boxes(build, TIGHT_PCT)
+    yield text(f"Tight boxes: {TIGHT_PCT:.0f} % full or more", 12.0, bold=True, after=3)
+    if tight:
+        head = ("type", "make-up", "boxes", "wired as", "box", "full, %")
+        yield table((head, *tight), _shares(wide, 8, 40, 8, 16, 18, 10))
+    else:
+        yield text("None.", after=3)
+    yield Spacer(1, 8)
+    yield text("Terminations per box, by room", 12.0, bold=True, after=3)
+    rooms = ("room", "boxes", "per box, knows", "of it ground", "per box, learns", "of it ground")
+    yield table((rooms, *training.per_room(build)), _shares(wide, 40, 10, 13, 12, 13, 12))
+    yield Spacer(1, 8)
+    same = training.unchanged(build)
+    if same:
+        yield text("Boxes where nothing changes, without a page", 12.0, bold=True, after=3)
+        yield table((("type", "make-up", "boxes"), *same), _shares(wide, 10, 78, 12))
+
+
+def _shares(wide: float, *parts: float) -> list[float]:
+    return [wide * part / sum(parts) for part in parts]
+
+
+def _job_page(build: Build, line: int, wide: float) -> Iterator[Flowable]:
+    """Yield the pages of one kind of box: the fitting first, both drawings, figures, and every step."""
+    values = build.book.values
+    kind = str(values("crew_boxes", "type")[line])
+    described = str(values("types", "description")[list(values("types", "type")).index(kind)])
+    yield text(f"{kind}: {described}", 15.0, bold=True, after=3)
+    yield from _warning(build, line)
+    alike = str(values("crew_boxes", "alike")[line])
+    if alike != NONE_ALIKE:
+        yield text(f"Reads alike: {alike}", after=3)
+    for side, word in enumerate(("What the crew knows", "What it learns")):
+        at = line + side
+        said = (str(values("crew_boxes", name)[at]) for name in ("says_wired", "says_parts"))
+        yield lead(f"{word}:", "; ".join(said), 10.0)
+        yield picture(
+            draw_box(box_facts(build.book, kind, str(values("crew_boxes", "wired_as")[at])), 0.0), wide * DRAWN
+        )
+    yield picture(draw_legend(840.0), wide * DRAWN)
+    head = ["one box", *(title for title, *_ in FACTS)]
+    figures = [
+        [word, *(_figure(float(values("crew_boxes", name)[line + side]), places) for _, name, places in FACTS)]
+        for side, word in enumerate(("knows", "learns"))
+    ]
+    yield CondPageBreak(60)
+    yield table((head, *figures), _shares(wide, 12, *[13] * len(FACTS)))
+    yield PageBreak()
+    yield text(f"{kind}: {described}; counts and minutes before, then now", 15.0, bold=True, after=3)
+    yield from _warning(build, line)
+    yield _steps_table(build, kind, wide)
+    yield Spacer(1, 8)
+    yield text(SIGN, 10.0)
+
+
+def _steps_table(build: Build, kind: str, wide: float) -> Flowable:
+    """Return the steps: what is done, how and why, what keeps unhurt, what changes, counts and minutes."""
+    names = ("number", *WORDS, "change", *COUNTS)
+    columns = [build.book.values("crew_lines", name) for name in ("type", *names)]
+    every = [dict(zip(names, row, strict=True)) for key, *row in zip(*columns, strict=True) if key == kind]
+    mine = [m for m in every if m["step"]]
+    rows: list[list[object]] = [["", "step: how; why; safety", "change", "ea", "min", "ea", "min"]]
+    for m in mine:
+        safety = f" SAFETY: {m['safety']}" if m["safety"] != "-" else ""
+        how = lead(f"{m['step']}.", f"{m['key_point']}. Why: {m['reason']}.{safety}", SMALLEST, after=0)
+        counts = [_figure(m[name], 1 if name.startswith("minutes") else 0) for name in COUNTS]
+        rows.append([_figure(m["number"], 0), how, text(str(m["change"]), bold=True), *counts])
+    marked = [n for n, m in enumerate(mine, start=1) if m["change"] != "same"]
+    return table(rows, _shares(wide, 4, 64, 14, 4, 5, 4, 5), marked)
+
+
+def _figure(value: object, places: int) -> str:
+    return value if isinstance(value, str) else f"{float(str(value)):.{places}f}"

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from takeoff.build import Build, provenance_of
-from takeoff.report.crew_pdf import print_crew_pages
+from takeoff.report.crew_pdf import PAPER, print_crew_pages
 from takeoff.report.order_files import order_texts
 from takeoff.report.results import results_of
 from takeoff.text.transaction import Transaction
@@ -22,6 +22,7 @@ def write_outputs(
     order: Path | None = None,
     crew_pdf: Path | None = None,
     columns: Path | None = None,
+    crew_paper: str = PAPER,
 ) -> None:
     """Write the workbook and, where asked, results, order and crew pages, all or none.
 
@@ -37,13 +38,15 @@ def write_outputs(
         Folder of the order; it is made where it is missing.
     crew_pdf
         The crew pages as a PDF.
+    crew_paper
+        Paper of the PDF, a name of `pdf.PAPERS`.
     columns
         The list of every computed column, as CSV.
 
     Raises
     ------
     InputError
-        A target cannot be written, or the crew pages cannot be printed.
+        A target cannot be written.
     """
     with Transaction() as files:
         for target, text in _texts(build, results, columns):
@@ -54,7 +57,7 @@ def write_outputs(
                 files.write_text(order / name, text)
         if crew_pdf:
             with files.writing(crew_pdf) as staged:
-                print_crew_pages(build.book, crew_pdf, staged)
+                print_crew_pages(build, staged, crew_paper)
         with files.writing(workbook) as staged:
             write_workbook(build.book, provenance_of(build), staged)
 

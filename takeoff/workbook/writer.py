@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -101,33 +101,6 @@ def _day(book: Book) -> dt.datetime | None:
     """Return the date of the estimate, which the file says as its date of creation."""
     days = float(str(book.inputs["estimate_date"]))
     return from_excel(days) if days else None
-
-
-def write_crew_book(book: Book, path: Path) -> None:
-    """Write a workbook of the crew pages alone, with values in place of the formulas that read other sheets.
-
-    Parameters
-    ----------
-    book
-        Every table and input.
-    path
-        File to write, staged by whoever moves it into place.
-    """
-    file = Workbook()
-    file.active.title = CREW
-    refs = references_of(book)
-    page = Page(file.active, SheetRows(), Styles(file), book, refs)
-    crew.fill_crew(page, refs.spots)
-    page.rows.cells = {
-        row: {column: replace(cell, formula="") for column, cell in cells.items()}
-        for row, cells in page.rows.cells.items()
-    }
-    printing.heads_and_feet(page.sheet, "result")
-    crew.set_print(page)
-    page.sheet.oddHeader.left.text = "Crew pages"  # not the name of a file that nobody keeps
-    page.sheet.oddHeader.center.text = ""
-    del file.active._cells[1, 1]  # the scratch cell of the styles
-    save(file, path, {CREW: page.rows})
 
 
 def references_of(book: Book) -> References:

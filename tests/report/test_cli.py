@@ -42,7 +42,19 @@ def test_help_has_an_example_on_every_command(command: list[str]):
 
 @pytest.mark.parametrize(
     "option",
-    ["-o", "--json", "--catalogs", "--inputs", "--set", "--plans", "--crew-pdf", "--carry", "--replace", "--quiet"],
+    [
+        "-o",
+        "--json",
+        "--catalogs",
+        "--inputs",
+        "--set",
+        "--plans",
+        "--crew-pdf",
+        "--crew-paper",
+        "--carry",
+        "--replace",
+        "--quiet",
+    ],
 )
 def test_build_has_its_options(option: str):
     assert option in run("build", "--help")[1]

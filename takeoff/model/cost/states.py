@@ -101,6 +101,11 @@ def demonstration_table(frame: Frame) -> Table:
         return Column(name, title, "%", share, "the plan with the largest share", "0.0")
 
     says = as_expr("DEMONSTRATION: up to ") & call("up", col("worst_pct")) & " % of a total rests on invented figures. "
+    hours = (
+        as_expr("Minutes: up to ")
+        & call("up", col("hours_pct"))
+        & " % of the hours rest on invented ones. No target for anybody."
+    )
     return Table(
         "demonstration",
         "Demonstration, until invented figures are replaced",
@@ -118,9 +123,10 @@ def demonstration_table(frame: Frame) -> Table:
             ),
             Column("on", "more than demo_share_pct", "0/1", flag(less(given("demo_share_pct"), col("worst_pct")))),
             Column("says", "what every sheet says", "", when(equal(col("on"), 0), "", says), width=60),
+            Column("says_hours", "what every crew page says", "", hours, width=60),
         ],
         {"key": ["demonstration"], "plans": [len(frame.compared)]},
-        exposed=["on", "worst_pct", "says"],
+        exposed=["on", "worst_pct", "says", "says_hours"],
     )
 
 

@@ -12,6 +12,12 @@ NO_BOX = "none in the catalog"
 PULL_BOX = "size by 314.28"
 BAD_CHOICE = "CHOOSE a plan and a scope from the lists: what stands there is in none of them"
 
+OTHER_THINGS = {"cable": "CABLE", "box": "BOX", "supports": "SUPPORTS", "fitting": "FITTING", "path": "GROUND PATH"}
+"""What a step of the crew pages is done with, by the word of its row: what it is called where it changes."""
+
+CHANGES = {(0, 0): "same", (0, 1): "same", (-1, 0): "DISAPPEARS", (-1, 1): "FEWER", (1, 0): "NEW", (1, 1): "MORE"}
+"""Change of a count, less -1 and more 1, by whether the step is done in both plans."""
+
 WORDS = {
     "box": {"0|0": "panel", "0|1": "panel", "1|0": PULL_BOX, "1|1": NO_BOX},
     "price": {
@@ -40,11 +46,15 @@ WORDS = {
         "1|0": "agrees",
         "1|1": "READS HIGHER",
     },
-    "change": {"0|0": "same", "0|1": "same", "-1|0": "DISAPPEARS", "-1|1": "FEWER", "1|0": "NEW", "1|1": "MORE"},
+    "change": {
+        f"{count}|{both}|{thing}": f"{word}, OTHER {thing}".removeprefix("same, ") if both and thing else word
+        for (count, both), word in CHANGES.items()
+        for thing in ("", *OTHER_THINGS.values())
+    },
 }
 """Where no box is chosen: a box, sized by its fill. Price: missing, quoted, illustrative, expired. Change of a
-count: less -1, more 1; in both plans. Loop: read and predicted; beyond the class of the instrument. Trace: both choices
-are of the lists, level of the scope."""
+count: less -1, more 1; in both plans; another thing. Loop: read and predicted; beyond the class of the instrument.
+Trace: both choices are of the lists, level of the scope."""
 
 
 def words_table(_: Frame) -> Table:

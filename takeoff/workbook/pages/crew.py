@@ -19,7 +19,7 @@ from takeoff.drawing.legend import draw_legend
 from takeoff.drawing.raster import lines_needed, png
 from takeoff.drawing.shapes import Drawing
 from takeoff.model.boxes.types import CONTROL_COUNTS
-from takeoff.model.order.crew import SIDES
+from takeoff.model.order.crew_boxes import CAUTION, NONE_ALIKE, SIDES
 from takeoff.workbook.file.styles import CHANGED
 from takeoff.workbook.layout import Spot
 from takeoff.workbook.pages.page import Page
@@ -27,7 +27,7 @@ from takeoff.workbook.pages.page import Page
 FIRST_ROW = 7
 """Row of the first page: the rows above tell how to choose what is compared, and are not printed."""
 
-WIDTHS = (4.5, 37.0, 58.0, 49.0, 46.0, 22.5, 8.0, 8.0, 8.0, 8.0)
+WIDTHS = (4.5, 39.0, 62.0, 53.0, 49.0, 24.0, 8.0, 8.0, 8.0, 8.0)
 LAST = len(WIDTHS)
 DRAWN_COLUMN = LAST + 2
 """Beside the printed page: what each drawing showed when it was drawn."""
@@ -41,7 +41,7 @@ IMAGE_WIDTH, IMAGE_HEIGHT, LEGEND_WIDTH = 666.0, 666.0 * LOWEST / 840.0, 1340.0
 TALLEST = 1.3
 """Share of the usual room that the drawings of a box with many conductors take; beyond it they are made smaller."""
 
-FACT_HEIGHT, LINE_HEIGHT, BLANK_HEIGHT = 17.7, 13.6, 8.0
+FACT_HEIGHT, LINE_HEIGHT, BLANK_HEIGHT = 17.7, 13.6, 2.0
 LETTER, BOLD_LETTER = 14.0 * 1.02, 14.0 * 1.1
 """Size of the letters of the steps in points of a screen; those of the pages are a little wider than those measured."""
 
@@ -66,15 +66,10 @@ FACTS_SHOWN = (
 
 TEXTS = ("step", "key_point", "reason", "safety")
 BOLD = ("step", "safety")
-COUNTS = (("count_from", "0"), ("shown_from", "0.0"), ("count_to", "0"), ("shown_to", "0.0"))
+COUNTS = (("count_from", "0"), ("minutes_from", "0.0"), ("count_to", "0"), ("minutes_to", "0.0"))
 HEADINGS = ("no.", "Step", "Key point", "Reason", "Safety", "What changes")
 COUNT_HEADINGS = ("from: count", "from: minutes", "to: count", "to: minutes")
 
-CAUTION = (
-    "Counts and estimates only; minutes marked illustrative in the workbook are invented. De-energize, lock out and "
-    "verify before opening any box. The adopted code, the authority having jurisdiction and the instructions of the "
-    "fitting decide."
-)
 SIGNED = "   ".join(
     ("Trainer " + "_" * 20, "Date " + "_" * 14, "Crew " + "_" * 20, *(f"{w}  [  ]" for w in ("Shown", "Tried", "Seen")))
 )
@@ -129,7 +124,8 @@ def fill_crew(page: Page, spots: Mapping[str, Spot]) -> None:
         title = f"{key}, {number + 1} of {len(keys)}: "
         page.rows.heights[row] = 27
         types.put(row, 1, "description", order.index(key), "crew title", say=title)
-        row = _fill_figures(page, boxes, row + 1, 2 * number)
+        row = _fill_warning(page, boxes, row + 1, 2 * number)
+        row = _fill_figures(page, boxes, row, 2 * number)
         row = _fill_steps(
             page, lines, row, number * len(lines.spot.table) // len(keys), len(lines.spot.table) // len(keys)
         )
@@ -137,14 +133,28 @@ def fill_crew(page: Page, spots: Mapping[str, Spot]) -> None:
         page.sheet.row_breaks.append(Break(id=row - 1))
 
 
+def _fill_warning(page: Page, boxes: _Source, row: int, line: int) -> int:
+    """Write whether the fitting changes, the hold point then, and the types that read alike; return the next row."""
+    boxes.put(row, 1, "says_fitting", line + 1, "crew side")
+    boxes.put(row + 1, 1, "says_hold", line + 1, "crew side")
+    page.rows.heights[row], page.rows.heights[row + 1] = 19, 24
+    alike = boxes.text("alike", line)
+    if alike == NONE_ALIKE:
+        return row + 2
+    page.put(row + 2, 1, f"Reads alike: {alike}", "crew text")
+    page.rows.heights[row + 2] = 16
+    return row + 3
+
+
 def _fill_figures(page: Page, boxes: _Source, row: int, line: int) -> int:
     """Write what is compared, the two drawings and the figures beside them; return the next row."""
     for side, column in enumerate((LEFT, RIGHT)):
         boxes.put(row, column, "says_plan", line + side, "crew side", say=f"{SIDES[side].upper()} ")
         boxes.put(row + 1, column, "says_wired", line + side, "crew text")
+        boxes.put(row + 2, column, "says_parts", line + side, "crew loud")
     boxes.put(row + 1, FACTS, "says_change", line, "crew loud")
-    page.rows.heights[row], page.rows.heights[row + 1] = 19, 16
-    top = row + 2
+    page.rows.heights.update({row: 19, row + 1: 16, row + 2: 16})
+    top = row + 3
     taller = _put_drawings(page, boxes, top, line)
     for place, (text, style) in enumerate((("one box", "crew head"), *((side, "crew middle") for side in SIDES))):
         page.put(top, FACTS + place, text, style)
@@ -251,9 +261,10 @@ def _fill_foot(page: Page, boxes: _Source, row: int, line: int) -> int:
         boxes.put(row, FACTS + 2 + 2 * side, "minutes", line + side, "crew figure", "0.0")
     page.put(row + 1, 2, SIGNED, "crew text")
     page.put(row + 2, 2, CAUTION, "crew loud")
-    page.figure(row + 3, 2, "demonstration", "says", "General", "crew loud")
-    page.rows.heights.update({row: 17.0, row + 1: 22.0, row + 2: 15.0, row + 3: 15.0})
-    return row + 4
+    page.figure(row + 3, 2, "demonstration", "says_hours", "General", "crew loud")
+    page.figure(row + 4, 2, "demonstration", "says", "General", "crew loud")
+    page.rows.heights.update({row: 17.0, row + 1: 22.0, row + 2: 15.0, row + 3: 15.0, row + 4: 15.0})
+    return row + 5
 
 
 def set_print(page: Page) -> None:

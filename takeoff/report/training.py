@@ -1,0 +1,213 @@
+"""What the training pack says of each construction: points of the catalog, steps of the job, a quiz."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from takeoff.build import Build
+from takeoff.catalog.rows import Catalogs, Row
+from takeoff.engine.tables import Book
+from takeoff.model.order.crew import steps_of
+from takeoff.model.order.crew_boxes import SIDES
+
+QUESTIONS = 10
+"""Questions of a quiz."""
+
+FLAGS = ("bond_strip", "bare_conductor", "anti_short_bushing")
+
+
+@dataclass(frozen=True)
+class Question:
+    """A question of the quiz, its answer, and where that comes from."""
+
+    text: str
+    answer: str
+    source: str
+
+
+def features(construction: Row) -> set[str]:
+    """Return the words that say what a construction has, as `where` of the catalog training names them."""
+    kind = construction["egc_kind"]
+    has = {"any", str(construction["wiring_kind"])}
+    has.add("no-wire" if kind == "armor" else "wire")
+    has.add("armor-no-path" if kind == "wire" else "armor-path")
+    return has | {name.replace("_", "-") for name in FLAGS if construction[name]}
+
+
+def facts_of(catalogs: Catalogs, construction: str) -> dict[str, str]:
+    """Return the figures and words of a construction that points fill in, by name."""
+    row = catalogs["constructions"][construction]
+    asked = bool(row["anti_short_bushing"])
+    marking = next(
+        (str(f["marking"]) for f in catalogs["fittings"] if f["fitting_family"] == row["fitting_family"]), "-"
+    )
+    return {
+        "near": f"{float(str(row['support_near_in'])):g}",
+        "every": f"{float(str(row['support_interval_ft'])):g}",
+        "marking": marking,
+        "bushing": "Yes, one at every end, in sight." if asked else "No, none is asked for.",
+        "bushing_said": "Anti-short bushing at every end, in sight." if asked else "No anti-short bushing.",
+    }
+
+
+def points(catalogs: Catalogs, has: set[str], topic: str, facts: Mapping[str, str]) -> list[str]:
+    """Return the texts of a topic that hold for what a construction has, in order, filled in."""
+    return [str(row["text"]).format_map(facts) for row in _rows(catalogs, has, topic)]
+
+
+def _rows(catalogs: Catalogs, has: set[str], topic: str) -> list[Row]:
+    rows = [r for r in catalogs["training"] if r["topic"] == topic and set(str(r["where"]).split()) <= has]
+    return sorted(rows, key=lambda r: float(str(r["place"])))
+
+
+def constructions_used(build: Build) -> list[str]:
+    """Return the constructions that the two plans of the crew pages wire any box in, those of the pages first."""
+    book, plans = build.book, {str(build.inputs[f"crew_{side}"]) for side in SIDES}
+    wired = zip(book.values("each", "plan"), book.values("each", "wired_as"), strict=True)
+    used = {str(w) for plan, w in wired if plan in plans}
+    first = [str(w) for w in book.values("crew_boxes", "wired_as")]
+    return list(dict.fromkeys([w for w in first if w in used] + [c for c in build.frame.constructions if c in used]))
+
+
+def steps_done(build: Build, construction: str) -> list[str]:
+    """Return the steps that any box of the job has in a construction, in working order."""
+    book, has = build.book, features(build.catalogs["constructions"][construction])
+    mine = book.values("work", "construction") == construction
+    of_boxes = mine & (book.values("work", "boxes") > 0)
+    devices = build.catalogs["devices"]
+    somewhere = {
+        "any": True,
+        "wire": "wire" in has,
+        "armor": "no-wire" in has,
+        "isolated": any(m.isolated_ends for m in build.types.by_key.values() if m.place == "box"),
+        "no-yoke": any(devices[d]["connects"] == "leads" for m in build.types.by_key.values() for d in m.devices),
+    }
+    return [
+        str(step["step"])
+        for step in steps_of(build.frame)
+        if somewhere[str(step["where"])] and book.values("work", str(step["driver"]))[of_boxes].max() > 0
+    ]
+
+
+def changes(build: Build) -> list[tuple[str, str, str]]:
+    """Return what two constructions have differently or alike: what it is, and how it is in each."""
+    book = build.book
+    pair = [str(w) for w in book.values("crew_boxes", "wired_as")[:2]]
+    rows = [build.catalogs["constructions"][c] for c in pair]
+    facts = [facts_of(build.catalogs, c) for c in pair]
+    has = [features(row) for row in rows]
+
+    def said(title: str, texts: Sequence[str]) -> tuple[str, str, str]:
+        return title, texts[0], texts[1]
+
+    def yes(title: str, word: str, there: str, lacking: str) -> tuple[str, str, str]:
+        return said(title, [there if word in h else lacking for h in has])
+
+    return [
+        said("construction", [str(r["title"]) for r in rows]),
+        said("fitting, marked", [f["marking"] for f in facts]),
+        yes("anti-short bushing", "anti-short-bushing", "at every end, in sight", "none asked for"),
+        yes("bond strip", "bond-strip", "folded back or cut at the armor", "none"),
+        yes("bare conductor", "bare-conductor", "cut flush at the armor, before the fitting", "none"),
+        yes("ground wire in the cable", "wire", "one from every cable, spliced", "none comes in"),
+        yes("the box is grounded by", "wire", "the wire on its screw", "the fitting"),
+        yes("the device is grounded by", "wire", "a pigtail of the splice", "a jumper from the box screw"),
+        said("secured within, then every", [f"{f['near']} in, {f['every']} ft" for f in facts]),
+        said("ground path", [points(build.catalogs, h, "path", f)[0] for h, f in zip(has, facts, strict=True)]),
+    ]
+
+
+def quiz(build: Build) -> list[Question]:
+    """Return the first questions of the catalog that hold for what the crew learns, with their answers."""
+    book, catalogs = build.book, build.catalogs
+    old, new = (_side(book, line) for line in range(2))
+    row = catalogs["constructions"][new["wired_as"]]
+    has = features(row) | ({"other-fitting"} if float(new["new_fitting"]) else set())
+    outcome = _outcome(book, int(float(new["rule_row"])))
+    place = list(book.values("types", "type")).index(new["type"])
+    facts = {
+        **facts_of(catalogs, new["wired_as"]),
+        "to": str(row["title"]),
+        "old": str(catalogs["constructions"][old["wired_as"]]["title"]),
+        "old_marking": old["marking"],
+        "old_outcome": outcome[0],
+        "old_section": outcome[1],
+        "what": f"{new['type']}, {book.values('types', 'description')[place]}",
+        "egc_ends": f"{float(new['egc_ends']):.0f}",
+        "grounds": f"{float(new['ground_terminations']):.0f}",
+        "old_grounds": f"{float(old['ground_terminations']):.0f}",
+    }
+    asked = _rows(catalogs, has, "quiz")[:QUESTIONS]
+    return [
+        Question(str(q["text"]).format_map(facts), str(q["answer"]).format_map(facts), str(q["source"])) for q in asked
+    ]
+
+
+def _outcome(book: Book, row: int) -> tuple[str, str]:
+    """Return the outcome of the rule on the old fitting, in words, and its section."""
+    if not row:
+        return "No rule of the catalog says so", "take it for no"
+    words = {"meets": "Yes, it meets", "fails": "No, it fails"}
+    outcome = str(book.values("fitting_rules", "outcome")[row - 1])
+    return words.get(outcome, "Only if its carton names this cable too"), str(
+        book.values("fitting_rules", "section")[row - 1]
+    )
+
+
+def _side(book: Book, line: int) -> dict[str, str]:
+    names = ("type", "wired_as", "marking", "new_fitting", "rule_row", "egc_ends", "ground_terminations")
+    return {name: str(book.values("crew_boxes", name)[line]) for name in names}
+
+
+def _plans(build: Build) -> list[str]:
+    return [str(build.inputs[f"crew_{side}"]) for side in SIDES]
+
+
+def tight_boxes(build: Build, least_pct: float) -> list[tuple[str, ...]]:
+    """Return the boxes of the two plans from a share of their volume on, the fullest first."""
+    book, found = build.book, []
+    counts = {p: book.values("built", f"count_{n}") for n, p in enumerate(build.frame.compared, start=1)}
+    described = dict(zip(book.values("types", "type"), book.values("types", "description"), strict=True))
+    for n, key in enumerate(book.values("fits", "key")):
+        kind, _, construction = str(key).partition("|")
+        volume = float(book.values("fits", "chosen_volume_in3")[n])
+        boxes = max(float(counts[p][n]) for p in _plans(build))
+        full = 100 * float(book.values("fits", "sum_in3")[n]) / volume if volume else 0.0
+        if boxes and full >= least_pct - 1e-9:
+            said = str(described[kind]), f"{boxes:.0f}", construction, str(book.values("fits", "chosen_box")[n])
+            found.append((full, (kind, *said, f"{full:.0f}")))
+    return [row for _, row in sorted(found, key=lambda f: (-f[0], f[1]))]
+
+
+def per_room(build: Build) -> list[tuple[str, ...]]:
+    """Return terminations of one box on average, in all and of grounds, by room and in both plans, panel ends apart."""
+    book = build.book
+    circuit = dict(zip(book.values("types", "type"), book.values("types", "circuit_terminations"), strict=True))
+    rows = zip(book.values("boxes", "area"), book.values("boxes", "type"), book.values("boxes", "repeat"), strict=True)
+    boxes = [(str(area), str(kind), float(repeat)) for area, kind, repeat in rows]
+    number = dict(zip(book.values("boxes", "no"), boxes, strict=True))
+    grounds: dict[tuple[str, str], float] = {}
+    for no, plan, row in zip(*(book.values("each", n) for n in ("no", "plan", "makeup_row")), strict=True):
+        area, _, repeat = number[no]
+        key = area, str(plan)
+        ends = float(book.values("makeup", "ground_terminations")[int(row) - 1])
+        grounds[key] = grounds.get(key, 0.0) + ends * repeat
+    found = []
+    for area in dict.fromkeys(a for a, *_ in boxes):
+        mine = [(kind, repeat) for a, kind, repeat in boxes if a == area]
+        count = sum(repeat for _, repeat in mine)
+        ends = sum(float(circuit[kind]) * repeat for kind, repeat in mine)
+        said = [f"{v / count:.1f}" for p in _plans(build) for v in (ends + grounds[area, p], grounds[area, p])]
+        found.append((area, f"{count:.0f}", *said))
+    return found
+
+
+def unchanged(build: Build) -> list[tuple[str, ...]]:
+    """Return the types of boxes that both plans wire in the same constructions, as often: nothing changes there."""
+    book = build.book
+    old, new = (book.values("built", f"count_{build.frame.compared.index(p) + 1}") for p in _plans(build))
+    moved = {str(t) for t, a, b in zip(book.values("built", "type"), old, new, strict=True) if a != b}
+    names = ("type", "description", "place", "count")
+    rows = zip(*(book.values("types", n) for n in names), strict=True)
+    return [(str(t), str(d), f"{float(n):.0f}") for t, d, place, n in rows if place == "box" and str(t) not in moved]

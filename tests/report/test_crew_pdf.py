@@ -1,0 +1,249 @@
+"""What a crew holds as a PDF: training pack, quiz, job pages; facts against the tables, texts against a checklist."""
+
+from __future__ import annotations
+
+import csv
+import re
+import shutil
+import subprocess
+from pathlib import Path
+from typing import Any
+
+import pytest
+from typer.testing import CliRunner
+
+from takeoff.build import Build
+from takeoff.catalog.rows import Catalogs
+from takeoff.cli import Paper, app
+from takeoff.drawing.box import draw_box
+from takeoff.drawing.facts import box_facts
+from takeoff.drawing.legend import draw_legend
+from takeoff.drawing.shapes import Text
+from takeoff.drawing.strip import PATH, Sheath, draw_strip
+from takeoff.report import training
+from takeoff.report.crew_pdf import DRAWN, MIXED_HOLD, TIGHT_PCT, print_crew_pages
+from takeoff.report.pdf import MARGIN, PAPERS, SMALLEST, printable
+from tests.conftest import ROOT, Counter
+from tests.tables import rows, schedule
+
+TWO = schedule({"box": "A", "device": "duplex", "fed_from": "panel"}, {"box": "B", "device": "duplex", "fed_from": "A"})
+CHECKLIST = list(csv.DictReader((ROOT / "tests" / "worked" / "training.csv").read_text(encoding="utf-8").splitlines()))
+"""What the pack must say of each construction, made by hand from the rules, with its source."""
+
+needs_poppler = pytest.mark.skipif(not shutil.which("pdftotext"), reason="poppler is missing: print is not read")
+
+
+def said(catalogs: Catalogs, construction: str, topic: str) -> str:
+    has = training.features(catalogs["constructions"][construction])
+    return " ".join(training.points(catalogs, has, topic, training.facts_of(catalogs, construction))).casefold()
+
+
+@pytest.mark.parametrize("wanted", CHECKLIST, ids=lambda r: f"{r['construction']}-{r['topic']}-{r['says'][:20]}")
+def test_the_pack_says_what_the_rules_ask(catalogs: Catalogs, wanted: dict[str, str]):
+    every = [str(c["construction"]) for c in catalogs["constructions"]]
+    for construction in every if wanted["construction"] == "all" else [wanted["construction"]]:
+        words = wanted["says"].casefold().split("; ")
+        assert [w for w in words if w not in said(catalogs, construction, wanted["topic"])] == [], construction
+
+
+def test_no_construction_is_told_what_another_one_is(catalogs: Catalogs):
+    """Of a wire-type cable no jumper and no strip is said, of an armor-type one no splice of EGCs."""
+    wire, armor, ac = (said(catalogs, c, "never") + said(catalogs, c, "path") for c in ("mc-wire", "mc-armor", "ac"))
+    assert not [w for w in ("jumper", "strip", "bare conductor", "bushing") if w in wire]
+    assert not [w for w in ("strip", "bushing", "splice", "copper") if w in armor]
+    assert not [w for w in ("bare conductor", "splice", "copper") if w in ac]
+    assert said(catalogs, "emt-bare", "tools").count("armor") == 0
+
+
+def test_every_construction_has_all_topics_and_one_ground_path(catalogs: Catalogs):
+    for row in catalogs["constructions"]:
+        has, facts = training.features(row), training.facts_of(catalogs, str(row["construction"]))
+        counts = {t: len(training.points(catalogs, has, t, facts)) for t in ("never", "path", "tools", "inspector")}
+        assert counts["path"] == 1, row["construction"]
+        assert min(counts.values()) > 0
+
+
+def test_ten_questions_with_answers_from_the_tables(count: Counter):
+    """Two receptacles in a row; the counts are those of the hand-counted box of the crew pages."""
+    asked = training.quiz(count(TWO).build)
+    assert len(asked) == training.QUESTIONS
+    by_text = {q.text: q.answer for q in asked}
+    find = lambda word: next(a for t, a in by_text.items() if word in t)  # noqa: E731
+    assert find("carton").startswith("MCI-A")
+    assert find("May the fitting marked MC, category PJOX hold").startswith("No, it fails: 330.40")
+    assert find("how many ground wires") == "0 ground wires come in."
+    assert find("how many ground ends") == (
+        "6 in Type MC, insulated copper EGC, 2 in Type MC, armor with bare aluminum as EGC"
+    )
+    assert find("jumper is forgotten") == "The box is, the device is not: its frame can be live."
+    assert all(q.source for q in asked)
+
+
+def test_a_fitting_that_stays_is_not_asked_about(count: Counter):
+    asked = training.quiz(count(TWO, "crew_to=mc-wire-first").build)
+    assert len(asked) == training.QUESTIONS
+    assert not [q for q in asked if "May the fitting" in q.text or "jumper" in q.text]
+
+
+def test_the_steps_of_a_page_are_those_of_the_construction(count: Counter):
+    build = count(TWO).build
+    wire, armor = (training.steps_done(build, c) for c in ("mc-wire", "mc-armor"))
+    assert "Splice the equipment grounds" in wire
+    assert not {"Splice the equipment grounds", "Trim and strip the EGCs", "Land the ground on the box screw"} & set(
+        armor
+    )
+    assert armor.index("Cut the bare conductor at the armor") < armor.index("Seat the cable in its fitting, tighten")
+    assert "Keep the isolated ground apart, land it" not in wire
+    assert "Mount the luminaire or equipment" not in wire
+
+
+def test_terminations_per_box_by_room_counted_by_hand(count: Counter):
+    """A middle and an end box. Circuit ends 8 and 2; grounds 6 and 5 with a wire, 2 and 2 with a jumper."""
+    text = schedule(
+        {"box": "A", "device": "duplex", "fed_from": "panel", "area": "hall"},
+        {"box": "B", "device": "duplex", "fed_from": "A", "area": "hall"},
+    )
+    build = count(text).build
+    assert training.per_room(build) == [("hall", "2", "10.5", "5.5", "7.0", "2.0")]
+
+
+def test_tight_boxes_are_those_of_the_fill(sample_build: Build):
+    found = {(t, c): int(f) for t, _, _, c, _, f in training.tight_boxes(sample_build, TIGHT_PCT)}
+    plans = ("mc-wire-first", "mc-armor-first")
+    places = [sample_build.frame.compared.index(p) + 1 for p in plans]
+    wanted: dict[tuple[str, str], float] = {}
+    for fit, built in zip(rows(sample_build, "fits"), rows(sample_build, "built"), strict=True):
+        if fit["chosen_volume_in3"] and any(built[f"count_{n}"] for n in places):
+            wanted[fit["type"], fit["construction"]] = 100 * fit["sum_in3"] / fit["chosen_volume_in3"]
+    assert set(found) == {k for k, full in wanted.items() if full >= TIGHT_PCT - 1e-9}
+    assert found
+
+
+def test_types_where_nothing_changes_are_listed(sample_build: Build):
+    """Patient care keeps both paths in both plans, and raceway stays raceway."""
+    listed = {t for t, *_ in training.unchanged(sample_build)}
+    wired: dict[str, set[str]] = {}
+    for e in rows(sample_build, "each"):
+        if e["plan"] in ("mc-wire-first", "mc-armor-first"):
+            kind = str(sample_build.book.values("boxes", "type")[int(e["no"]) - 1])
+            wired.setdefault(kind, set()).add(f"{e['no']}|{e['wired_as']}")
+    one_way = {t for t, ways in wired.items() if len({w.partition("|")[0] for w in ways}) == len(ways)}
+    assert listed == one_way
+
+
+@pytest.mark.parametrize(
+    ("sheaths", "paths", "ends"),
+    [
+        ([Sheath("a", False, True)], 0, 5),  # EGC and two pigtails in the splice, green terminal, screw
+        ([Sheath("a", True, False)], 1, 2),  # a jumper
+        ([Sheath("a", False, True), Sheath("b", True, False)], 1, 5),
+        ([Sheath("a", True, True), Sheath("b", True, True)], 2, 6),
+    ],
+)
+def test_the_ground_path_is_drawn_with_its_ends(sheaths: list[Sheath], paths: int, ends: int):
+    drawing = draw_strip(sheaths)
+    assert (drawing.count(PATH), drawing.count("ground end")) == (paths, ends)
+    assert drawing.count("fitting") == len(sheaths)
+
+
+def test_letters_of_the_drawings_are_large_enough_in_print(sample_build: Build):
+    """On letter paper, 8.5 in wide, a drawing unit is (612 - 72) x 0.96 / 840 points."""
+    pages = rows(sample_build, "crew_boxes")
+    drawings = [draw_box(box_facts(sample_build.book, b["type"], b["wired_as"]), 0.0) for b in pages]
+    points = (PAPERS["letter"][0] - 2 * MARGIN) * DRAWN / 840
+    for drawing in [*drawings, draw_legend(840.0)]:
+        assert min(s.size for s in drawing.shapes if isinstance(s, Text)) * points >= SMALLEST - 0.5
+
+
+def text_of(pdf: Path) -> list[str]:
+    done = subprocess.run(["pdftotext", "-layout", str(pdf), "-"], capture_output=True, text=True, check=True)
+    return [" ".join(page.split()) for page in done.stdout.split("\f") if page.strip()]
+
+
+@pytest.fixture(scope="module")
+def printed(sample_build: Build, tmp_path_factory: pytest.TempPathFactory) -> list[str]:
+    pdf = tmp_path_factory.mktemp("pdf") / "pages.pdf"
+    print_crew_pages(sample_build, pdf)
+    return text_of(pdf)
+
+
+@needs_poppler
+def test_cautions_and_the_word_on_minutes_stand_on_every_page(printed: list[str]):
+    for page in printed:
+        assert "De-energize, lock out and verify before opening any box." in page
+        assert "having jurisdiction and the instructions" in page
+        assert re.search(r"Minutes: up to \d+ % of the hours rest on invented ones\.", page)
+
+
+@needs_poppler
+def test_each_construction_has_one_large_page(sample_build: Build, printed: list[str]):
+    used = training.constructions_used(sample_build)
+    titles = [str(sample_build.catalogs["constructions"][c]["title"]) for c in used]
+    for number, title in enumerate(titles):
+        assert title in printed[number]
+        assert "The inspector looks at" in printed[number]
+        assert "Trainer ____" in printed[number]
+    assert "What changes" in printed[len(titles)]
+
+
+@needs_poppler
+def test_the_change_of_fitting_is_the_first_line_wherever_it_applies(sample_build: Build, printed: list[str]):
+    stops = [page for page in printed if "STOP: ANOTHER FITTING" in page]
+    assert len(stops) == 2 + 2 * len(rows(sample_build, "crew_boxes", side="to"))
+    assert all("HOLD POINT" in page for page in stops)
+    assert sum(MIXED_HOLD.rstrip("_ ") in page for page in printed) == 1
+
+
+@needs_poppler
+def test_questions_and_answers_stand_on_pages_of_their_own(sample_build: Build, printed: list[str]):
+    (questions,) = [p for p in printed if p.startswith("Quiz ")]
+    (answers,) = [p for p in printed if p.startswith("Answers to the quiz")]
+    for question in training.quiz(sample_build):
+        assert question.text in questions
+        assert question.answer in answers
+
+
+@needs_poppler
+def test_every_step_of_a_job_page_is_printed_whole(sample_build: Build, printed: list[str]):
+    words = re.compile(r"\W+")
+    for box in rows(sample_build, "crew_boxes", side="to"):
+        (page,) = [p for p in printed if p.startswith(f"{box['type']}: ") and "counts and minutes" in p]
+        for line in rows(sample_build, "crew_lines", type=box["type"]):
+            for name in ("step", "key_point", "reason", "safety", "change"):
+                assert set(words.split(line[name])) - {""} <= set(words.split(page)), (box["type"], line[name])
+
+
+def media_boxes(pdf: Path) -> set[bytes]:
+    return {b" ".join(m.split()) for m in re.findall(rb"/MediaBox\s*\[([^\]]*)\]", pdf.read_bytes())}
+
+
+@pytest.mark.parametrize(
+    ("paper", "size"), [("letter", b"0 0 612 792"), ("tabloid", b"0 0 792 1224"), ("legal", b"0 0 612 1008")]
+)
+def test_the_option_takes_the_paper(tmp_path: Path, paper: str, size: bytes):
+    """8.5 x 11, 11 x 17 and 8.5 x 14 in, at 72 points to the inch; nothing else is left in the folder."""
+    sample, out, pdf = ROOT / "samples" / "small.csv", tmp_path / "out.xlsx", tmp_path / "pages.pdf"
+    command = ["build", str(sample), "-o", str(out), "--crew-pdf", str(pdf), "--crew-paper", paper, "--quiet"]
+    done = CliRunner().invoke(app, command)
+    assert done.exit_code == 0, done.output
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["out.xlsx", "pages.pdf"]
+    assert media_boxes(pdf) == {size}
+    assert f"wrote {out} and {pdf}" in done.output
+
+
+def test_the_papers_of_the_command_are_those_that_are_printed():
+    assert {p.value for p in Paper} == set(PAPERS)
+
+
+def test_the_same_build_gives_the_same_bytes_and_no_name_of_a_program(count: Counter, tmp_path: Path):
+    build = count(TWO).build
+    pages = [print_crew_pages(build, tmp_path / name) for name in ("a.pdf", "b.pdf")]
+    assert pages[0] == pages[1] > 5
+    first = (tmp_path / "a.pdf").read_bytes()
+    assert first == (tmp_path / "b.pdf").read_bytes()
+    info: Any = re.search(rb"/Producer \(([^)]*)\)", first)
+    assert info[1] == b"takeoff"
+
+
+def test_a_letter_that_the_font_lacks_is_shown_by_its_number():
+    assert printable("room \u4e2d <b>") == "room [U+4E2D] &lt;b&gt;"
