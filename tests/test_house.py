@@ -202,7 +202,7 @@ def test_the_readme_names_every_column_of_the_schedule_and_every_device(sample_b
 
 
 def test_the_readme_names_every_column_of_the_readings():
-    from takeoff.study.readings import COLUMNS
+    from takeoff.study.columns import COLUMNS
 
     text = readme().partition("## Time studies")[2]
     for column in COLUMNS:
