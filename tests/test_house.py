@@ -170,6 +170,8 @@ def test_the_readme_names_every_command_option_and_input(sample_build: Build):
         "--precision",
         "--allowance",
         "--convention",
+        "--details",
+        "--end-to-end",
         "--workers",
         "--boxes",
         "--json",
