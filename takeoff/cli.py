@@ -200,12 +200,14 @@ def calibrate(
     convention: Annotated[
         str, typer.Option("--convention", help="What the allowance is a share of: share-of-day or share-of-job.")
     ] = "share-of-day",
+    details: Annotated[bool, typer.Option("--details", help="Every time, minute, test and method too.")] = False,
     quiet: QuietOption = False,
 ) -> None:
     """Turn timed readings into labor minutes."""
     from takeoff.study.calibrate import CalibrateOptions, write_overlay
     from takeoff.study.calibrate import calibrate as compute
-    from takeoff.study.report import calibration_text
+    from takeoff.study.details import details_text
+    from takeoff.study.first_page import first_page
 
     with guarded(), progress(quiet) as step:
         step("reading")
@@ -213,10 +215,12 @@ def calibrate(
         written = write_overlay(done)
     with guarded(written=bool(written)):
         say_notices(done.observations.notices, quiet)
-        say(calibration_text(done))
+        say(first_page(done))
+        if details:
+            say(f"\n{details_text(done)}")
         if written:
             kept = f", {done.kept} rows kept as they were" if done.kept else ""
-            say(f"wrote {written}{kept}; build takes it with --catalogs {output}")
+            say(f"wrote {' and '.join(map(str, written))}{kept}; build takes them with --catalogs {output}")
 
 
 @app.command(epilog="Example: takeoff observe job.csv -o sheets.xlsx --plans ac-first,mc-wire-first --workers 5")
@@ -228,6 +232,9 @@ def observe(
     ] = "",
     workers: Annotated[int, typer.Option("--workers", metavar="N", help="Sets of sheets, one for each worker.")] = 1,
     boxes: Annotated[int, typer.Option("--boxes", metavar="N", help="Frequent make-up types timed as a whole.")] = 3,
+    end_to_end: Annotated[
+        bool, typer.Option("--end-to-end", help="Only boxes timed as a whole, in place of operations.")
+    ] = False,
     rooms: RoomsOption = None,
     catalogs: CatalogsOption = None,
     inputs: InputsOption = None,
@@ -241,7 +248,7 @@ def observe(
     options = Options(schedule, catalogs, inputs, tuple(sets or ()), plans, rooms=rooms)
     with guarded(), progress(quiet) as step:
         step("counting")
-        sheets = plan_sheets(ObserveOptions(options, output, workers, boxes))
+        sheets = plan_sheets(ObserveOptions(options, output, workers, boxes, end_to_end))
         write_sheets(sheets, output)
     with guarded(written=True):
         if sheets.beside:

@@ -175,6 +175,8 @@ def test_the_readme_names_every_command_option_and_input(sample_build: Build):
         "--precision",
         "--allowance",
         "--convention",
+        "--details",
+        "--end-to-end",
         "--workers",
         "--boxes",
         "--json",
@@ -208,7 +210,7 @@ def test_the_readme_names_every_column_of_the_schedule_and_every_device(sample_b
 
 
 def test_the_readme_names_every_column_of_the_readings():
-    from takeoff.study.readings import COLUMNS
+    from takeoff.study.columns import COLUMNS
 
     text = readme().partition("## Time studies")[2]
     for column in COLUMNS:

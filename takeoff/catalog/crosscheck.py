@@ -16,9 +16,8 @@ SOME_FOR_EACH_EDITION = ("egc_sizes", "breakers")
 
 def crosscheck(catalogs: Catalogs) -> None:
     """Raise InputError with every row that does not fit the others, by file and row."""
-    found = [
-        p for check in (_words, _editions, _devices, _operations, _cables, _bands, _nothing) for p in check(catalogs)
-    ]
+    checks = (_words, _editions, _devices, _operations, _minute_ranges, _cables, _bands, _nothing)
+    found = [p for check in checks for p in check(catalogs)]
     if found:
         raise InputError(sorted(found, key=lambda p: (p.file, p.row or 0)))
 
@@ -81,6 +80,12 @@ def _operations(catalogs: Catalogs) -> Iterator[Problem]:
                 yield _wrong(
                     row, column, f"differs among the rows of {row['operation']}:", f'"{other[column]}", as in the first'
                 )
+
+
+def _minute_ranges(catalogs: Catalogs) -> Iterator[Problem]:
+    for row in catalogs["minute_ranges"]:
+        if float(str(row["low_minutes"])) > float(str(row["high_minutes"])):
+            yield _wrong(row, "low_minutes", "is over the highest:", f"at most {row['high_minutes']}")
 
 
 def _cables(catalogs: Catalogs) -> Iterator[Problem]:

@@ -12,8 +12,8 @@ WORDS = (
     "Legend of the drawings. Lines: hot solid and thick, neutral hollow, switch leg in long dashes, traveler dotted, "
     "isolated ground dash and dot, control in pairs of dots, EGC, ground pigtail and bonding jumper in short dashes, "
     "spare thin. Signs: a dot is a conductor end made up, a frame with a number is a splice and its ends, a ring is a "
-    "terminal, a ring with a bar is a grounding screw of the box, a hatched block is armor, a dashed arrow is the ground "
-    "path from armor through fitting to box. Lines that cross without a frame are not joined."
+    "terminal, a ring with a bar is a grounding screw of the box, a hatched block is armor, a dashed arrow is the "
+    "ground path from armor through fitting to box. Lines that cross without a frame are not joined."
 )
 
 

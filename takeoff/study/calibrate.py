@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from takeoff.catalog.crosscheck import crosscheck
 from takeoff.catalog.load import load_catalogs
 from takeoff.study.analysis import Comparison, Timing, Wanted, comparisons_of, timings_of
-from takeoff.study.overlay import Change, changes_of, overlay_text, prove_overlay, target_of
+from takeoff.study.causes import Doubt, doubts_of
+from takeoff.study.figures import Figure, figures_of
+from takeoff.study.overlay import MINUTES, RANGES, Change, changes_of, overlay_text, prove_overlay, target_of
 from takeoff.study.readings import Observations, read_observations
 from takeoff.study.statistics import CONVENTIONS
 from takeoff.text.problems import Gather, InputError, Problem, Problems, nearest, visible
@@ -37,7 +39,7 @@ class CalibrateOptions:
 class Calibration:
     """What a time study says, and the catalog of operations that follows from it.
 
-    `overlay` is the text to write; `kept` how many rows of an older file stay in it as they were.
+    `overlay` are the texts to write, by file name; `kept` how many rows of an older file of minutes stay as they were.
     """
 
     options: CalibrateOptions
@@ -45,8 +47,10 @@ class Calibration:
     observations: Observations
     timings: Sequence[Timing]
     comparisons: Sequence[Comparison]
+    figures: Sequence[Figure]
+    doubts: Sequence[Doubt]
     changes: Sequence[Change]
-    overlay: str
+    overlay: Mapping[str, str]
     kept: int
 
 
@@ -73,13 +77,16 @@ def calibrate(options: CalibrateOptions) -> Calibration:
     if gather.found or wanted is None or observations is None:
         raise InputError(gather.found)
     timings = timings_of(observations.used, catalogs, wanted)
-    changes = changes_of(timings, catalogs, wanted)
-    overlay, kept = "", 0
-    if options.folder and changes:
-        overlay, kept = overlay_text(changes, options.folder)
-        prove_overlay(options.folder, overlay)
     comparisons = comparisons_of(timings, wanted)
-    return Calibration(options, wanted, observations, timings, comparisons, changes, overlay, kept)
+    figures = figures_of(timings, comparisons, wanted)
+    changes = changes_of(figures, catalogs, wanted)
+    overlay, kept = dict[str, str](), 0
+    if options.folder and changes:
+        overlay[MINUTES], kept = overlay_text(MINUTES, [c.row for c in changes], options.folder)
+        overlay[RANGES], _ = overlay_text(RANGES, [c.range for c in changes if c.range], options.folder)
+        prove_overlay(options.folder, overlay)
+    doubts = doubts_of(timings)
+    return Calibration(options, wanted, observations, timings, comparisons, figures, doubts, changes, overlay, kept)
 
 
 def wanted_of(options: CalibrateOptions) -> Wanted:
@@ -124,22 +131,23 @@ def _wrong_place(folder: Path, times: Path) -> list[Problem]:
         message = "lies in the folder that is to be written"
         accepted = "another folder for -o: build takes every table there for a catalog"
         return [Problem(visible(str(times)), None, "", "", message, accepted)]
-    return check_targets([(target_of(folder), ".csv")], [])
+    return check_targets([(target_of(folder, name), ".csv") for name in (MINUTES, RANGES)], [])
 
 
-def write_overlay(calibration: Calibration) -> Path | None:
-    """Write the catalog of operations, whole or not at all, and return its path; None where none is asked for.
+def write_overlay(calibration: Calibration) -> list[Path]:
+    """Write the catalogs of minutes and of their ranges, all or none, and return their paths; none where not asked for.
 
     Raises
     ------
     InputError
-        It cannot be written.
+        They cannot be written.
     """
     folder = calibration.options.folder
     if folder is None or not calibration.overlay:
-        return None
-    path = target_of(folder)
+        return []
+    paths = {target_of(folder, name): text for name, text in calibration.overlay.items()}
     with Transaction() as files:
         files.folder(folder)
-        files.write_text(path, calibration.overlay)
-    return path
+        for path, text in paths.items():
+            files.write_text(path, text)
+    return list(paths)

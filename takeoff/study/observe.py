@@ -9,46 +9,74 @@ from pathlib import Path
 from takeoff.build import Build, Options, compute
 from takeoff.catalog.rows import Catalogs
 from takeoff.model.givens.constructions import operations_of
-from takeoff.study.readings import COLUMNS, WHOLE_BOX
+from takeoff.study.columns import WHOLE_BOX, WHOLE_BOX_TITLE
 from takeoff.text.csv_text import csv_text
 from takeoff.text.problems import InputError, Problem, visible
 from takeoff.text.targets import check_targets
 from takeoff.text.transaction import Transaction
-from takeoff.workbook.pages.blanks import BlankColumn, write_blanks
+from takeoff.workbook.pages.blanks import BlankColumn, BlankSheet, write_blanks
 
 ENDINGS = (".csv", ".xlsx")
 MOST_WORKERS, MOST_BOXES = 40, 20
 
-GUIDE = (BlankColumn("start_stop", "start stop", 28, False), BlankColumn("count_of", "count of", 13, False))
-WIDTHS = dict(zip(COLUMNS, (9.5, 8, 12, 13, 21, 7, 9, 13, 7.5, 11, 14), strict=True))
-"""Widths of the columns of readings, in their order: all fit one sheet of paper across."""
+ON_A_LINE = 3
+"""Readings on one line: the same work again, one by one."""
 
-FILLED = ("worker_code", "construction", "operation", "box")
-"""Columns of the readings that the sheets fill in themselves."""
+FILLED = (
+    BlankColumn("construction", "construction", 17, False),
+    BlankColumn("operation", "work", 21, False),
+    BlankColumn("box", "box", 19, False),
+    BlankColumn("start_stop", "start and stop", 26, False),
+    BlankColumn("count_of", "of what", 12, False),
+)
+"""What the sheets fill in themselves, in words."""
+
+TO_FILL = (
+    BlankColumn("count", "how many", 7, True),
+    *(
+        BlankColumn(f"{name}_{n}", f"{name} {n}", width, True)
+        for n in range(1, ON_A_LINE + 1)
+        for name, width in (("time", 9), ("less", 7.5))
+    ),
+    BlankColumn("rating", "pace %", 6.5, True),
+    BlankColumn("leave_out", "left out because", 13, True),
+    BlankColumn("note", "remarks", 15, True),
+)
+ON_LINES = (
+    BlankColumn("job", "job", 12, True),
+    BlankColumn("crew", "crew", 8, True),
+    BlankColumn("observer", "observer", 9, True),
+    BlankColumn("date", "date", 9.5, True),
+    BlankColumn("worker", "worker", 8, False),
+)
+"""What stands on top of a sheet, and on every line of a text file."""
 
 
 @dataclass(frozen=True)
 class ObserveOptions:
-    """What the user asked for on the command line: a build, whose workbook is the sheets; workers and box types."""
+    """What the user asked for on the command line: a schedule, where to write, workers and box types.
+
+    `end_to_end` asks for whole boxes alone, in place of operations.
+    """
 
     build: Options
     target: Path
     workers: int = 1
     boxes: int = 3
+    end_to_end: bool = False
 
 
 @dataclass(frozen=True)
 class Sheets:
-    """The lines to fill in, in sets of one worker each, and constructions that the schedule calls for beside them."""
+    """The lines to fill in, in sets of one worker each, and constructions that the schedule calls for beside them.
+
+    `job` is the name of the schedule.
+    """
 
     sets: Sequence[Sequence[Mapping[str, object]]]
     advice: Sequence[str]
     beside: Sequence[str]
-
-    @property
-    def lines(self) -> list[Mapping[str, object]]:
-        """The lines of all sets."""
-        return [line for lines in self.sets for line in lines]
+    job: str
 
 
 def plan_sheets(options: ObserveOptions) -> Sheets:
@@ -67,15 +95,15 @@ def plan_sheets(options: ObserveOptions) -> Sheets:
     if found:
         raise InputError(found)
     build = compute(options.build)
-    work = _work(build, options.boxes)
+    work = [w for w in _work(build, options.boxes) if w.operation == WHOLE_BOX or not options.end_to_end]
     sets = [list(_lines(work, build.catalogs, worker)) for worker in range(options.workers)]
     advice = [str(row["text"]) for row in build.catalogs["timing_advice"]]
-    return Sheets(sets, advice, _beside(build))
+    return Sheets(sets, advice, _beside(build), options.build.schedule.stem)
 
 
 def _wrong(options: ObserveOptions) -> Iterator[Problem]:
     for name, value, most in (("--workers", options.workers, MOST_WORKERS), ("--boxes", options.boxes, MOST_BOXES)):
-        low = int(name == "--workers")
+        low = int(name == "--workers" or options.end_to_end)
         if not low <= value <= most:
             yield Problem(name, None, "", str(value), "is out of range:", f"from {low} to {most}")
     if options.target.suffix.casefold() not in ENDINGS:
@@ -143,6 +171,7 @@ def _usual_box(build: Build, driver: str, constructions: Sequence[str]) -> str:
 
 def _lines(work: Sequence[_Work], catalogs: Catalogs, worker: int) -> Iterator[Mapping[str, object]]:
     points = catalogs["timing_points"]
+    titles = {str(r["operation"]): str(r["title"]) for r in catalogs["operations"]} | {WHOLE_BOX: WHOLE_BOX_TITLE}
     for place, piece in enumerate(work):
         turn = (worker + place) % len(piece.constructions)
         start_stop = ""
@@ -151,13 +180,18 @@ def _lines(work: Sequence[_Work], catalogs: Catalogs, worker: int) -> Iterator[M
             start_stop = f"start: {point['start_at']}; stop: {point['stop_at']}"
         for construction in (*piece.constructions[turn:], *piece.constructions[:turn]):
             yield {
-                "worker_code": f"W{worker + 1}",
-                "construction": construction,
-                "operation": piece.operation,
+                "worker": code_of(worker),
+                "construction": str(catalogs["constructions"][construction]["title"]),
+                "operation": titles[piece.operation],
                 "box": piece.box,
                 "start_stop": start_stop,
                 "count_of": piece.count_of,
             }
+
+
+def code_of(worker: int) -> str:
+    """Return the code of a worker, counted from 0."""
+    return f"W{worker + 1}"
 
 
 def _beside(build: Build) -> list[str]:
@@ -177,19 +211,23 @@ def write_sheets(sheets: Sheets, target: Path) -> None:
     """
     with Transaction() as files:
         if target.suffix.casefold() == ".csv":
-            files.write_text(target, _csv(sheets.lines))
+            files.write_text(target, _csv(sheets))
         else:
+            made = [BlankSheet(code_of(n), _top(sheets.job, n), lines) for n, lines in enumerate(sheets.sets)]
             with files.writing(target) as staged:
-                write_blanks(staged, _columns(), sheets.lines, [len(s) for s in sheets.sets], sheets.advice)
+                write_blanks(staged, [*FILLED, *TO_FILL], made, sheets.advice)
 
 
-def _columns() -> list[BlankColumn]:
-    """Return the columns of the readings, with the guide before what is filled in on site."""
-    columns = [BlankColumn(c, c.replace("_", " "), WIDTHS[c], c not in FILLED) for c in COLUMNS]
-    place = COLUMNS.index("count")
-    return [*columns[:place], *GUIDE, *columns[place:]]
+def _top(job: str, worker: int) -> list[list[tuple[str, str]]]:
+    """Return the labels on top of the sheet of a worker, row by row."""
+    return [
+        [("Job", job), ("Crew", "")],
+        [("Worker", code_of(worker)), ("Observer", "")],
+        [("Date", ""), ("Before or after", "")],
+    ]
 
 
-def _csv(lines: Sequence[Mapping[str, object]]) -> str:
-    names = [c.name for c in _columns()]
-    return csv_text([names, *([line.get(name, "") for name in names] for line in lines)])
+def _csv(sheets: Sheets) -> str:
+    columns = [*ON_LINES, *FILLED, *TO_FILL]
+    lines = [{**line, "job": sheets.job} for lines in sheets.sets for line in lines]
+    return csv_text([[c.heading for c in columns], *([line.get(c.name, "") for c in columns] for line in lines)])

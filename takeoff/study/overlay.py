@@ -1,4 +1,4 @@
-"""Lay calibrated minutes over the catalog of operations in a folder, leaving every other row as it stands."""
+"""Lay calibrated minutes and their ranges over the catalogs in a folder, leaving every other row as it stands."""
 
 from __future__ import annotations
 
@@ -13,14 +13,18 @@ from tempfile import TemporaryDirectory, gettempdir
 from takeoff.catalog.crosscheck import crosscheck
 from takeoff.catalog.load import load_catalogs
 from takeoff.catalog.rows import Catalogs
-from takeoff.study.analysis import Timing, Wanted, row_for
-from takeoff.study.readings import WHOLE_BOX
+from takeoff.study.analysis import Wanted, row_for
+from takeoff.study.columns import WHOLE_BOX
+from takeoff.study.figures import Figure
 from takeoff.study.statistics import CONVENTIONS
 from takeoff.text.read import read_table
 from takeoff.text.transaction import told
 
-FILE = "operations.csv"
-COLUMNS = ("operation", "construction", "title", "driver", "minutes", "step", "source")
+MINUTES, RANGES = "operations.csv", "minute_ranges.csv"
+COLUMNS = {
+    MINUTES: ("operation", "construction", "title", "driver", "minutes", "step", "source"),
+    RANGES: ("operation", "construction", "low_minutes", "high_minutes", "confidence_pct", "source"),
+}
 
 DECIMALS = 5
 """Of minutes: a hundred-thousandth is less than a thousandth of a second."""
@@ -28,9 +32,14 @@ DECIMALS = 5
 
 @dataclass(frozen=True)
 class Change:
-    """One calibrated row, and the minutes and source that held before it."""
+    """One calibrated row and the range of its minutes, and the minutes and source that held before it.
 
+    `range` is empty where one reading shows no spread.
+    """
+
+    figure: Figure
     row: Mapping[str, str]
+    range: Mapping[str, str]
     minutes_before: float | None
     source_before: str
 
@@ -40,68 +49,81 @@ class Change:
         return float(self.row["minutes"])
 
 
-def changes_of(timings: Sequence[Timing], catalogs: Catalogs, wanted: Wanted) -> list[Change]:
+def changes_of(figures: Sequence[Figure], catalogs: Catalogs, wanted: Wanted) -> list[Change]:
     """Return a row of the operations catalog for every operation and construction that was timed."""
-    return [_change(t, catalogs, wanted) for t in timings if t.operation != WHOLE_BOX]
+    timed = (f for f in figures if f.operation != WHOLE_BOX)
+    return [_change(f, construction, catalogs, wanted) for f in timed for construction in f.constructions]
 
 
-def _change(timing: Timing, catalogs: Catalogs, wanted: Wanted) -> Change:
-    row = next(r for r in catalogs["operations"] if r["operation"] == timing.operation)
-    before = row_for(catalogs, timing.operation, timing.construction)
+def _change(figure: Figure, construction: str, catalogs: Catalogs, wanted: Wanted) -> Change:
+    row = next(r for r in catalogs["operations"] if r["operation"] == figure.operation)
+    before = row_for(catalogs, figure.operation, construction)
+    key = {"operation": figure.operation, "construction": construction}
+    source = {"source": source_of(figure, wanted)}
     cells = {
-        "operation": timing.operation,
-        "construction": timing.construction,
+        **key,
         "title": str(row["title"]),
         "driver": str(row["driver"]),
-        "minutes": f"{timing.standard_s / 60:.{DECIMALS}f}".rstrip("0").rstrip("."),
+        "minutes": _minutes(figure.standard_s),
         "step": str(row["step"]),
-        "source": source_of(timing, wanted),
+        **source,
     }
+    limits = {}
+    if figure.standard_limits_s:
+        low, high = map(_minutes, figure.standard_limits_s)
+        sure = f"{wanted.confidence * 100:g}"
+        limits = {**key, "low_minutes": low, "high_minutes": high, "confidence_pct": sure, **source}
     if before is None:
-        return Change(cells, None, "")
-    return Change(cells, float(str(before["minutes"])), str(before["source"]))
+        return Change(figure, cells, limits, None, "")
+    return Change(figure, cells, limits, float(str(before["minutes"])), str(before["source"]))
 
 
-def source_of(timing: Timing, wanted: Wanted) -> str:
+def _minutes(seconds: float) -> str:
+    text = f"{seconds / 60:.{DECIMALS}f}"
+    return text.rstrip("0").rstrip(".") or "0"
+
+
+def source_of(figure: Figure, wanted: Wanted) -> str:
     """Return where the minutes of a row come from; readings that were made up say so first."""
-    days = sorted({r.date for r in timing.readings})
+    days = sorted({r.date for r in figure.readings})
     when = days[0].isoformat() if len(days) == 1 else f"{days[0]} to {days[-1]}"
-    workers = len(timing.by_worker)
-    made_up = sum(r.invented for r in timing.readings)
+    workers = figure.model.workers
+    made_up = sum(r.invented for r in figure.readings)
     warning = f"illustrative, {made_up} synthetic readings, replace; " if made_up else ""
-    rated = "" if all(r.rating == 100 for r in timing.readings) else ", rated"
+    rated = "" if all(r.rating == 100 for r in figure.readings) else ", rated"
     share = f"{wanted.allowance_pct:g} % {CONVENTIONS[wanted.convention][0]}" if wanted.allowance_pct else "none"
     people = f"{workers} worker" + ("s" if workers > 1 else "")
-    return f"{warning}time study, n={len(timing.readings)}, {people}, {when}{rated}, allowance {share}"
+    pooled = f", {' and '.join(figure.constructions)} together" if len(figure.constructions) > 1 else ""
+    return f"{warning}time study, n={len(figure.readings)}, {people}, {when}{rated}{pooled}, allowance {share}"
 
 
-def target_of(folder: Path) -> Path:
-    """Return the file in a folder that build reads as its catalog of operations, whatever the case of its name."""
-    found = sorted(p for p in folder.iterdir() if p.name.casefold() == FILE) if folder.is_dir() else []
-    return found[0] if found else folder / FILE
+def target_of(folder: Path, name: str) -> Path:
+    """Return the file in a folder that build reads as this catalog, whatever the case of its name."""
+    found = sorted(p for p in folder.iterdir() if p.name.casefold() == name) if folder.is_dir() else []
+    return found[0] if found else folder / name
 
 
-def overlay_text(changes: Sequence[Change], folder: Path) -> tuple[str, int]:
-    """Return the text of the folder's catalog of operations with the changes in it, and how many rows it kept.
+def overlay_text(name: str, changed: Sequence[Mapping[str, str]], folder: Path) -> tuple[str, int]:
+    """Return the text of a catalog of the folder with the changed rows in it, and how many rows it kept.
 
-    Rows of other keys stay as they are, cell by cell; a row with the key of a change gets its cells.
+    Rows of other keys stay as they are, cell by cell; a row with the key of a changed one gets its cells.
     """
-    path = target_of(folder)
-    header, rows = list(COLUMNS), []
+    path, columns = target_of(folder, name), COLUMNS[name]
+    header, rows = list(columns), []
     if path.exists():
         table = read_table(path)
         names = [h.strip().casefold() for h in table.header]
-        header = [*names, *(c for c in COLUMNS if c not in names)]
+        header = [*names, *(c for c in columns if c not in names)]
         rows = [dict(zip(names, (c.strip() for c in cells), strict=False)) for _, cells in table.rows]
     places = {_key(row): n for n, row in enumerate(rows)}
     kept = len(rows)
-    for change in changes:
-        place = places.get(_key(change.row))
+    for row in changed:
+        place = places.get(_key(row))
         if place is None:
-            rows.append(dict(change.row))
+            rows.append(dict(row))
         else:
             kept -= 1
-            rows[place] |= change.row
+            rows[place] |= row
     out = io.StringIO()
     writer = csv.DictWriter(out, header, restval="", lineterminator="\n")
     writer.writeheader()
@@ -109,8 +131,15 @@ def overlay_text(changes: Sequence[Change], folder: Path) -> tuple[str, int]:
     return out.getvalue(), kept
 
 
-def prove_overlay(folder: Path, text: str) -> None:
-    """Load the folder's catalogs with a new catalog of operations, as build will, beside the folder itself.
+def prove_overlay(folder: Path, texts: Mapping[str, str]) -> None:
+    """Load the folder's catalogs with new ones among them, as build will, beside the folder itself.
+
+    Parameters
+    ----------
+    folder
+        Its other catalogs are copied.
+    texts
+        The new catalogs, by file name.
 
     Raises
     ------
@@ -120,9 +149,10 @@ def prove_overlay(folder: Path, text: str) -> None:
     with told(Path(gettempdir())), TemporaryDirectory(prefix="takeoff-") as name:
         trial = Path(name)
         for path in folder.glob("*") if folder.is_dir() else ():
-            if path.suffix.casefold() == ".csv" and path != target_of(folder):
+            if path.suffix.casefold() == ".csv" and path.name.casefold() not in texts:
                 shutil.copy(path, trial / path.name)
-        (trial / FILE).write_text(text, encoding="utf-8")
+        for file, text in texts.items():
+            (trial / file).write_text(text, encoding="utf-8")
         crosscheck(load_catalogs(trial))
 
 

@@ -1,45 +1,34 @@
 """Read the readings of a time study: one row for each reading, everything wrong in one pass.
 
-What the columns mean stands in the README. A reading is left out only by a written reason.
+What the columns mean stands in the README. A line may hold several readings of the same work, `seconds_1` and on. A
+reading is left out only by a written reason.
 """
 
 from __future__ import annotations
 
 import datetime as dt
-import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from takeoff.catalog.rows import NAME, Catalogs
-from takeoff.job.cells import YES, CellReader
+from takeoff.job.cells import CellReader
+from takeoff.study.columns import (
+    ALL,
+    ALL_TITLE,
+    MOST_ON_A_LINE,
+    NEEDED,
+    WHOLE_BOX,
+    WHOLE_BOX_TITLE,
+    headings,
+)
+from takeoff.study.entries import date_of, period_of, reason_of, seconds_each_of
+from takeoff.study.sheets import BESIDE, read_sheets_of
 from takeoff.study.statistics import normal_time
 from takeoff.text.headings import plain, read_header
 from takeoff.text.problems import Problem, Problems, nearest
-from takeoff.text.read import RawTable, read_table
+from takeoff.text.read import RawTable
 
-WHOLE_BOX = "whole-box"
-"""Stands for an operation where a box was timed from first to last; it is compared, and calibrates nothing."""
-
-ALL = "all"
-"""Stands for every construction, as in the catalog of operations."""
-
-COLUMNS = (
-    *("date", "worker_code", "construction", "operation", "box", "count", "seconds", "interruptions_s"),
-    *("rating", "leave_out", "note"),
-)
-SHEET_COLUMNS = ("start_stop", "count_of")
-"""Columns of the blank sheets that guide the observer; they may stay where they are."""
-
-ALIASES = {"worker": "worker_code", "interruptions": "interruptions_s", "remark": "note"}
-NEEDED = ("operation", "construction", "seconds", "worker_code", "date")
-
-SHORTEST_S = 0.01
-"""Seconds for one piece of work; less is a count or a unit that slipped."""
-
-DAY_S = 86_400
-LONGEST_CODE = 12
-SHORTEST_REASON = 5
-"""Characters of a reason: a cross or a yes is none."""
+LONGEST_CODE, LONGEST_CREW = 12, 40
 
 INVENTED = ("synthetic", "illustrative")
 """Words in a note that mark a reading as made up; what is calibrated from it says so too."""
@@ -47,7 +36,10 @@ INVENTED = ("synthetic", "illustrative")
 
 @dataclass(frozen=True)
 class Observation:
-    """One reading: seconds for one of the operation's driver, without interruptions; rating in percent."""
+    """One reading: seconds for one of the operation's driver, without interruptions; rating in percent.
+
+    `count` is how many the seconds were for; `crew` and `period` are blank where nobody wrote them.
+    """
 
     row: int
     operation: str
@@ -58,6 +50,9 @@ class Observation:
     seconds_each: float
     rating: float
     invented: bool
+    count: float = 1
+    crew: str = ""
+    period: str = ""
 
     @property
     def normal_s(self) -> float:
@@ -98,6 +93,7 @@ class _Reader:
     untimed: list[int] = field(default_factory=list)
     workers: dict[str, str] = field(default_factory=dict)
     boxes: dict[str, str] = field(default_factory=dict)
+    crews: dict[str, str] = field(default_factory=dict)
 
 
 def read_observations(path: Path, catalogs: Catalogs) -> Observations:
@@ -106,7 +102,7 @@ def read_observations(path: Path, catalogs: Catalogs) -> Observations:
     Parameters
     ----------
     path
-        CSV, or a workbook whose first sheet is the table.
+        CSV, or a workbook with sheets of readings.
     catalogs
         Give the operations and constructions that may be named.
 
@@ -115,15 +111,15 @@ def read_observations(path: Path, catalogs: Catalogs) -> Observations:
     InputError
         Everything that is wrong, in one pass.
     """
-    return parse_observations(read_table(path, "each reading"), catalogs)
+    return parse_observations(read_sheets_of(path, headings()), catalogs)
 
 
 def parse_observations(table: RawTable, catalogs: Catalogs) -> Observations:
     """Convert and validate a table read as text; see read_observations."""
     problems = Problems(table.file)
-    known = {plain(c): c for c in (*COLUMNS, *SHEET_COLUMNS)} | {plain(a): c for a, c in ALIASES.items()}
+    known = headings()
     places, extra = read_header(table, known, problems)
-    for name in (n for n in NEEDED if n not in places):
+    for name in (n for n in NEEDED if not _has(places, n)):
         found = [title for title, _ in extra]
         close = nearest(name, found) if found else f"found: {', '.join(table.header)}"
         problems.error(table.header_row, name, "", "is missing from the header", close)
@@ -146,53 +142,82 @@ def parse_observations(table: RawTable, catalogs: Catalogs) -> Observations:
     return Observations(table.file, reader.used, reader.left_out, problems.found)
 
 
+def _has(places: dict[str, int], name: str) -> bool:
+    """Say whether a needed column is there, on top of the sheet or several times on the line too."""
+    on_top = {"worker_code": "worker", "date": "date"}.get(name)
+    several = name == "seconds" and any(place.startswith("seconds_") for place in places)
+    return name in places or several or (on_top is not None and on_top + BESIDE in places)
+
+
 def _read_row(reader: _Reader, texts: dict[str, str]) -> None:
     cell, row = reader.cell, reader.cell.row
-    operation, construction = _operation(reader, texts["operation"]), _construction(reader, texts["construction"])
-    reason = _reason(cell, texts.get("leave_out", ""))
+    operation = _operation(reader, texts["operation"])
+    construction = _construction(reader, texts["construction"])
+    number, reason = reason_of(cell, texts.get("leave_out", ""))
     box = " ".join(texts.get("box", "").split())
     box = reader.boxes.setdefault(box.casefold(), box)
     if operation == WHOLE_BOX and not box:
         cell.error("box", "", f"is blank for {WHOLE_BOX}", "which box or mock-up was timed, the same words each time")
-    if not any(texts.get(name) for name in ("seconds", "date", "interruptions_s", "leave_out")):
+    pairs = [("seconds", "interruptions_s")] if "seconds" in texts else []
+    several = [(f"seconds_{n}", f"interruptions_{n}_s") for n in range(1, MOST_ON_A_LINE + 1)]
+    pairs += [pair for pair in several if texts.get(pair[0]) or texts.get(pair[1])]
+    if not any(texts.get(name) for name in ("date", "leave_out", *(n for pair in pairs for n in pair))):
         reader.untimed.append(row)
         return
-    worker, date = _worker(reader, texts["worker_code"]), _date(cell, texts["date"])
-    if reason:
-        reader.left_out.append(LeftOut(row, operation, construction, texts["seconds"], reason))
-        return
+    if len(pairs) > 1 and not any(map(texts.get, pairs[0])):
+        pairs = pairs[1:]
+    pairs = pairs or [("seconds_1", "interruptions_1_s")]
+    worker = _worker(reader, texts.get("worker_code") or texts.get("worker" + BESIDE, ""))
+    date = date_of(cell, texts.get("date") or texts.get("date" + BESIDE, ""))
+    crew, period = _crew(reader, texts), period_of(cell, texts)
     rating = cell.number("rating", texts.get("rating", ""), 40, 200)
-    seconds_each = _seconds_each(cell, texts)
-    if operation and construction and worker and date and seconds_each:
-        invented = any(word in texts.get("note", "").casefold() for word in INVENTED)
-        box = box if operation == WHOLE_BOX else ""
-        rating = 100 if rating is None else rating
-        reader.used.append(Observation(row, operation, construction, box, worker, date, seconds_each, rating, invented))
+    count = cell.number("count", texts.get("count", ""), 0.01, 10_000)
+    if number and f"seconds_{number}" not in [seconds for seconds, _ in pairs]:
+        cell.error("leave_out", texts["leave_out"], "names a reading that is not there:", "the number of a time")
+    invented = any(word in texts.get("note", "").casefold() for word in INVENTED)
+    for seconds, interruptions in pairs:
+        if reason and number in ("", seconds.removeprefix("seconds_")):
+            reader.left_out.append(LeftOut(row, operation, construction, texts.get(seconds, ""), reason))
+            continue
+        each = seconds_each_of(cell, texts, seconds, interruptions, count)
+        if operation and construction and worker and date and each and period is not None:
+            where = box if operation == WHOLE_BOX else ""
+            made = Observation(row, operation, construction, where, worker, date, each, rating or 100, invented)
+            reader.used.append(replace(made, count=count or 1, crew=crew, period=period))
 
 
 def _operation(reader: _Reader, text: str) -> str:
-    known = {o.casefold(): o for o in [*reader.catalogs["operations"].texts("operation"), WHOLE_BOX]}
+    operations = reader.catalogs["operations"]
+    known = {" ".join(str(r["title"]).casefold().split()): str(r["operation"]) for r in operations}
+    known |= {WHOLE_BOX_TITLE: WHOLE_BOX, WHOLE_BOX: WHOLE_BOX}
+    known |= {o.casefold(): o for o in operations.texts("operation")}
+    said = " ".join(text.casefold().split())
     if not text:
         reader.cell.error("operation", "", "is blank", f"an operation of the catalog, or {WHOLE_BOX}")
-    elif text.casefold() not in known:
-        accepted = nearest(text, known.values())
+    elif said not in known:
+        accepted = nearest(text, [*operations.texts("operation"), WHOLE_BOX])
         reader.cell.error("operation", text, "is not an operation of the catalog:", accepted)
-    return known.get(text.casefold(), "")
+    return known.get(said, "")
 
 
 def _construction(reader: _Reader, text: str) -> str:
-    if text.casefold() == ALL:
+    said = " ".join(text.casefold().split())
+    if said in (ALL, ALL_TITLE):
         return ALL
+    for row in reader.catalogs["constructions"]:
+        if said and said == " ".join(str(row["title"]).casefold().split()):
+            return str(row["construction"])
     if not text:
         accepted = f"a construction, or {ALL} where it makes no difference"
         reader.cell.error("construction", "", "is blank", accepted)
     return reader.cell.one_of("construction", text, "constructions")
 
 
-def _reason(cell: CellReader, text: str) -> str:
-    if text and (text.casefold() in YES or len(text) < SHORTEST_REASON):
-        cell.error("leave_out", text, "is no reason:", "why the reading is left out, or nothing where it counts")
-    return text
+def _crew(reader: _Reader, texts: dict[str, str]) -> str:
+    text = " ".join((texts.get("crew") or texts.get("crew" + BESIDE, "")).split())
+    if len(text) > LONGEST_CREW:
+        reader.cell.error("crew", text, "is too long:", f"at most {LONGEST_CREW} characters")
+    return reader.crews.setdefault(text.casefold(), text)
 
 
 def _worker(reader: _Reader, text: str) -> str:
@@ -204,39 +229,6 @@ def _worker(reader: _Reader, text: str) -> str:
     else:
         return reader.workers.setdefault(text.casefold(), text)
     return ""
-
-
-def _date(cell: CellReader, text: str) -> dt.date | None:
-    accepted = "year-month-day, such as 2026-03-02"
-    if not text:
-        cell.error("date", "", "is blank", accepted)
-        return None
-    day = re.fullmatch(r"(\d{4}-\d{2}-\d{2})( 00:00:00)?", text)
-    try:
-        return dt.date.fromisoformat(day[1] if day else "")
-    except ValueError:
-        cell.error("date", text, "is not a date:", accepted)
-        return None
-
-
-def _seconds_each(cell: CellReader, texts: dict[str, str]) -> float | None:
-    """Return the seconds for one, without interruptions; None where a figure is missing or wrong."""
-    if not texts["seconds"]:
-        cell.error("seconds", "", "is blank", "the seconds from start to stop, or a reason in leave_out")
-    seconds = cell.number("seconds", texts["seconds"], 0.1, DAY_S)
-    lost = cell.number("interruptions_s", texts.get("interruptions_s", ""), 0, DAY_S) or 0
-    count = cell.number("count", texts.get("count", ""), 0.01, 10_000)
-    if seconds is None or (texts.get("count") and count is None):
-        return None
-    if lost >= seconds:
-        shown = texts["interruptions_s"]
-        cell.error("interruptions_s", shown, "is not less than the seconds:", f"under {seconds:g}; it is taken off")
-        return None
-    each = (seconds - lost) / (count or 1)
-    if each < SHORTEST_S:
-        cell.error("count", texts.get("count", ""), f"leaves under {SHORTEST_S:g} s for one:", "how many were made")
-        return None
-    return each
 
 
 def _notices(reader: _Reader, problems: Problems) -> None:

@@ -5,6 +5,7 @@ Nothing here knows the trade, a file or a catalog. Times are positive and have o
 
 from __future__ import annotations
 
+import warnings
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import ceil, sqrt
@@ -188,11 +189,25 @@ def welch(first: Sequence[float], second: Sequence[float], confidence: float) ->
     return _difference("Welch t", test, first, second, confidence)
 
 
+def holm(p_values: Sequence[float]) -> list[float]:
+    """Return p-values corrected for there being several tests of one question.
+
+    Notes
+    -----
+    Holm, A simple sequentially rejective multiple test procedure, Scandinavian Journal of Statistics 6, 1979.
+    """
+    from statsmodels.stats.multitest import multipletests  # slow to import, and wanted here only
+
+    return [float(p) for p in multipletests(p_values, method="holm")[1]] if len(p_values) > 1 else list(p_values)
+
+
 def _difference(
     method: str, test: Callable[..., Any], first: Sequence[float], second: Sequence[float], confidence: float
 ) -> Difference:
-    result = test(np.asarray(second, dtype=float), np.asarray(first, dtype=float))
-    limits = result.confidence_interval(confidence)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # one side without a spread is tested all the same
+        result = test(np.asarray(second, dtype=float), np.asarray(first, dtype=float))
+        limits = result.confidence_interval(confidence)
     return Difference(
         method,
         (len(first), len(second)),

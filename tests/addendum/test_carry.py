@@ -159,7 +159,7 @@ THIRTY: list[Typed] = [
     ("choices", "quote_choice", "value", "lowest"),
     ("choices", "code_edition", "value", 2020),
     ("texts", "project", "value", "clinic, addendum 3"),
-    ("work_conditions", "height-to-15-ft", "factor", 1.2),
+    ("work_conditions", "from-ladder", "factor", 1.2),
     ("crew", "foreman", "base wage", 44),
     ("burden", "medicare", "rate", 1.6),
     ("ranges", "ground_minutes", "high", 131),

@@ -23,7 +23,7 @@ QUOTE = (
 )
 TOML = """estimate_date = 2026-11-20
 [areas."kitchen"]
-height = "height-to-15-ft"
+height = "from-ladder"
 [[lines]]
 kind = "allowance"
 text = "patching"

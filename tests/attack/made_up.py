@@ -197,7 +197,13 @@ def _quote(pick: random.Random, files: Files) -> str:
 
 def _study(pick: random.Random, files: Files) -> str:
     lines = (SAMPLES / "times.csv").read_text(encoding="utf-8").splitlines()
-    text, said = cell_change(pick, "\n".join(lines[: pick.randint(2, 40)]))
+    lines = lines[: pick.randint(2, 40)]
+    if pick.random() < 0.5:
+        lines[0] = lines[0].replace("seconds,interruptions_s", "time 1,less 1").replace("note", "time 2,less 2")
+        lines[1:] = [pick.choice((f"{line},1:05", f"{line},70,5", line)) for line in lines[1:]]
+    if pick.random() < 0.5:
+        lines = ["Job:,two-story,Crew:,a", "Worker:,W9,Before or after:,after", *lines]
+    text, said = cell_change(pick, "\n".join(lines))
     files["t.csv"] = text.encode("utf-8", "surrogatepass")
     return f"study: {said}"
 

@@ -37,7 +37,7 @@ def test_what_is_wrong_is_said(tmp_path: Path, toml: str, said: str):
 
 
 def test_runs_repeats_and_constructions_of_the_inputs_file_count(tmp_path: Path):
-    toml = '[boxes.r2]\nrun_ft = 85.5\n[circuits.kp-1]\nrepeat = 3\nconstruction = "mc-armor"\nheight = "height-to-15-ft"\n'
+    toml = '[boxes.r2]\nrun_ft = 85.5\n[circuits.kp-1]\nrepeat = 3\nconstruction = "mc-armor"\nheight = "from-ladder"\n'
     job = compute(laid(tmp_path, toml=toml)).job
     assert {b.source.box: b.source.run_ft for b in job.boxes}["R2"] == 85.5
     first = job.circuits[0]

@@ -56,15 +56,21 @@ def minutes_in(folder: Path) -> dict[tuple[str, str], tuple[float, str]]:
         return {(r["operation"], r["construction"]): (float(r["minutes"]), r["source"]) for r in csv.DictReader(file)}
 
 
+def ranges_in(folder: Path) -> dict[tuple[str, str], tuple[float, float]]:
+    with (folder / "minute_ranges.csv").open(encoding="utf-8") as file:
+        found = list(csv.DictReader(file))
+    return {(r["operation"], r["construction"]): (float(r["low_minutes"]), float(r["high_minutes"])) for r in found}
+
+
 # bad input
 
 
 BAD_ROWS = [
     ("no seconds", reading(seconds=""), ["t.csv:2:seconds: is blank; the seconds from start to stop, or a reason in leave_out"]),
     (
-        "seconds as a watch shows them",
-        reading(seconds="1:05"),
-        ['t.csv:2:seconds: is not a number: "1:05"; digits with a decimal point, no unit and no thousands mark'],
+        "seconds as no watch shows them",
+        reading(seconds="1:5"),
+        ['t.csv:2:seconds: is not a time: "1:5"; seconds such as 65 or 65.5, or 1:05, 1m05s, 1 min 5 s'],
     ),
     ("seconds nil", reading(seconds="0"), ['t.csv:2:seconds: is out of range: "0"; from 0.1 to 86400']),
     ("no operation", reading(operation=""), ["t.csv:2:operation: is blank; an operation of the catalog, or whole-box"]),
@@ -200,7 +206,7 @@ def test_a_workbook_with_real_dates_is_read(tmp_path: Path):
 def test_the_handout_from_file_to_overlay(times, tmp_path: Path):
     """The university handout of test_timestudy, as seconds: 21.5 x 85 % / (1 - 10 %) = 20.31 s = 0.33843 min."""
     path = times(many([20, 23, 19, 18, 24, 25], rating=85))
-    code, out, _ = run(path, "-o", tmp_path / "overlay", "--allowance", "10")
+    code, out, _ = run(path, "-o", tmp_path / "overlay", "--allowance", "10", "--details")
     assert code == 0
     ((key, (minutes, source)),) = minutes_in(tmp_path / "overlay").items()
     assert key == ("connector", "ac")
@@ -212,7 +218,7 @@ def test_the_handout_from_file_to_overlay(times, tmp_path: Path):
 def test_the_quiz_by_the_other_convention(times, tmp_path: Path):
     """The university quiz of test_timestudy: 20 x 120 % x (1 + 20 %) = 28.8 s."""
     path = times(many([27, 19, 20, 21, 13], rating=120))
-    code, out, _ = run(path, "-o", tmp_path / "o", "--allowance", "20", "--convention", "share-of-job")
+    code, out, _ = run(path, "-o", tmp_path / "o", "--allowance", "20", "--convention", "share-of-job", "--details")
     assert code == 0
     minutes, source = minutes_in(tmp_path / "o")["connector", "ac"]
     assert minutes == pytest.approx(28.8 / 60)
@@ -234,31 +240,33 @@ def test_an_outlier_is_flagged_and_kept_and_a_left_out_reading_is_named(times):
     (timing,) = done.timings
     assert [(r.row, round(z, 1)) for r, z in timing.flagged] == [(9, 30.0)]
     assert timing.spread.mean == pytest.approx(np.mean(uranium))
-    out = run(path)[1]
-    assert "outlier: row 9, ac connector, by W1: 245.6 s each, modified z +30.0; kept in every figure" in out
+    out = run(path, "--details")[1]
+    assert "probably an interruption that was not written down: row 9" in out
+    assert "outlier: row 9, ac connector: 245.6 s each, modified z +30.0" in out
+    assert "W1" not in out
     assert "left out: row 10, ac connector of 400 s: reel was empty" in out
     assert "Iglewicz and Hoaglin" in out
 
 
-def test_readings_still_to_take(times):
-    """Mean 20, sd by scipy; the number is the first whose t interval is within 10 % of the mean."""
+def test_one_worker_alone_asks_for_others_with_a_fifth_of_the_readings_each(times):
+    """Mean 20, sd by scipy; the number is the first whose t interval is within 10 % of the mean, over five workers."""
     seconds = [18.0, 22.0, 19.0, 21.0, 24.0, 16.0]
-    done = calibrate(CalibrateOptions(times(many(seconds)), precision_pct=10))
+    done = calibrate(CalibrateOptions(times(many(seconds)), precision_pct=2))
     deviation = stats.tstd(seconds)
-    first = next(n for n in range(2, 999) if stats.t.ppf(0.975, n - 1) * deviation / n**0.5 <= 2)
-    assert done.timings[0].needed == first > len(seconds)
-    lines = [line.split() for line in run(times(many(seconds)), "--precision", "10")[1].splitlines()]
-    (line,) = [line for line in lines if line[:2] == ["connector", "ac"] and len(line) == 11]
-    assert line[-2:] == [str(first), str(first - 6)]
+    first = next(n for n in range(2, 9999) if stats.t.ppf(0.975, n - 1) * deviation / n**0.5 <= 0.4)
+    advice = done.figures[0].advice
+    assert (advice.word, advice.workers, advice.each) == ("more workers", 5, min(30, -(-first // 5)))
+    assert "more workers, in all: connector 5" in run(times(many(seconds)))[1]
 
 
 def test_one_reading_has_no_spread_and_calibrates(times, tmp_path: Path):
-    code, out, _ = run(times(reading()), "-o", tmp_path / "o")
+    code, out, _ = run(times(reading()), "-o", tmp_path / "o", "--details")
     assert code == 0
-    assert "connector  ac            1        1      60.0    60.0   -     -   -         ?        ?" in out
+    assert "connector  ac            1        1      60.0    60.0   -" in out
     assert minutes_in(tmp_path / "o") == {
         ("connector", "ac"): (1.0, "time study, n=1, 1 worker, 2026-03-02, allowance none")
     }
+    assert ranges_in(tmp_path / "o") == {}
 
 
 def test_without_a_folder_nothing_is_written(times, tmp_path: Path):
@@ -316,17 +324,16 @@ def test_one_worker_alone_is_tested_on_readings_and_the_report_says_so(times):
     wanted = stats.ttest_ind([40, 41, 39], [50, 54, 52], equal_var=False)
     assert found.difference
     assert found.difference.p == pytest.approx(wanted.pvalue)
-    out = run(done.options.times)[1]
+    out = run(done.options.times, "--details")[1]
     assert "a test on readings speaks of the workers who were timed, not of others" in out
     assert "a difference: mc-wire is faster" in out
 
 
 def test_a_difference_that_is_not_shown_is_called_so(times):
     done = study(times, {"W1": [50], "W2": [60], "W3": [55]}, {"W1": [52], "W2": [57], "W3": [56]})
-    out = run(done.options.times)[1]
-    assert "no difference shown" in out
+    out = run(done.options.times, "--details")[1]
+    assert "no difference shown, so one figure for all: connector" in out
     assert "is faster" not in out
-    assert "no difference shown for connector: that their minutes differ between constructions may be chance" in out
 
 
 def test_what_cannot_be_tested_says_why(times):
@@ -358,7 +365,8 @@ def test_an_overlay_lies_over_older_rows_and_leaves_the_others(times, tmp_path: 
         'mount-box,all,"mount the box, ring and cover",boxes,0.875,1,"time study, n=2, 1 worker, 2026-03-02, allowance none"',
         'connector,ac,"knockout, connector, seat, tighten, locknut",armor_ends,1,9,"time study, n=1, 1 worker, 2026-03-02, allowance none"',
     ]
-    assert f"wrote {folder / 'operations.csv'}, {len(before) - 2} rows kept as they were" in out
+    wrote = f"wrote {folder / 'operations.csv'} and {folder / 'minute_ranges.csv'}, {len(before) - 2} rows kept"
+    assert wrote in out
     assert run(path, "-o", folder)[0] == 0
     assert (folder / "operations.csv").read_text(encoding="utf-8").splitlines() == after
 
@@ -447,6 +455,19 @@ def sample_readings() -> dict[tuple[str, str], list[float]]:
     return found
 
 
+def pooled() -> dict[tuple[str, str], list[float]]:
+    """Return the readings of the sample, those of all constructions together: it shows no difference in any operation.
+
+    A connector was timed nine times in one construction, ten times in the others: the mean of all weighs workers, not
+    readings alike, and differs from the plain one by less than a thousandth.
+    """
+    found = sample_readings()
+    together: dict[str, list[float]] = {}
+    for (operation, _), seconds in found.items():
+        together.setdefault(operation, []).extend(seconds)
+    return {key: together[key[0]] for key in found}
+
+
 def labor_hours(build: Build) -> dict[str, float]:
     return {name: totals["labor_hours"] for name, totals in results_of(build)["plans"].items()}
 
@@ -466,7 +487,7 @@ def test_the_sample_moves_the_comparison_as_its_minutes_do(tmp_path: Path):
     names = "ac-first,mc-wire-first,mc-armor-first"
     before = compute(Options(SAMPLES / "small.csv", plans=names))
     after = compute(Options(SAMPLES / "small.csv", tmp_path / "o", plans=names))
-    measured = {key: float(np.mean(each)) / (1 - 0.15) / 60 for key, each in sample_readings().items()}
+    measured = {key: float(np.mean(each)) / (1 - 0.15) / 60 for key, each in pooled().items()}
     change = dict.fromkeys(names.split(","), 0.0)
     drivers = {(r["operation"], r["construction"]): (r["driver"], r["minutes_each"]) for r in rows(before, "steps")}
     for counted in rows(before, "mix"):
@@ -478,7 +499,7 @@ def test_the_sample_moves_the_comparison_as_its_minutes_do(tmp_path: Path):
     was, now = labor_hours(before), labor_hours(after)
     for name in change:
         assert abs(change[name]) > 0.05
-        assert now[name] - was[name] == pytest.approx(change[name], abs=2e-4)
+        assert now[name] - was[name] == pytest.approx(change[name], abs=3e-3)
     apart = {
         name: round(now[name] - now["ac-first"], 3) != round(was[name] - was["ac-first"], 3)
         for name in ("mc-wire-first", "mc-armor-first")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterator
+import datetime as dt
 from pathlib import Path
 
 import openpyxl
@@ -11,11 +11,12 @@ import pytest
 from typer.testing import CliRunner
 
 from takeoff.build import Options, compute
+from takeoff.catalog.load import load_catalogs
 from takeoff.catalog.rows import Catalogs
 from takeoff.cli import app
 from takeoff.report.results import results_of
 from takeoff.study.calibrate import CalibrateOptions, calibrate
-from takeoff.study.readings import WHOLE_BOX
+from takeoff.study.columns import WHOLE_BOX
 from tests.conftest import PLAN_OF, SAMPLES
 
 SMALL = SAMPLES / "small.csv"
@@ -28,9 +29,26 @@ def run(*arguments: object) -> tuple[int, str, str]:
     return done.exit_code, done.stdout, done.stderr
 
 
-def lines_of(path: Path) -> list[dict[str, str]]:
+def words() -> dict[str, str]:
+    """Return the keys of what the sheets say in words."""
+    catalogs = load_catalogs()
+    found = {str(r["title"]): str(r["operation"]) for r in catalogs["operations"]}
+    found |= {str(r["title"]): str(r["construction"]) for r in catalogs["constructions"]}
+    return found | {"one box, end to end": WHOLE_BOX}
+
+
+def as_typed(path: Path) -> list[dict[str, str]]:
     with path.open(encoding="utf-8") as file:
         return list(csv.DictReader(file))
+
+
+def lines_of(path: Path) -> list[dict[str, str]]:
+    """Return the lines with the keys of construction and operation."""
+    keys = words()
+    return [
+        {**r, "construction": keys[r["construction"]], "operation": keys[r["work"]], "worker_code": r["worker"]}
+        for r in as_typed(path)
+    ]
 
 
 @pytest.fixture(scope="module")
@@ -114,54 +132,122 @@ def test_every_operation_and_the_whole_box_have_points_to_start_and_stop(catalog
     assert {*catalogs["operations"].texts("operation"), WHOLE_BOX} == set(catalogs["timing_points"].keys)
 
 
-def fill(values: Iterator[float], line: dict[str, str]) -> dict[str, str]:
-    return {**line, "date": "2026-03-02", "seconds": f"{next(values):.1f}"}
+def test_no_key_stands_on_a_sheet(tmp_path: Path, catalogs: Catalogs):
+    target = tmp_path / "o.csv"
+    assert run(SMALL, "-o", target, "--plans", PLANS)[0] == 0
+    keys = {*catalogs["operations"].texts("operation"), *catalogs["constructions"].keys, WHOLE_BOX}
+    (head, *rest) = list(csv.reader(target.read_text(encoding="utf-8").splitlines()))
+    assert not keys & {cell for line in rest for cell in line}
+    assert not [h for h in head if "_" in h]
 
 
-def test_a_sheet_filled_in_comes_back(sheet: list[dict[str, str]], tmp_path: Path):
+def test_a_sheet_filled_in_comes_back(tmp_path: Path):
     """Half of the lines filled in: calibrate reads each, names the others in a notice, and knows every column."""
-    values = iter(float(n) for n in range(30, 1000))
-    half = len(sheet) // 2
+    sheet = tmp_path / "s.csv"
+    assert run(SMALL, "-o", sheet, "--plans", PLANS, "--workers", 2)[0] == 0
+    lines = as_typed(sheet)
+    half = len(lines) // 2
+    for n, line in enumerate(lines[:half]):
+        line |= {"date": "2026-03-02", "time 1": f"{30 + n}", "time 2": f"0:{n % 50 + 10}", "less 2": "5"}
     path = tmp_path / "filled.csv"
     with path.open("w", encoding="utf-8", newline="") as file:
-        writer = csv.DictWriter(file, list(sheet[0]))
+        writer = csv.DictWriter(file, list(lines[0]))
         writer.writeheader()
-        writer.writerows([fill(values, r) for r in sheet[:half]] + sheet[half:])
+        writer.writerows(lines)
     done = calibrate(CalibrateOptions(path, tmp_path / "overlay"))
-    assert [r.seconds_each for r in done.observations.used] == [30.0 + n for n in range(half)]
+    found = [r.seconds_each for r in done.observations.used]
+    assert found[::2] == [30.0 + n for n in range(half)]
+    assert found[1::2] == [n % 50 + 5 for n in range(half)]
     (notice,) = done.observations.notices
-    assert notice.message == f"{len(sheet) - half} rows hold neither seconds nor a date and were passed over:"
+    assert notice.message == f"{len(lines) - half} rows hold neither seconds nor a date and were passed over:"
 
 
-def test_the_workbook_holds_the_same_lines_and_comes_back_filled_in(sheet: list[dict[str, str]], tmp_path: Path):
+def test_the_workbook_has_advice_first_and_a_sheet_for_each_worker(tmp_path: Path):
+    path, text = tmp_path / "s.xlsx", tmp_path / "s.csv"
+    for target in (path, text):
+        assert run(SMALL, "-o", target, "--plans", PLANS, "--workers", 2)[0] == 0
+    lines = as_typed(text)
+    book = openpyxl.load_workbook(path)
+    assert book.sheetnames == ["How to time fairly", "W1", "W2"]
+    for number, name in enumerate(("W1", "W2")):
+        table = book[name]
+        top = [[c.value for c in row[:4]] for row in table.iter_rows(max_row=3)]
+        assert top == [
+            ["Job", "small", "Crew", None],
+            ["Worker", name, "Observer", None],
+            ["Date", None, "Before or after", None],
+        ]
+        heads = [c.value for c in table[4]]
+        assert heads == list(lines[0])[5:]
+        mine = lines[number * len(lines) // 2 : (number + 1) * len(lines) // 2]
+        assert [["" if c.value is None else c.value for c in row] for row in table.iter_rows(min_row=5)] == [
+            list(r.values())[5:] for r in mine
+        ]
+        assert (table.print_title_rows, table.page_setup.orientation) == ("$1:$4", "landscape")
+        assert table.page_setup.fitToWidth == 1
+
+
+def test_a_workbook_filled_in_comes_back(tmp_path: Path):
+    """Three times on a line, as a watch shows them; day, crew and worker on top; one of them left out by its number."""
     path = tmp_path / "s.xlsx"
     assert run(SMALL, "-o", path, "--plans", PLANS, "--workers", 2)[0] == 0
     book = openpyxl.load_workbook(path)
-    assert book.sheetnames == ["Readings", "How to time fairly"]
-    table = book["Readings"]
-    heads = [c.value.replace(" ", "_") for c in table[1]]
-    assert heads == list(sheet[0])
-    assert [["" if c.value is None else c.value for c in row] for row in table.iter_rows(min_row=2)] == [
-        list(r.values()) for r in sheet
-    ]
-    assert [b.id for b in table.row_breaks.brk] == [1 + len(sheet) // 2]
-    assert (table.print_title_rows, table.page_setup.orientation, table.page_setup.fitToWidth) == (
-        "$1:$1",
-        "landscape",
-        1,
-    )
-    for column, value in (("date", "2026-03-02"), ("seconds", 41.5), ("count", 2)):
-        table.cell(2, heads.index(column) + 1).value = value
+    for name, day in (("W1", "2026-03-02"), ("W2", dt.datetime(2026, 3, 3))):
+        table = book[name]
+        table["B3"], table["D1"] = day, "crew 2"
+        heads = [c.value for c in table[4]]
+        cells = {"how many": 2, "time 1": "1:05", "less 1": "5", "time 2": "1m30s", "time 3": "999"}
+        cells["left out because"] = "3: the watch ran on"
+        for column, value in cells.items():
+            table.cell(5, heads.index(column) + 1).value = value
     book.save(path)
-    (read,) = calibrate(CalibrateOptions(path)).observations.used
-    assert (read.seconds_each, read.worker, read.operation) == (20.75, "W1", "mount-box")
+    found = calibrate(CalibrateOptions(path)).observations
+    assert [(r.seconds_each, r.worker, r.crew, str(r.date)) for r in found.used] == [
+        (30, "W1", "crew 2", "2026-03-02"),
+        (45, "W1", "crew 2", "2026-03-02"),
+        (30, "W2", "crew 2", "2026-03-03"),
+        (45, "W2", "crew 2", "2026-03-03"),
+    ]
+    assert {r.operation for r in found.used} == {"mount-box"}
+    assert [(out.seconds, out.reason) for out in found.left_out] == [("999", "the watch ran on")] * 2
+    assert str(found.left_out[1].row) == "W2!5"
+
+
+def test_a_day_missing_on_top_is_asked_for_on_its_line(tmp_path: Path):
+    path = tmp_path / "s.xlsx"
+    run(SMALL, "-o", path, "--plans", "ac-first")
+    book = openpyxl.load_workbook(path)
+    book["W1"].cell(5, 7).value = "70"
+    book.save(path)
+    done = CliRunner().invoke(app, ["calibrate", str(path)])
+    assert (done.exit_code, done.stderr) == (2, "s.xlsx:5:date: is blank; year-month-day, such as 2026-03-02\n")
+
+
+def test_boxes_end_to_end_in_place_of_operations(tmp_path: Path):
+    target = tmp_path / "o.csv"
+    assert run(SMALL, "-o", target, "--plans", PLANS, "--end-to-end", "--boxes", 2)[0] == 0
+    lines = lines_of(target)
+    assert {r["operation"] for r in lines} == {WHOLE_BOX}
+    assert len({r["box"] for r in lines}) == 2
+    assert len(lines) == 2 * len(NAMES)
+    assert run(SMALL, "-o", target, "--end-to-end", "--boxes", 0)[::2] == (
+        2,
+        '--boxes: is out of range: "0"; from 1 to 20\n',
+    )
 
 
 def test_the_page_how_to_time_fairly_says_what_matters(tmp_path: Path):
     path = tmp_path / "s.xlsx"
     run(SMALL, "-o", path, "--plans", "ac-first")
     text = " ".join(str(r[1].value) for r in openpyxl.load_workbook(path)["How to time fairly"].iter_rows())
-    for word in ("de-energized", "never names", "Change the order", "trained observer", "reason in leave_out", "100"):
+    for word in (
+        "de-energized",
+        "never names",
+        "Change the order",
+        "trained observer",
+        "reason why it is left out",
+        "100",
+    ):
         assert word in text
 
 

@@ -33,7 +33,7 @@ INPUTS = """learning_rate_pct = 90
 material_tax_pct = 7.5
 install_date = 2027-04-15
 [areas."kitchen*"]
-height = "height-to-15-ft"
+height = "from-ladder"
 [circuits."KP-2"]
 occupancy = "occupied"
 [[lines]]

@@ -1,4 +1,4 @@
-"""Blank sheets for readings as a workbook that prints well: a table to fill in, and a page how to time fairly."""
+"""Blank sheets for readings as a workbook that prints well: how to time fairly, then a sheet for each worker."""
 
 from __future__ import annotations
 
@@ -9,14 +9,13 @@ from pathlib import Path
 from openpyxl import Workbook
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.page import PageMargins
-from openpyxl.worksheet.pagebreak import Break
 from openpyxl.worksheet.worksheet import Worksheet
 
 from takeoff.workbook.file.package import save
 from takeoff.workbook.file.rows import Cell, SheetRows
 from takeoff.workbook.file.styles import FONT, Styles
 
-READINGS, FAIRLY = "Readings", "How to time fairly"
+FAIRLY = "How to time fairly"
 LINE_POINTS = 12.0
 """Height of one printed line."""
 
@@ -34,12 +33,21 @@ class BlankColumn:
     blank: bool
 
 
+@dataclass(frozen=True)
+class BlankSheet:
+    """A sheet of one worker: title, labels on top with their entries, row by row, and cells by column name."""
+
+    title: str
+    top: Sequence[Sequence[tuple[str, str]]]
+    lines: Sequence[Mapping[str, object]]
+
+
+LABEL_COLUMNS = (1, 3)
+"""Where the labels on top stand; the entry of each stands in the next column."""
+
+
 def write_blanks(
-    path: Path,
-    columns: Sequence[BlankColumn],
-    lines: Sequence[Mapping[str, object]],
-    sets: Sequence[int],
-    advice: Sequence[str],
+    path: Path, columns: Sequence[BlankColumn], sheets: Sequence[BlankSheet], advice: Sequence[str]
 ) -> None:
     """Write the workbook, whole or not at all.
 
@@ -48,50 +56,44 @@ def write_blanks(
     path
         Target.
     columns
-        Columns of the table, which begins in the first row: calibrate reads the filled sheet as it is.
-    lines
-        Cells by column name.
-    sets
-        How many lines each set of sheets has; every set begins on a new page.
+        Columns of the table of every sheet, under what stands on top: calibrate reads the filled sheets as they are.
+    sheets
+        One for each worker.
     advice
-        Sentences of the page how to time fairly.
+        Sentences of the page how to time fairly, which comes first.
     """
     file = Workbook()
     styles = Styles(file)
-    rows = {
-        READINGS: _readings(file.worksheets[0], styles, columns, lines, sets),
-        FAIRLY: _fairly(file.create_sheet(), styles, advice),
-    }
+    rows = {FAIRLY: _fairly(file.worksheets[0], styles, advice)}
+    for sheet in sheets:
+        rows[sheet.title] = _readings(file.create_sheet(), styles, columns, sheet)
     file.worksheets[0]._cells.pop((1, 1), None)  # the scratch cell of the styles
     save(file, path, rows)
 
 
-def _readings(
-    sheet: Worksheet,
-    styles: Styles,
-    columns: Sequence[BlankColumn],
-    lines: Sequence[Mapping[str, object]],
-    sets: Sequence[int],
-) -> SheetRows:
+def _readings(sheet: Worksheet, styles: Styles, columns: Sequence[BlankColumn], made: BlankSheet) -> SheetRows:
     rows = SheetRows()
-    rows.heights[1] = 34
     for place, column in enumerate(columns, start=1):
         sheet.column_dimensions[get_column_letter(place)].width = column.width
+    for number, labels in enumerate(made.top, start=1):
+        rows.heights[number] = 1.5 * LINE_POINTS
+        for place, (label, entry) in zip(LABEL_COLUMNS, labels, strict=False):
+            rows.put(number, place, Cell(label, styles.index("header")))
+            rows.put(number, place + 1, Cell(entry or None, styles.index("input", "@")))
+    head = len(made.top) + 1
+    rows.heights[head] = 34
+    for place, column in enumerate(columns, start=1):
         style = styles.index("header input" if column.blank else "header", align="wrapped")
-        rows.put(1, place, Cell(column.heading, style))
-    for number, line in enumerate(lines, start=2):
+        rows.put(head, place, Cell(column.heading, style))
+    for number, line in enumerate(made.lines, start=head + 1):
         rows.heights[number] = LINE_POINTS * max(NARROWEST, *(_lines(line, c) for c in columns))
         for place, column in enumerate(columns, start=1):
-            form = "@" if column.name == "date" else "General"  # a typed date stays as it was typed
+            form = "@" if column.blank else "General"  # 1:05 stays as it was typed
             style = styles.index("input" if column.blank else "fact", form, "wrapped")
             rows.put(number, place, Cell(line.get(column.name), style))
-    last = 1
-    for count in sets[:-1]:
-        last += count
-        sheet.row_breaks.append(Break(id=last))
-    sheet.freeze_panes = "A2"
-    _print(sheet, READINGS)
-    sheet.print_title_rows = "1:1"
+    sheet.freeze_panes = f"A{head + 1}"
+    _print(sheet, made.title)
+    sheet.print_title_rows = f"1:{head}"
     return rows
 
 
@@ -114,15 +116,15 @@ def _fairly(sheet: Worksheet, styles: Styles, advice: Sequence[str]) -> SheetRow
 
 
 def _print(sheet: Worksheet, title: str) -> None:
-    """Landscape, one page wide, with room for hole punches and for who observed."""
+    """Landscape, one page wide, with room for hole punches."""
     sheet.title = title
     sheet.page_setup.orientation = "landscape"
     sheet.page_setup.paperSize = sheet.PAPERSIZE_LETTER
     sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0
     sheet.sheet_properties.pageSetUpPr.fitToPage = True
     sheet.page_margins = PageMargins(left=0.4, right=0.4, top=0.7, bottom=0.6, header=0.3, footer=0.3)
-    sheet.oddHeader.left.text, sheet.oddHeader.right.text = f"Time study: {title.lower()}", "&F"
-    sheet.oddFooter.left.text = "Times in seconds. Codes, no names. One row for one reading of one person."
+    sheet.oddHeader.left.text, sheet.oddHeader.right.text = f"Time study: {title}", "&F"
+    sheet.oddFooter.left.text = "Times as 65 or 1:05, each of one person; less: interruptions in it. Codes, no names."
     sheet.oddFooter.right.text = "Page &P of &N"
     for part in (sheet.oddHeader.left, sheet.oddHeader.right, sheet.oddFooter.left, sheet.oddFooter.right):
         part.font, part.size = FONT, 8

@@ -30,7 +30,7 @@ D2,P-4,duplex,15,D1,,pantry,general,
 AREA = {line.split(",")[0]: line.split(",")[6] or "(no area)" for line in SCHEDULE.splitlines()[1:]}
 PLANS = ("ac-first", "mc-wire-first", "mc-armor-first")
 PER_BOX = ("circuit_terminations", "ground_terminations", "circuit_splices", "ground_splices")
-CONDITIONS = '[areas.pantry]\noccupancy = "occupied"\n[circuits."P-3"]\nheight = "height-to-15-ft"\n'
+CONDITIONS = '[areas.pantry]\noccupancy = "occupied"\n[circuits."P-3"]\nheight = "from-ladder"\n'
 
 
 @pytest.fixture(scope="module")

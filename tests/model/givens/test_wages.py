@@ -121,12 +121,12 @@ def test_the_burden_of_the_default_journeyman_is_as_the_public_statistics_find_i
 
 CONDITIONS = """
 [areas.kitchen]
-height = "height-to-15-ft"
+height = "from-ladder"
 occupancy = "occupied"
 [areas."(no area)"]
 repetition = "repeated-rooms"
 [circuits."KP-1"]
-height = "height-over-20-ft"
+height = "from-scaffold"
 repetition = "One-Off"
 """
 FACTORS = {
@@ -162,19 +162,19 @@ def test_hours_by_operation_are_those_by_box_by_area_and_by_circuit(tmp_path, se
 
 def test_areas_that_differ_by_case_only_are_one(tmp_path):
     schedule = "box,circuit,device,run_ft,area\nB1,P-1,duplex,10,Lobby\nB2,P-1,duplex,10,LOBBY\n"
-    toml = '[areas.Lobby]\ninstalled_pct = 40\nheight = "height-to-20-ft"\n'
+    toml = '[areas.Lobby]\ninstalled_pct = 40\nheight = "from-lift"\n'
     build = priced(tmp_path, schedule=schedule, toml=toml)
     found = {r["area"]: (r["kind_1"], r["installed_pct"]) for r in rows(build, "areas")}
-    assert found == {"Lobby": ("height-to-20-ft", 40)}
+    assert found == {"Lobby": ("from-lift", 40)}
 
 
 def test_a_name_in_another_case_finds_its_area_and_circuit(tmp_path):
-    build = priced(tmp_path, toml='[areas.KITCHEN]\ninstalled_pct = 40\n[circuits.kp-2]\nheight = "height-to-15-ft"\n')
+    build = priced(tmp_path, toml='[areas.KITCHEN]\ninstalled_pct = 40\n[circuits.kp-2]\nheight = "from-ladder"\n')
     assert row(build, "areas", area="kitchen")["installed_pct"] == 40
-    assert [r["kind_1"] for r in rows(build, "circuits")] == ["as the area", "height-to-15-ft", "as the area"]
+    assert [r["kind_1"] for r in rows(build, "circuits")] == ["as the area", "from-ladder", "as the area"]
 
 
-HEIGHTS = "one of height-to-10-ft, height-to-15-ft, height-to-20-ft, height-over-20-ft"
+HEIGHTS = "one of from-floor, from-ladder, from-lift, from-scaffold"
 KINDS = "accepted: height, occupancy, repetition"
 BAD = [
     ("areas = 3\n", ['areas: is no table: "3"; lines such as [areas."name"]']),

@@ -1,4 +1,4 @@
-"""What calibrate prints: times with their spread, minutes beside those before, differences, and how they were made."""
+"""What calibrate prints on request: every time, figure, minute and test, what stands apart, and how it was made."""
 
 from __future__ import annotations
 
@@ -6,64 +6,89 @@ from collections.abc import Iterator, Sequence
 
 from takeoff.study.analysis import Comparison, Timing, Wanted
 from takeoff.study.calibrate import Calibration
+from takeoff.study.causes import NEXT, THROUGHOUT, WORDS
+from takeoff.study.columns import ALL
+from takeoff.study.figures import curve_of_figure
+from takeoff.study.learning import reached
 from takeoff.study.overlay import Change
-from takeoff.study.readings import ALL, WHOLE_BOX
 from takeoff.study.statistics import CONVENTIONS, FAR, OUTLIER_METHOD
+from takeoff.study.words import called, how_many, many, shown_s, sure
+from takeoff.study.workers import OUT_OF_REACH
 from takeoff.text.problems import shorten
 from takeoff.text.terminal import aligned
 
-CAUTION = (
-    "A time study speaks of the people, the work and the days that were timed. Hours decide no question of the code."
-)
+LIMITS = ("low_minutes", "high_minutes")
 
 
-def calibration_text(calibration: Calibration) -> str:
-    """Return the report of a calibration for a terminal."""
+def details_text(calibration: Calibration) -> str:
+    """Return every table of a calibration, readings that stand apart with their rows, and how it was made."""
     parts = [
-        [_head(calibration)],
         _readings(calibration),
         list(_remarks(calibration)),
+        _figures(calibration),
         _minutes(calibration),
+        list(_learned(calibration)),
         _differences(calibration),
         _methods(calibration),
-        [CAUTION],
     ]
     return "\n\n".join("\n".join(lines) for lines in parts if lines)
 
 
-def _head(calibration: Calibration) -> str:
-    used, out = calibration.observations.used, calibration.observations.left_out
-    days = sorted({r.date for r in used})
-    workers = len({r.worker for r in used})
-    made_up = sum(r.invented for r in used)
-    head = f"{calibration.observations.file}: {_many(len(used), 'reading')} of {_many(workers, 'worker')}"
-    head += f", {days[0]}" + (f" to {days[-1]}" if len(days) > 1 else "")
-    head += f"; {_many(len(out), 'reading')} left out with a reason" if out else ""
-    return head + (f"\n{_many(made_up, 'reading')} marked as made up: not a measurement" if made_up else "")
-
-
 def _readings(calibration: Calibration) -> list[str]:
-    sure = f"{calibration.wanted.confidence * 100:g} %"
-    title = f"seconds for one, mean and spread; from and to: {sure} interval of the normal time"
     lines = [
-        ["", "", "", "", "observed", "normal", "", "", "", "readings", "still"],
-        ["operation", "construction", "n", "workers", "mean", "mean", "sd", "from", "to", "needed", "to take"],
+        ["", "", "", "", "observed", "normal", ""],
+        ["operation", "construction", "n", "workers", "mean", "mean", "sd"],
     ]
     for t in calibration.timings:
-        spread = t.spread
-        still = "?" if t.needed is None else str(max(0, t.needed - spread.count))
-        figures = [_s(t.observed_s), _s(spread.mean), _s(spread.deviation), _s(spread.low), _s(spread.high)]
-        needed = "?" if t.needed is None else str(t.needed)
-        counts = [str(spread.count), str(len(t.by_worker))]
-        lines.append([shorten(t.name, 34), t.construction, *counts, *figures, needed, still])
-    return [title, *aligned(lines, (0, 1))]
+        figures = [shown_s(t.observed_s), shown_s(t.spread.mean), shown_s(t.spread.deviation)]
+        lines.append([shorten(t.name, 34), t.label, str(t.spread.count), str(len(t.by_worker)), *figures])
+    return ["as timed, seconds for one", *aligned(lines, (0, 1))]
+
+
+def _figures(calibration: Calibration) -> list[str]:
+    """Return one line for each figure of minutes: mean, what is between and within workers, interval, what to do."""
+    how_sure = f"from and to: {sure(calibration.wanted)} interval, workers at random"
+    title = f"one figure for what no test tells apart, seconds for one; {how_sure}"
+    lines = [
+        ["", "", "", "", "normal", "between", "within", "", "", "", "still"],
+        ["operation", "constructions", "n", "workers", "mean", "workers", "one", "from", "to", "next", "to take"],
+    ]
+    for f in calibration.figures:
+        m, low_high = f.model, f.limits_s or (None, None)
+        counts = [str(m.readings), str(m.workers)]
+        figures = [shown_s(v) for v in (m.mean, m.between, m.within, *low_high)]
+        advice = f"{f.advice.word} {how_many(f.advice)}".strip()
+        still = "-" if f.advice.word == OUT_OF_REACH else str(f.advice.more)
+        lines.append([shorten(f.name, 34), " + ".join(f.constructions), *counts, *figures, advice, still])
+    return [title, *aligned(lines, (0, 1, 9))]
+
+
+def _learned(calibration: Calibration) -> Iterator[str]:
+    """Yield the work whose times fall with practice, and when the minutes that held before are reached."""
+    before = {id(c.figure): c.minutes_before for c in calibration.changes}
+    for f in calibration.figures:
+        curve = curve_of_figure(f, calibration.wanted.confidence)
+        if curve is None or not curve.shown:
+            continue
+        said = f"{called(f, calibration)}: times fall with practice, a curve of {curve.rate * 100:.0f} %"
+        target = before.get(id(f))
+        if target:
+            when = reached(curve, target * 60)
+            if when.days is None:
+                said += f"; the {target:g} min that held before are out of reach"
+            elif when.days:
+                said += f"; the {target:g} min that held before are reached after {many(when.days, 'more day')}"
+        yield said
 
 
 def _remarks(calibration: Calibration) -> Iterator[str]:
-    for t in calibration.timings:
-        for reading, score in t.flagged:
-            place = f"row {reading.row}, {_label(t)}, by {reading.worker}"
-            yield f"outlier: {place}: {_s(reading.normal_s)} s each, modified z {score:+.1f}; kept in every figure"
+    for doubt in calibration.doubts:
+        title = WORDS[doubt.cause] + (f", {doubt.factor:.2g} times the others" if doubt.cause == THROUGHOUT else "")
+        yield f"{title}; {NEXT[doubt.cause]}"
+        for s in doubt.strays if doubt.cause != THROUGHOUT else ():
+            place = f"row {s.reading.row}, {_label(s.timing)}"
+            why = f"; {s.why}" if s.why else ""
+            yield f"  outlier: {place}: {shown_s(s.reading.normal_s)} s each, modified z {s.score:+.1f}{why}"
     unjudged = [_label(t) for t in calibration.timings if not t.judged]
     if unjudged:
         yield f"not searched for outliers, under five readings or most of them equal: {', '.join(unjudged)}"
@@ -79,24 +104,23 @@ def _minutes(calibration: Calibration) -> list[str]:
     """Return the minutes of each calibrated row beside what held before, and what else keeps its minutes."""
     if not calibration.changes:
         return ["no operation was timed: there is nothing to calibrate"]
-    lines = [["operation", "construction", "normal", "standard", "before", "change", "before from"]]
-    timings = {(t.operation, t.construction): t for t in calibration.timings}
+    lines = [["operation", "construction", "normal", "standard", "low", "high", "before", "change", "from"]]
     for change in calibration.changes:
-        timing = timings[change.row["operation"], change.row["construction"]]
         before = change.minutes_before
         lines.append(
             [
-                timing.operation,
-                timing.construction,
-                f"{timing.spread.mean / 60:.3f}",
+                change.row["operation"],
+                change.row["construction"],
+                f"{change.figure.model.mean / 60:.3f}",
                 f"{change.minutes:.3f}",
+                *(f"{float(change.range[limit]):.3f}" if change.range else "-" for limit in LIMITS),
                 "none" if before is None else f"{before:.3f}",
                 f"{change.minutes / before - 1:+.0%}" if before else "new",
                 shorten(change.source_before.partition(",")[0], 24) or "-",
             ]
         )
     title = f"minutes for one; standard = {_allowance(calibration.wanted)}"
-    return [title, *aligned(lines, (0, 1, 6)), *_mixed(calibration.changes), *_chance(calibration.comparisons)]
+    return [title, *aligned(lines, (0, 1, 8)), *_mixed(calibration.changes)]
 
 
 def _mixed(changes: Sequence[Change]) -> Iterator[str]:
@@ -110,18 +134,6 @@ def _mixed(changes: Sequence[Change]) -> Iterator[str]:
             yield f"{operation} was not timed for {', '.join(missing)}: where it occurs there, other minutes hold"
 
 
-def _chance(comparisons: Sequence[Comparison]) -> Iterator[str]:
-    """Yield the operations whose minutes differ between constructions although no test shows a difference."""
-    tested: dict[str, list[Comparison]] = {}
-    for c in comparisons:
-        if c.first.operation != WHOLE_BOX:
-            tested.setdefault(c.first.operation, []).append(c)
-    alike = [o for o, found in tested.items() if not any(c.difference and c.difference.shown for c in found)]
-    if alike:
-        named = ", ".join(alike)
-        yield f"no difference shown for {named}: that their minutes differ between constructions may be chance"
-
-
 def _differences(calibration: Calibration) -> list[str]:
     if not calibration.comparisons:
         return []
@@ -132,7 +144,7 @@ def _differences(calibration: Calibration) -> list[str]:
     for c in calibration.comparisons:
         lines.append(_difference(c))
         if c.aside:
-            pair = f"{c.second.construction} - {c.first.construction}"
+            pair = f"{c.second.label} - {c.first.label}"
             remarks.append(f"{c.first.name}, {pair}: {', '.join(c.aside)} did one of the two only, not in the pairs")
     if any(c.unit == "readings" and c.difference for c in calibration.comparisons):
         remarks.append("a test on readings speaks of the workers who were timed, not of others")
@@ -144,13 +156,12 @@ def _differences(calibration: Calibration) -> list[str]:
 
 
 def _difference(c: Comparison) -> list[str]:
-    names = [shorten(c.first.name, 34), f"{c.second.construction} - {c.first.construction}"]
+    names = [shorten(c.first.name, 34), f"{c.second.label} - {c.first.label}"]
     d = c.difference
     if d is None:
         return [*names, "not tested", "-", "-", "-", "-", "-", f"nothing: {c.why}"]
-    unit = {"pairs": "pair", "workers": "worker", "readings": "reading"}[c.unit]
-    on = _many(d.counts[0], unit) if c.unit == "pairs" else f"{d.counts[1]} and {d.counts[0]} {c.unit}"
-    faster = c.second.construction if d.mean < 0 else c.first.construction
+    on = f"{d.counts[0]} {c.of}s in both" if c.unit == "pairs" else f"{d.counts[1]} and {d.counts[0]} {c.unit}"
+    faster = c.second.label if d.mean < 0 else c.first.label
     says = f"a difference: {faster} is faster" if d.shown else "no difference shown"
     p = "< 0.001" if d.p < 0.001 else f"{d.p:.3f}"
     test = f"{d.method}({d.freedom:.3g}) = {d.t:.2f}"
@@ -165,11 +176,14 @@ def _methods(calibration: Calibration) -> list[str]:
     return [
         "how the figures are made",
         f"  observed: (seconds - interruptions) / count; normal: observed x rating; rating {rated}",
-        f"  spread, interval, outliers and tests are of the normal times; interval: Student's t, two-sided, {sure}",
-        "  the interval takes readings as independent; several of one worker are so only in part",
-        f"  readings needed: the first number whose t interval is within {wanted.precision * 100:g} % of the mean",
+        f"  spread, intervals, outliers and tests are of the normal times; intervals two-sided, {sure}",
+        "  means: a mixed model by restricted maximum likelihood, every worker with a shift taken at random",
+        "  interval: Student's t with workers less one; of one worker alone it speaks of no other",
+        f"  next: the fewest more readings that bring the interval within {wanted.precision * 100:g} % of the mean",
+        "  one figure: constructions that no test tells apart; of before and after a change that differ, after",
         f"  outliers: {OUTLIER_METHOD}, over {FAR:g}",
         "  tests: two-sided; paired on means of workers who did both, else Welch on means of workers, else on readings",
+        "  before and after a change: crews stand for workers; p: Holm's, over the tests of one operation",
     ]
 
 
@@ -181,16 +195,5 @@ def _allowance(wanted: Wanted) -> str:
     return f"{figures}, allowance {wanted.allowance_pct:g} % {share} ({wanted.convention})"
 
 
-def _s(seconds: float | None) -> str:
-    """Return seconds with three figures or more."""
-    if seconds is None:
-        return "-"
-    return f"{seconds:.1f}" if abs(seconds) >= 10 else f"{seconds:.2f}"
-
-
 def _label(timing: Timing) -> str:
     return f"{timing.construction} {timing.name}"
-
-
-def _many(count: int, word: str) -> str:
-    return f"{count} {word}" + ("" if count == 1 else "s")
