@@ -15,6 +15,7 @@ from takeoff.model.cost import (
     counts,
     decision,
     each,
+    guards,
     labor,
     make_up_range,
     material,
@@ -250,8 +251,6 @@ def build_book(frame: Frame, given: Inputs, planned: bool = True) -> tuple[Book,
             inputs.numbers_table,
             inputs.dates_table,
             inputs.choices_table,
-            inputs.number_flags_table,
-            inputs.choice_flags_table,
             inputs.texts_table,
             inputs.built_with_table,
             inputs.accepted_table,
@@ -274,6 +273,8 @@ def complete(book: Book, frame: Frame, given: Inputs, orders: Sequence[CableOrde
     book.add([make(frame) for make in LATE])
     book.add(invented_tables(book, frame))
     book.add(trace_tables(book, frame))
+    book.add(guards.guard_tables(book))
+    book.add([guards.error_cells_table(book, [*guards.NAMES.values(), "error_cells"])])
     check(book)
     for table in list(book.tables.values()):
         for column in table.columns:
