@@ -145,12 +145,7 @@ def _guards(kind: str, guards: Sequence[Guard]) -> Table:
         [
             Column("wrong", "not accepted", "ea", wrong),
             Column("at", "place of the first", "no.", FirstNotAccepted(kind, cells, limits), "0: none found"),
-            Column(
-                "open",
-                "is open",
-                "0/1",
-                call("sign", col("wrong") + CountBroken(cells) if kind == NUMBER else col("wrong")),
-            ),
+            Column("open", "is open", "0/1", call("sign", all_wrong)),
             Column("cell", "its cell", "", when(equal(col("open"), 0), "-", CellName(cells, place)), width=16),
         ],
         {

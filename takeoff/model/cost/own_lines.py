@@ -18,10 +18,10 @@ FREE_LINES, FREE_CHANGES = 12, 10
 
 
 def _typed(name: str, title: str, unit: str = "", **more: Any) -> Field:
-    """Return an input of a line, with the limits that its reader has; a line that is free may be blank."""
+    """Return an input of a line, with the limits that its reader has; a number is never blank, which would be lost."""
     if name in LIMITS:
         more["minimum"], more["maximum"] = LIMITS[name]
-    return Field(name, title, unit, "input", blank=True, **more)
+    return Field(name, title, unit, "input", blank=not unit, **more)
 
 
 def bid_lines_table(frame: Frame) -> Table:
