@@ -9,10 +9,8 @@ here, in the operation table and the nodes, and nowhere else.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
 from functools import reduce
-from types import MappingProxyType
 from typing import Any, Protocol
 
 import numpy as np
@@ -23,16 +21,6 @@ from takeoff.engine.operations import OPS
 Array = np.ndarray[Any, np.dtype[Any]]
 Read = tuple[str, str]
 """A column that an expression reads: table and column; the table is empty for the own one."""
-
-
-@dataclass(frozen=True)
-class Cells:
-    """Cells of a column, from a first to a last row of its table, counted from 1."""
-
-    table: str
-    column: str
-    first: int
-    last: int
 
 
 class Among(Protocol):
@@ -97,18 +85,6 @@ class Place(Protocol):
 
     def figure(self, table: str, key: str) -> str:
         """Return a cell that has a defined name of its own."""
-
-    def ranges(self, cells: Sequence[Cells]) -> str:
-        """Return cells of other tables, by own row."""
-
-    def fixed(self, column: str, instead: Mapping[int, Cells] = MappingProxyType({})) -> str:
-        """Return the cell of a column in the own row, fixed; cells of other tables in some of the rows."""
-
-    def names_of(self, cells: Sequence[Cells]) -> tuple[str, str]:
-        """Return sheet and column of cells as a text, and the cell above them, by own row."""
-
-    def wholes(self, tables: Sequence[str]) -> str:
-        """Return all cells of a table, by own row."""
 
     def binds(self, expr: Expr) -> int:
         """Return how tightly the text of an expression holds together here."""

@@ -7,11 +7,13 @@ it stands out where it is typed. No guard can become an error, whatever a cell h
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Any, Protocol, cast
 
 import numpy as np
 
-from takeoff.engine.expr import Cells, Expr, Place, Read, Rows
+from takeoff.engine.expr import Expr, Place, Read, Rows
 from takeoff.engine.tables import Field, Table
 
 NUMBER, CHOICE, TEXT = "number", "choice", "text"
@@ -26,6 +28,32 @@ LARGEST = 1e9
 
 LONGEST_TEXT = 1000
 """Characters of a text that is typed into an input cell and says no other."""
+
+
+@dataclass(frozen=True)
+class Cells:
+    """Cells of a column, from a first to a last row of its table, counted from 1."""
+
+    table: str
+    column: str
+    first: int
+    last: int
+
+
+class Guarding(Place, Protocol):
+    """A place that knows where cells of other tables stand, by own row."""
+
+    def ranges(self, cells: Sequence[Cells]) -> str:
+        """Return cells of other tables."""
+
+    def fixed(self, column: str, instead: Mapping[int, Cells] = MappingProxyType({})) -> str:
+        """Return the cell of a column in the own row, fixed; cells of other tables in some of the rows."""
+
+    def names_of(self, cells: Sequence[Cells]) -> tuple[str, str]:
+        """Return sheet and column of cells as a text, and the cell above them."""
+
+    def wholes(self, tables: Sequence[str]) -> str:
+        """Return all cells of a table."""
 
 
 def kind_of(table: Table, column: Field) -> str:
@@ -141,13 +169,13 @@ class _Guard(Expr):
 
     def _test(self, place: Place) -> str:
         if self.kind == CHOICE:
-            low, high = place.ranges([self._words(n) for n in range(len(self.guarded))]), ""
+            low, high = cast("Guarding", place).ranges([self._words(n) for n in range(len(self.guarded))]), ""
         else:
             low, high = (
-                place.fixed(name, {n: each[side] for n, each in self.limits.items()})
+                cast("Guarding", place).fixed(name, {n: each[side] for n, each in self.limits.items()})
                 for side, name in enumerate(("low", "high"))
             )
-        return test_of(self.kind, place.ranges(self.guarded), low, high, place.cell("blank"))
+        return test_of(self.kind, cast("Guarding", place).ranges(self.guarded), low, high, place.cell("blank"))
 
 
 class FirstNotAccepted(_Guard):
@@ -171,8 +199,8 @@ class CountNotAccepted(_Guard):
     def text(self, place: Place) -> str:
         if self.kind != CHOICE:
             return f"SUMPRODUCT(1*ISERROR(1/({self._test(place)})))"
-        cells = place.ranges(self.guarded)
-        words = place.ranges([self._words(n) for n in range(len(self.guarded))])
+        cells = cast("Guarding", place).ranges(self.guarded)
+        words = cast("Guarding", place).ranges([self._words(n) for n in range(len(self.guarded))])
         own = f"{place.cell('count')}-SUMPRODUCT(COUNTIF({cells},{words}))"
         return f"{own}-{place.cell('blank')}*COUNTBLANK({cells})"
 
@@ -187,7 +215,7 @@ class CountBroken(Expr):
         self.guarded = guarded
 
     def text(self, place: Place) -> str:
-        cells = place.ranges(self.guarded)
+        cells = cast("Guarding", place).ranges(self.guarded)
         return f"IFERROR(SUMPRODUCT({place.cell('whole')}*(ROUND({cells},0)<>{cells})),1)"
 
     def reads(self) -> Iterator[Read]:
@@ -212,7 +240,7 @@ class CellName(Expr):
         self.guarded, self.at = guarded, at
 
     def text(self, place: Place) -> str:
-        name, above = place.names_of(self.guarded)
+        name, above = cast("Guarding", place).names_of(self.guarded)
         return f"{name}&({self.at.text(place)}+ROW({above}))"
 
     def parts(self) -> tuple[Expr, ...]:
@@ -234,7 +262,7 @@ class CountErrors(Expr):
         self.tables, self.columns = tables, columns
 
     def text(self, place: Place) -> str:
-        cells = place.wholes(self.tables)
+        cells = cast("Guarding", place).wholes(self.tables)
         return f"IF(ISERROR(SUM({cells})),SUMPRODUCT(1*ISERROR({cells})),0)"
 
     def reads(self) -> Iterator[Read]:

@@ -10,7 +10,8 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
-from takeoff.engine.expr import Among, Array, Cells, Col, Expr
+from takeoff.engine.expr import Among, Array, Col, Expr
+from takeoff.engine.guards import Cells
 from takeoff.engine.tables import Column, Table
 from takeoff.workbook.known import Fill, Known, Stretch
 from takeoff.workbook.layout import Spot

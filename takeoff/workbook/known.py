@@ -8,7 +8,8 @@ from typing import Any
 
 import numpy as np
 
-from takeoff.engine.expr import Array, Cells, Expr, Given
+from takeoff.engine.expr import Array, Expr, Given
+from takeoff.engine.guards import Cells
 from takeoff.engine.lookups import At
 from takeoff.engine.tables import Book, Column, Field
 from takeoff.workbook.layout import Spot

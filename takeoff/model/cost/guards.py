@@ -9,13 +9,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from takeoff.engine.expr import Cells, Expr, Given, Read, call, col, equal, when
+from takeoff.engine.expr import Expr, Given, Read, call, col, equal, when
 from takeoff.engine.guards import (
     CHOICE,
     KINDS,
     NUMBER,
     TEXT,
     CellName,
+    Cells,
     CountBroken,
     CountErrors,
     CountNotAccepted,
