@@ -34,6 +34,7 @@ class ColumnRule:
     part: str
     kind: str
     minimum: str
+    maximum: str
     unit: str
     title: str
     role: str
@@ -44,8 +45,9 @@ class ColumnRule:
     def accepted(self) -> str:
         """Say in words what the column accepts, as the second half of an error message."""
         first, _, rest = self.kind.partition(" ")
+        most = f" nor above {self.maximum}" if self.maximum else ""
         words = {
-            "number": f"a number not under {self.minimum or '0'}, with a decimal point",
+            "number": f"a number not under {self.minimum or '0'}{most}, with a decimal point",
             "whole": f"a whole number not under {self.minimum or '0'}",
             "flag": "0 or 1",
             "one": "one of " + ", ".join(rest.split()),
@@ -157,8 +159,9 @@ def _convert_number(text: str, rule: ColumnRule, kind: str) -> tuple[object, tup
     value = float(text)
     if rule.minimum and value < float(rule.minimum):
         return 0, ("is too small:", rule.accepted())
-    if abs(value) > LARGEST:
-        return 0, ("is too large:", f"at most {LARGEST:,.0f}")
+    most = float(rule.maximum or LARGEST)
+    if value > most or value < -LARGEST:
+        return 0, ("is too large:", f"at most {most:,.0f}")
     if kind == "whole" and not value.is_integer():
         return 0, ("is not accepted:", rule.accepted())
     return int(value) if value.is_integer() else value, None

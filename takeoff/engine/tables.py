@@ -23,7 +23,8 @@ class Field:
     catalog. input: a cell the user changes. What an input accepts: `choices` is a defined name, or
     texts joined by commas; `limits` are the columns with the lowest and the highest number of the row;
     `listed` is a table that lists for each key, in its first column, what the row accepts, in its second;
-    a number may be negative where the column is `signed`.
+    other numbers are between `minimum` and `maximum`, and `whole` where the column is; of a text, `maximum` is its
+    length; 0 stands for the usual limit. A cell may be left `blank` where that is as good as what a free row holds.
     """
 
     name: str
@@ -35,7 +36,10 @@ class Field:
     width: float = 0
     limits: tuple[str, ...] = ()
     listed: str = ""
-    signed: bool = False
+    minimum: float = 0
+    maximum: float = 0
+    whole: bool = False
+    blank: bool = False
 
 
 @dataclass(frozen=True)

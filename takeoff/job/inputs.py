@@ -132,7 +132,8 @@ def _convert(row: Row, text: str, catalogs: Catalogs) -> tuple[str | int | float
         return (text, f"{ACCEPTED}, or {NOT_GIVEN}") if day is None else (day, "")
     if row["kind"] == "choice":
         choices = choices_of(row, catalogs)
-        exact = {c.casefold(): c for c in choices}.get(text.casefold())
+        known, said = {c.casefold(): c for c in choices}, text.casefold()
+        exact = known.get(said) or known.get({"true": "yes", "false": "no"}.get(said, ""))
         return (exact, "") if exact else (text, "one of " + ", ".join(choices))
     if not text or not text.isprintable() or len(text) > LONGEST_TEXT:
         return text, f"a text of at most {LONGEST_TEXT} characters that print"
@@ -141,7 +142,7 @@ def _convert(row: Row, text: str, catalogs: Catalogs) -> tuple[str | int | float
 
 def _toml_text(value: object) -> str | None:
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return "true" if value else "false"  # as the file says it; a choice takes it for yes and no
     if isinstance(value, list) and value and all(isinstance(text, str) for text in value):
         return ", ".join(value)
     return str(value) if isinstance(value, str | int | float | dt.date) else None

@@ -16,6 +16,7 @@ from takeoff.model.cost import (
     counts,
     decision,
     each,
+    guards,
     labor,
     make_up_range,
     material,
@@ -271,8 +272,6 @@ def build_book(frame: Frame, given: Inputs, planned: bool = True) -> tuple[Book,
             inputs.numbers_table,
             inputs.dates_table,
             inputs.choices_table,
-            inputs.number_flags_table,
-            inputs.choice_flags_table,
             inputs.texts_table,
             inputs.built_with_table,
             inputs.accepted_table,
@@ -293,6 +292,8 @@ def complete(book: Book, frame: Frame, given: Inputs, orders: Sequence[CableOrde
     book.add(crew_choice.crew_tables(book, frame))
     book.add(invented_tables(book, frame))
     book.add(trace_tables(book, frame))
+    book.add(guards.guard_tables(book))
+    book.add([guards.error_cells_table(book, [*guards.NAMES.values(), "error_cells"])])
     check(book)
     for table in list(book.tables.values()):
         for column in table.columns:

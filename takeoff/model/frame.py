@@ -275,7 +275,10 @@ def fields_of(catalog: Catalog) -> list[Field]:
         role = "key" if [rule.column] == keys else rule.role
         width = 46 if name in ("source", "reason", "meaning", "note") else 0
         title, unit = "edition" if name == "edition" else rule.title, "date" if rule.kind == "date" else rule.unit
-        fields.append(Field(name, title, unit, role, _choices(rule), width=width))
+        low, high = float(rule.minimum or 0), float(rule.maximum or 0)
+        whole = rule.kind == "whole"
+        made = Field(name, title, unit, role, _choices(rule), "", width, minimum=low, maximum=high, whole=whole)
+        fields.append(made)
     return fields
 
 

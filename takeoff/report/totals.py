@@ -53,8 +53,7 @@ def _standing_lines(build: Build) -> list[str]:
     book = build.book
     stops = [f"  {state}: {says}" for state, says in _stops(book) if says]
     more = str(book.values("stop_count", "says")[0])
-    job = str(book.values("job_stops", "says")[0])
-    return [str(book.values("master", "says")[0]).strip(), *stops, *(f"  {text}" for text in (more, job) if text)]
+    return [str(book.values("master", "says")[0]).strip(), *stops, *([f"  {more}"] if more else [])]
 
 
 def _stops(book: Book) -> list[tuple[str, ...]]:

@@ -52,7 +52,9 @@ def read_sheets(name: str, data: bytes, max_rows: int, budget: int = MAX_UNPACKE
         counted = Counted(max_rows)
         sheets = []
         for title, state, link in titles:
-            kind, part = links.get(link, ("", ""))
+            if link not in links:  # else the rows of a sheet would be lost unsaid
+                raise DAMAGED
+            kind, part = links[link]
             if kind == "worksheet":
                 reader = SheetReader(Sheet(title, state), book, counted)
                 parts.parse(part, reader.start, reader.end, reader.text)

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import Any
 
 import numpy as np
 import pandas as pd
 
 from takeoff.engine.expr import Among, Array, Col, Expr
+from takeoff.engine.guards import Cells
 from takeoff.engine.tables import Column, Table
 from takeoff.workbook.known import Fill, Known, Stretch
 from takeoff.workbook.layout import Spot
@@ -177,6 +179,31 @@ class Here:
 
     def figure(self, table: str, key: str) -> str:
         return f"{table}.{key}"
+
+    def _by_row(self, texts: Sequence[str]) -> str:
+        return self._token(Fill([np.zeros(len(texts), dtype=np.int64)], dict(enumerate(texts))))
+
+    def ranges(self, cells: Sequence[Cells]) -> str:
+        return self._by_row([self.refs.range_of(each, self.seen_from) for each in cells])
+
+    def fixed(self, column: str, instead: Mapping[int, Cells] = MappingProxyType({})) -> str:
+        own = [f"${self.spot.letter(column)}${self.spot.first_row + n}" for n in range(len(self.table))]
+        return self._by_row(
+            [self.refs.range_of(instead[n], self.seen_from) if n in instead else text for n, text in enumerate(own)]
+        )
+
+    def names_of(self, cells: Sequence[Cells]) -> tuple[str, str]:
+        above = [self.refs.range_of(Cells(c.table, c.column, c.first - 1, c.first - 1)) for c in cells]
+        names = ['"' + text.replace("$", "").rstrip("0123456789") + '"' for text in above]
+        return self._by_row(names), self._by_row(above)
+
+    def wholes(self, tables: Sequence[str]) -> str:
+        found = []
+        for name in tables:
+            spot = self.refs.spots[name]
+            first, last = spot.letter(spot.shown[0].name), spot.letter(spot.shown[-1].name)
+            found.append(f"{spot.prefix(self.seen_from)}${first}${spot.first_row}:${last}${spot.last_row}")
+        return self._by_row(found)
 
 
 @dataclass

@@ -13,15 +13,15 @@ from openpyxl.worksheet.table import Table as ExcelTable
 from openpyxl.worksheet.table import TableColumn, TableStyleInfo
 from openpyxl.worksheet.worksheet import Worksheet
 
+from takeoff.engine.guards import CHOICE, NUMBER, TEXT, kind_of, limits_of, one_test_of
 from takeoff.engine.tables import Book, Field
+from takeoff.model.cost.guards import Guard
 from takeoff.workbook.file.styles import FAILS, LOOK
 from takeoff.workbook.layout import WORDS_OF_A_LINE, Spot, heading, width_of
+from takeoff.workbook.references import References
 
-LONGEST_TEXT = 1000
-"""Characters of a text that is typed into an input cell."""
-
-LARGEST_SIGNED = 1_000_000_000
-"""Largest amount, either way, of an input cell that takes a sign."""
+VALIDATED = {NUMBER: "decimal", TEXT: "textLength"}
+"""Kinds of what is accepted, as the file format names them."""
 
 ESCAPE = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
 """An underscore that the file format would read as the begin of an escape."""
@@ -119,20 +119,32 @@ def _rules(spot: Spot, column: Field, spots: Mapping[str, Spot]) -> Iterator[tup
             table, _, name = column.choices.partition(".")
             listed = spots[table].reference(name, spot.sheet)
         yield cells, DataValidation(type="list", formula1=listed, error="Choose one of the list.")
-    elif column.unit == "date":
-        error = "A date; 0 where it is not given."
-        yield cells, DataValidation(type="date", operator="greaterThanOrEqual", formula1="0", error=error)
-    elif column.signed:
-        error = "A number, with a minus where it takes off."
-        low, high = str(-LARGEST_SIGNED), str(LARGEST_SIGNED)
-        yield cells, DataValidation(type="decimal", operator="between", formula1=low, formula2=high, error=error)
-    elif all(not isinstance(v, str) for v in spot.table.data[column.name]):
-        error = "A number that is not negative."
-        yield cells, DataValidation(type="decimal", operator="greaterThanOrEqual", formula1="0", error=error)
     else:
-        error = f"A text of at most {LONGEST_TEXT} characters."
-        longest = str(LONGEST_TEXT)
-        yield cells, DataValidation(type="textLength", operator="lessThanOrEqual", formula1=longest, error=error)
+        kind = kind_of(spot.table, column)
+        low, high = (f"{limit:.15g}" for limit in limits_of(kind, column))
+        said = "A text of a length" if kind == TEXT else "A whole number" if column.whole else "A number"
+        error = f"{said} from {low} to {high}."
+        form = "whole" if column.whole else VALIDATED[kind]
+        if column.unit == "date":
+            form, error = "date", "A date; 0 where it is not given."
+        yield cells, DataValidation(type=form, operator="between", formula1=low, formula2=high, error=error)
+
+
+def mark_not_accepted(sheet: Worksheet, guards: Sequence[Guard], refs: References) -> None:
+    """Let input cells that are not accepted stand out where they are typed, by the test of their guard."""
+    for guard in (g for g in guards if refs.spots[g.cells.table].sheet == sheet.title):
+        spot = refs.spots[guard.cells.table]
+        first = spot.first_row + guard.cells.first - 1
+        letter = spot.letter(guard.cells.column)
+        if guard.kind == CHOICE:
+            low, high = refs.range_of(guard.limits[0], spot.sheet), ""
+        elif guard.limits:
+            low, high = (f"${spot.letter(cells.column)}{first}" for cells in guard.limits)
+        else:
+            low, high = (f"{limit:.15g}" for limit in (guard.low, guard.high))
+        test = one_test_of(guard.kind, f"{letter}{first}", low, high, guard.blank, guard.whole)
+        cells = f"{letter}{first}:{letter}{spot.first_row + guard.cells.last - 1}"
+        sheet.conditional_formatting.add(cells, Rule(type="expression", dxf=FAILS, formula=[test]))
 
 
 WORDS = {

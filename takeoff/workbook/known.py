@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from takeoff.engine.expr import Array, Expr, Given
+from takeoff.engine.guards import Cells
 from takeoff.engine.lookups import At
 from takeoff.engine.tables import Book, Column, Field
 from takeoff.workbook.layout import Spot
@@ -163,6 +164,13 @@ class Known:
         found = self.source(table, name)
         assert found is not None
         return self.cell(found[0], found[1], int(found[2][line]) - 1)
+
+    def range_of(self, cells: Cells, sheet: str = "") -> str:
+        """Return cells of an input or catalog column, as seen from a sheet; one cell where there is one."""
+        spot = self.spots[cells.table]
+        letter, first, last = spot.letter(cells.column), cells.first + spot.header_row, cells.last + spot.header_row
+        one = f"{spot.prefix(sheet)}${letter}${first}"
+        return one if first == last else f"{one}:${letter}${last}"
 
     def column(self, table: str, name: str, sheet: str = "") -> str:
         """Return the range of a column or block, as seen from a sheet."""

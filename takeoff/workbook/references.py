@@ -14,6 +14,7 @@ from dataclasses import replace
 
 from takeoff.engine.chains import Chain, Running
 from takeoff.engine.expr import Col, Expr
+from takeoff.engine.guards import CountErrors
 from takeoff.engine.tables import Column
 from takeoff.workbook.formulas import Here, There, formula_of, template_of
 from takeoff.workbook.known import Fill, Known, Line
@@ -107,7 +108,7 @@ class References(Known):
             for column in spot.table.columns:
                 if not self.live(name, column.name):
                     continue
-                for node in nodes(column.expr):
+                for node in (n for n in nodes(column.expr) if not isinstance(n, CountErrors)):
                     if isinstance(node, Col):
                         uses.setdefault((name, spot.table.column(node.name)), []).append(column)
                     else:

@@ -14,6 +14,7 @@ from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.worksheet import Worksheet
 
 from takeoff.engine.tables import Book
+from takeoff.model.cost.guards import Guard, guards_of
 from takeoff.model.order.crew import ON_THE_PAGE
 from takeoff.model.rules import inspection as inspected
 from takeoff.workbook import furnish, leads, printing
@@ -65,6 +66,7 @@ class _Draft:
     file: Workbook
     styles: Styles
     refs: References
+    guards: Sequence[Guard]
     rows: dict[str, SheetRows] = field(default_factory=dict)
     spots: dict[str, list[Spot]] = field(default_factory=dict)
 
@@ -85,7 +87,7 @@ def write_workbook(book: Book, provenance: Provenance, path: Path) -> None:
     sheets = {plan.title: (file.active if n == 0 else file.create_sheet()) for n, plan in enumerate(plans)}
     for title, sheet in sheets.items():
         sheet.title = title
-    draft = _Draft(book, file, Styles(file), references_of(book))
+    draft = _Draft(book, file, Styles(file), references_of(book), guards_of(book)[0])
     for plan in plans:
         draft.spots[plan.title] = [draft.refs.spots[name] for name in plan.tables]
         draft.rows[plan.title] = SheetRows()
@@ -161,6 +163,7 @@ def _fill(draft: _Draft, plan: SheetPlan, sheet: Worksheet, provenance: Provenan
         furnish.mark_outcomes(sheet, spot)
         if len(spots) > 1 or plan.title == SWAP:
             page.put(spot.header_row - 2, spot.first_column, spot.table.title, "heading")
+    furnish.mark_not_accepted(sheet, draft.guards, draft.refs)
     _fill_page(page, plan, spots, by_table, provenance)
     leads.to_inputs(page, plan)
     if plan.title == SUMMARY:

@@ -386,6 +386,10 @@ def test_bad_options(tmp_path: Path, arguments: list[str], message: str):
             "i.toml:labor_rate_usd_per_h: is neither a text, a number nor true or false; one value for each name",
         ),
         (
+            "labor_rate_usd_per_h = true\n",
+            'i.toml:labor_rate_usd_per_h: is not accepted: "true"; a number from 0 to 1000 USD/h',
+        ),
+        (
             "make_up = \n",
             'i.toml: is not valid TOML: Invalid value (at line 1, column 11); lines such as labor_rate_usd_per_h = 80 or make_up = "through"',
         ),

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 import io
+import re
 import time
 import zipfile
 from collections.abc import Iterator, Mapping, Sequence
@@ -23,6 +24,7 @@ from takeoff.job.schedule import read_schedule
 from takeoff.text.problems import InputError
 from takeoff.text.read import read_table
 from takeoff.text.workbook_reader import read_sheets
+from takeoff.workbook.file.reading import read_sheets as read_back
 
 HEAD = ["box", "circuit", "device", "run_ft"]
 MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
@@ -300,3 +302,22 @@ def test_a_document_type_is_refused(tmp_path: Path):
         for name, part in parts.items():
             archive.writestr(name, part)
     assert refusal(path).startswith("is not a workbook that can be read; ")
+
+
+@pytest.mark.parametrize("lost", ["_rels/.rels", "xl/_rels/workbook.xml.rels", "xl/worksheets/sheet2.xml", "one link"])
+def test_a_workbook_that_lost_a_part_is_refused_and_no_sheet_is_left_out(tmp_path: Path, lost: str):
+    book = openpyxl.Workbook()
+    book.active.append(["box", "circuit", "device", "run_ft"])
+    book.create_sheet("two").append(["box", "circuit", "device", "run_ft"])
+    book.save(tmp_path / "whole.xlsx")
+    path = tmp_path / "s.xlsx"
+    with zipfile.ZipFile(tmp_path / "whole.xlsx") as old, zipfile.ZipFile(path, "w") as new:
+        for name in (n for n in old.namelist() if n != lost):
+            data = old.read(name)
+            if lost == "one link" and name == "xl/_rels/workbook.xml.rels":
+                data = re.sub(rb"<Relationship [^>]*sheet2.xml[^>]*/>", b"", data)
+            new.writestr(name, data)
+    with pytest.raises(InputError, match=r"s\.xlsx: is not a workbook that can be read; give an \.xlsx"):
+        read_sheets("s.xlsx", path.read_bytes(), 100)
+    with pytest.raises(InputError, match=r"s\.xlsx: is not a workbook that can be read; give an \.xlsx"):
+        read_back(path)

@@ -35,12 +35,12 @@ MADE = {
     "range": (
         [change("Inputs", "profit_pct", NUMBER, 150)],
         "NOT TO BE USED: 3 of 3 plans. ",
-        "inputs or choices that are not accepted: 1 (sheet Checks). ",
+        "inputs that are not accepted: 1 (sheet Rates). ",
     ),
     "choice": (
         [change("Inputs", "make_up", VALUE, "twisted")],
-        "1 inputs not accepted: see Checks.",
-        "inputs or choices that are not accepted: 1 (sheet Checks). ",
+        "inputs that are not accepted: 1 (sheet Rates). First cell: Inputs!",
+        "inputs that are not accepted: 1 (sheet Rates). ",
     ),
     "price": (
         [change("Prices", "mc-wire-12-2", "price, USD (input)", 0)],
@@ -50,7 +50,7 @@ MADE = {
     "line": (
         [change("Bid lines", 1, "material or expense, USD (input)", 500)],
         "Look first: 3 of 3 plans. ",
-        "lines of the bid with money that count nowhere: 1 (sheet Bid lines). ",
+        "lines of the bid and quotes with money that count nowhere: 1 (sheets Bid lines and Prices). ",
     ),
     "share": ([change("Inputs", "demo_share_pct", NUMBER, 100)], "Stop list: nothing. Arithmetic", ""),
 }

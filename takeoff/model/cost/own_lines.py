@@ -2,16 +2,26 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from takeoff.engine.expr import Expr, call, col, equal, ratio, same, when
 from takeoff.engine.lookups import At
 from takeoff.engine.tables import Column, Field, Table
-from takeoff.job.bid_lines import BLANK, KINDS, BidLine, LateChange
+from takeoff.job.bid_lines import BLANK, KINDS, LIMITS, LONGEST_TEXT, BidLine, LateChange
 from takeoff.model.frame import Frame
 from takeoff.model.givens.wages import labor_rate
 
 CENTS, SIGNED = "#,##0.00;-#,##0.00;-", "+#,##0;-#,##0;0"
+COUNTED = ("direct", "allowance", "alternate")
 FREE_LINES, FREE_CHANGES = 12, 10
 """Lines at least that the workbook has for lines of the bid and for late changes, free ones included."""
+
+
+def _typed(name: str, title: str, unit: str = "", **more: Any) -> Field:
+    """Return an input of a line, with the limits that its reader has; a number is never blank, which would be lost."""
+    if name in LIMITS:
+        more["minimum"], more["maximum"] = LIMITS[name]
+    return Field(name, title, unit, "input", blank=not unit, **more)
 
 
 def bid_lines_table(frame: Frame) -> Table:
@@ -22,13 +32,13 @@ def bid_lines_table(frame: Frame) -> Table:
         "Lines of the bid",
         [
             Field("line", "line", "no.", role="key"),
-            Field("kind", "kind", role="input", choices=",".join([BLANK, *KINDS]), width=13),
-            Field("text", "what it is", role="input", width=60),
-            Field("material_usd", "material or expense", "USD", "input", format=CENTS, signed=True),
-            Field("tax_pct", "its tax", "%", "input"),
-            Field("hours", "its labor", "h", "input", signed=True),
-            Field("markup_pct", "its markup", "% of cost", "input"),
-            Field("taken", "alternate taken", role="input", choices="yes,no"),
+            _typed("kind", "kind", choices=",".join([BLANK, *KINDS]), width=13),
+            _typed("text", "what it is", maximum=LONGEST_TEXT, width=60),
+            _typed("material_usd", "material or expense", "USD", format=CENTS),
+            _typed("tax_pct", "its tax", "%"),
+            _typed("hours", "its labor", "h"),
+            _typed("markup_pct", "its markup", "% of cost"),
+            _typed("taken", "alternate taken", choices="yes,no"),
         ],
         [],
         {
@@ -51,9 +61,9 @@ def late_changes_table(frame: Frame) -> Table:
         "Late changes",
         [
             Field("change", "change", "no.", role="key"),
-            Field("date", "date", "date", "input"),
-            Field("text", "what it is", role="input", width=60),
-            Field("usd", "adds (+) or takes off (-)", "signed USD", "input", format=SIGNED, signed=True),
+            _typed("date", "date", "date"),
+            _typed("text", "what it is", maximum=LONGEST_TEXT, width=60),
+            _typed("usd", "adds (+) or takes off (-)", "signed USD", format=SIGNED),
         ],
         [],
         {
@@ -74,6 +84,9 @@ def line_prices_table(frame: Frame) -> Table:
     def of_kind(name: str, title: str, kind: str, amount: str) -> Column:
         return Column(name, title, "USD", when(same(col("kind"), kind), col(amount), 0), format=CENTS)
 
+    said = call("any", *(same(line("taken"), word) for word in ("yes", "no")))
+    counts = call("any", *(same(col("kind"), kind) for kind in COUNTED))
+    alternate = col("alternate_usd")
     with_tax = col("before_tax_usd") + ratio(col("before_tax_usd") * line("tax_pct"), 100, 0)
     return Table(
         "line_prices",
@@ -108,20 +121,22 @@ def line_prices_table(frame: Frame) -> Table:
                 "in the bid; an alternate not taken is priced beside it",
                 CENTS,
             ),
-            of_kind("free_usd", "on a line without a kind", BLANK, "cost_usd"),
-            of_kind("excluded_usd", "on an exclusion", "exclusion", "cost_usd"),
+            Column("unsaid_usd", "on an alternate, taken or not unsaid", "USD", when(said, 0, alternate), format=CENTS),
+            Column(
+                "free_usd", "on a line of no kind that counts", "USD", when(counts, 0, col("cost_usd")), format=CENTS
+            ),
             Column(
                 "uncounted",
                 "counts nowhere",
                 "0/1",
-                call("sign", call("absolute", call("nine", col("free_usd") + col("excluded_usd")))),
+                call("sign", call("absolute", call("nine", col("free_usd"))) + call("absolute", col("unsaid_usd"))),
             ),
             Column(
                 "flag",
                 "in the bid",
                 "",
                 when(equal(col("uncounted"), 1), "NOT COUNTED", "-"),
-                "NOT COUNTED: money or hours on a line without a kind, or on an exclusion",
+                "NOT COUNTED: money on a line without a kind, on an exclusion, on an alternate neither taken nor not",
                 width=14,
             ),
         ],

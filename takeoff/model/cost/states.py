@@ -9,26 +9,37 @@ from takeoff.catalog.rows import Row
 from takeoff.engine.aggregates import SumProducts
 from takeoff.engine.chains import Highest
 from takeoff.engine.expr import Expr, as_expr, call, col, equal, flag, given, less, same, when
-from takeoff.engine.lookups import At, Total
+from takeoff.engine.lookups import At, Match, Total
 from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.cost.guards import NAMES
 from takeoff.model.cost.proofs import proof_count
 from takeoff.model.cost.stops import COMPLETE, LOOK_FIRST, NOT_TO_BE_USED
 from takeoff.model.frame import Frame
 from takeoff.model.givens.inputs import BY_FEET
 from takeoff.model.givens.wages import only
 
+GUARDS = tuple(NAMES.values())
+FIRST_CELL = f"{GUARDS[0]}_first"
+"""Column of `job_stops` that names the first input cell that is not accepted."""
+
 
 def job_stops_table(frame: Frame) -> Table:
     """What stands against every total of the job."""
     rows = {str(r["stop"]): r for r in frame.catalogs["stops"] if r["counted"] == "job"}
-    counts: dict[str, Expr] = {
-        "inputs": Total("number_flags", "open") + Total("choice_flags", "open"),
+    stale_cable = when(same(given("cable_priced_by"), BY_FEET), 0, call("sign", Total("cable_priced", "open")))
+    seen: dict[str, Expr] = {
+        "inputs": reduce(add, (Total(table, "open") for table in GUARDS)),
+        "errors": Total("error_cells", "errors"),
+    }
+    # an error is counted above: what cannot be said for it counts as nothing
+    unsure: dict[str, Expr] = {
         "proofs": Total("proofs", "open"),
         "stale_order": call("sign", only("order_state", "open")),
         "stale_risk": call("sign", only("risk", "changed")),
-        "stale_cable": when(same(given("cable_priced_by"), BY_FEET), 0, call("sign", Total("cable_priced", "open"))),
-        "uncounted": At("bid", "uncounted", as_expr(1)),
+        "stale_cable": stale_cable,
+        "uncounted": At("bid", "uncounted", as_expr(1)) + Total("quote_lines", "uncounted"),
     }
+    counts = seen | {name: call("no_error", expr) for name, expr in unsure.items()}
     columns = [Column(name, str(rows[name]["title"]), "ea", expr) for name, expr in counts.items()]
 
     def together(name: str, title: str, state: str) -> Column:
@@ -46,10 +57,37 @@ def job_stops_table(frame: Frame) -> Table:
         "job_stops",
         "What stands against every total",
         [Field("key", "key", role="key")],
-        [*columns, *both, *says, Column("says", "said of the job", "", reduce(and_, (col(c.name) for c in says)))],
+        [
+            *columns,
+            *both,
+            *says,
+            *_first_cell(),
+            Column(
+                "says",
+                "said of the job",
+                "",
+                reduce(and_, (col(c.name) for c in says[1:]), col(says[0].name) & col("first")),
+            ),
+        ],
         {"key": ["job"]},
-        exposed=["says"],
+        exposed=["says", "first", FIRST_CELL],
     )
+
+
+def _first_cell() -> list[Column]:
+    """Return the columns that name the first input cell that is not accepted, by kind of what is accepted."""
+    found: list[Column] = []
+    first: Expr = as_expr("-")
+    for table in reversed(GUARDS):
+        row, name, kind = f"{table}_row", f"{table}_first", table.partition("_")[2]
+        cell = At(table, "cell", call("max", 1, col(row)))
+        found += [
+            Column(row, f"row of the first, {kind}", "no.", Match(table, "open", 1, missing_ok=True)),
+            Column(name, f"first cell down to {kind}", "", when(equal(col(row), 0), first, cell)),
+        ]
+        first = col(name)
+    said = as_expr("First cell: ") & first & ". "
+    return [*found, Column("first", "first cell not accepted", "", when(equal(col("inputs"), 0), "", said))]
 
 
 def _said(row: Row) -> Expr:
@@ -61,7 +99,7 @@ def standing_table(frame: Frame) -> Table:
     """In which state the stop list leaves every plan, and the list for every plan added up."""
 
     def counted(state: str, of_job: str) -> Expr:
-        mine = SumProducts("stop_list", [("counts", col("place"))], {"state": state})
+        mine = call("no_error", SumProducts("stop_list", [("counts", col("place"))], {"state": state}))
         return mine + only("job_stops", of_job)
 
     return Table(
@@ -121,7 +159,12 @@ def demonstration_table(frame: Frame) -> Table:
                 call("nine", call("max", col("hours_pct"), col("installed_pct"), col("bid_pct"))),
                 format="0.0",
             ),
-            Column("on", "more than demo_share_pct", "0/1", flag(less(given("demo_share_pct"), col("worst_pct")))),
+            Column(
+                "on",
+                "more than demo_share_pct",
+                "0/1",
+                call("no_error", flag(less(given("demo_share_pct"), col("worst_pct")))),
+            ),
             Column("says", "what every sheet says", "", when(equal(col("on"), 0), "", says), width=60),
             Column("says_hours", "what every crew page says", "", hours, width=60),
         ],
@@ -135,7 +178,6 @@ def master_table(frame: Frame) -> Table:
     plans = f" of {len(frame.compared)} plans"
     unusable = Total("standing", "unusable")
     looked = Total("standing", "only_to_look")
-    wrong = col("inputs") & " inputs not accepted: see Checks."
     return Table(
         "master",
         "What every sheet says",
@@ -143,7 +185,12 @@ def master_table(frame: Frame) -> Table:
         [
             Column("inputs", "inputs not accepted", "ea", only("job_stops", "inputs")),
             Column("open_proofs", "proofs that do not agree", "ea", only("job_stops", "proofs")),
-            Column("open", "proofs and inputs that are open", "ea", col("open_proofs") + col("inputs")),
+            Column(
+                "open",
+                "proofs, inputs and errors that are open",
+                "ea",
+                col("open_proofs") + col("inputs") + only("job_stops", "errors"),
+            ),
             Column("unusable", "plans not to be used", "ea", unusable),
             Column("looked", "plans to look at first", "ea", looked),
             Column(
@@ -173,12 +220,11 @@ def master_table(frame: Frame) -> Table:
                 "",
                 as_expr("Arithmetic proofs: ") & col("agree") & " of " & col("proofs") & " agree. ",
             ),
-            Column("accepted", "inputs", "", when(equal(col("inputs"), 0), "", wrong)),
             Column(
                 "says",
                 "what every sheet shows",
                 "",
-                only("demonstration", "says") & col("states") & col("proved") & col("accepted"),
+                only("demonstration", "says") & col("states") & col("proved") & only("job_stops", "says"),
                 width=60,
             ),
         ],

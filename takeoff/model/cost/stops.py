@@ -69,8 +69,8 @@ def stop_list_table(frame: Frame) -> Table:
                     name,
                     f"how many as {plan}",
                     "ea",
-                    CellAt("plan_flags", "stops", col(f"place_{n}"), col("stop")),
-                    "circuits and boxes as often as they are built",
+                    call("no_error", CellAt("plan_flags", "stops", col(f"place_{n}"), col("stop"))),
+                    "circuits and boxes as often as they are built; an error is counted by itself",
                     head=plan,
                 )
                 for n, (name, plan) in enumerate(places, start=1)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from takeoff.catalog.rows import Row
-from takeoff.engine.expr import Expr, at_most, call, col, equal, less, same, when
-from takeoff.engine.lookups import At, Match, look
+from takeoff.engine.expr import Expr, call, col, equal, same, when
+from takeoff.engine.lookups import look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.job.inputs import Inputs, choices_of
 from takeoff.model.frame import INVENTED, MEASURED, Frame
@@ -103,7 +103,7 @@ def _live(frame: Frame, kind: str) -> list[Row]:
 
 
 def numbers_table(frame: Frame, inputs: Inputs) -> Table:
-    """Inputs that are numbers; a value outside the limits is flagged on the sheet Checks, never changed."""
+    """Inputs that are numbers; a value outside the limits is flagged, never changed."""
     rows = _live(frame, "number")
     limits = [Field("minimum", "not under", "in its unit"), Field("maximum", "not above", "in its unit")]
     value = Field("value", "value", "in its unit", "input", width=22, limits=("minimum", "maximum"))
@@ -111,45 +111,6 @@ def numbers_table(frame: Frame, inputs: Inputs) -> Table:
     kind = Field("kind", "rests on", "", "input", ",".join(KINDS), width=12)
     kinds = [STATED if r["name"] in frame.stated else kind_of(str(r["source"])) for r in rows]
     return replace(table, fields=[*table.fields, kind], data={**table.data, "kind": kinds})
-
-
-def number_flags_table(frame: Frame, _: Inputs) -> Table:
-    """Whether each number is between its limits."""
-    rows = _live(frame, "number")
-
-    def of(name: str) -> Expr:
-        return At("numbers", name, col("line"))
-
-    inside = call("all", at_most(of("minimum"), of("value")), at_most(of("value"), of("maximum")))
-    return _flags("number_flags", "Inputs that are numbers: range", rows, inside, "in range", "OUT OF RANGE")
-
-
-def choice_flags_table(frame: Frame, _: Inputs) -> Table:
-    """Whether each choice is one that is accepted."""
-    found = Match("accepted", "key", col("key") & "|" & At("choices", "value", col("line")), missing_ok=True)
-    title = "Inputs that are a choice: accepted"
-    return _flags("choice_flags", title, _live(frame, "choice"), less(0, found), "accepted", "NOT ACCEPTED")
-
-
-def _flags(name: str, title: str, rows: list[Row], good: Expr, word: str, wrong: str) -> Table:
-    return Table(
-        name,
-        title,
-        [
-            Field("title", "input", role="key", width=52),
-            Field("key", "name for --set", role="key", width=22),
-            Field("line", "line", "no."),
-        ],
-        [
-            Column("open", "is wrong", "0/1", when(good, 0, 1)),
-            Column("flag", "value is", "", when(equal(col("open"), 0), word, wrong), width=15),
-        ],
-        {
-            "title": [r["title"] for r in rows],
-            "key": [r["name"] for r in rows],
-            "line": list(range(1, len(rows) + 1)),
-        },
-    )
 
 
 def dates_table(frame: Frame, inputs: Inputs) -> Table:
@@ -161,7 +122,7 @@ def dates_table(frame: Frame, inputs: Inputs) -> Table:
 
 
 def choices_table(frame: Frame, inputs: Inputs) -> Table:
-    """Inputs that are a choice; one that is not accepted is flagged on the sheet Checks."""
+    """Inputs that are a choice; one that is not accepted is flagged."""
     rows = _live(frame, "choice")
     value = Field("value", "value", "", "input", width=22, listed="accepted")
     return _table("choices", "Inputs that are a choice", rows, inputs, value, _accepted(rows, frame), [])

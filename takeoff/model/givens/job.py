@@ -6,6 +6,8 @@ from takeoff.catalog.load import areas_cmil
 from takeoff.engine.expr import col, equal, given, when
 from takeoff.engine.lookups import At, Match
 from takeoff.engine.tables import Column, Field, Table
+from takeoff.job.overrides import MOST
+from takeoff.job.rows import LONGEST_RUN_FT
 from takeoff.model.frame import FREE, PLANNED, Frame, places_of
 from takeoff.model.givens.practice import area_keys, circuit_fields
 from takeoff.text.dates import day_number
@@ -56,7 +58,7 @@ def schedule_table(frame: Frame) -> Table:
         Field("circuit", "circuit"),
         Field("device", "device", width=17),
         Field("fed_from", "fed from"),
-        Field("run_ft", "run", "ft", "input"),
+        Field("run_ft", "run", "ft", "input", maximum=LONGEST_RUN_FT),
         Field("wires", "wires in the feeding run", width=10),
         Field("awg", "size", "AWG"),
         Field("sized_by", "size is", width=34),
@@ -115,7 +117,7 @@ def circuits_table(frame: Frame) -> Table:
             Field("neutral", "neutral"),
             Field("continuous", "continuous"),
             Field("is_continuous", "continuous load", "0/1"),
-            Field("repeat", "times built", "ea", "input"),
+            Field("repeat", "times built", "ea", "input", minimum=1, maximum=MOST, whole=True),
             Field("held_to", "wired in", role="input", choices="wirings.wiring", width=14),
             *condition_fields,
             Field("loop_ohm", "loop as read", "ohm", "input", format="0.000;;-"),

@@ -39,7 +39,7 @@ def areas_table(frame: Frame) -> Table:
             Field("area", "area", width=30),
             Field("boxes", "rows of the schedule", "ea"),
             *(Field(n, kind, role="input", choices=",".join(words), width=20) for n, kind, words in _kinds(frame)),
-            Field("installed_pct", "already installed", "%", "input"),
+            Field("installed_pct", "already installed", "%", "input", maximum=100),
         ],
         [],
         {

@@ -6,8 +6,8 @@ from takeoff.engine.aggregates import CountSmaller
 from takeoff.engine.expr import Expr, as_expr, at_most, call, col, equal, flag, given, less, ratio, same, when
 from takeoff.engine.lookups import At, Match, look
 from takeoff.engine.tables import Column, Field, Table
-from takeoff.job.quotes import FREE, QUOTED, SAMPLE, QuoteLine
-from takeoff.model.frame import INVENTED, NOTHING, Frame
+from takeoff.job.quotes import FREE, LARGEST_USD, LONGEST_COIL_FT, LONGEST_NOTE, QUOTED, SAMPLE, QuoteLine
+from takeoff.model.frame import NOTHING, Frame
 from takeoff.model.givens.words import word_for
 
 EACH = "#,##0.0000"
@@ -41,15 +41,15 @@ def quotes_table(frame: Frame) -> Table:
             Field("key", "line", role="key"),
             Field("quote", "quote", width=18),
             Field("row", "row in the file", "no."),
-            Field("item", "item", role="input", choices="list_costs.item", width=21),
+            Field("item", "item", role="input", choices="list_costs.item", width=21, blank=True),
             Field("unit", "price unit as read"),
-            Field("per", "one price buys", "ft or ea", "input"),
-            Field("price_usd", "price", "USD", "input", format="#,##0.00"),
-            Field("discount_pct", "discount", "%", "input"),
+            Field("per", "one price buys", "ft or ea", "input", maximum=LONGEST_COIL_FT),
+            Field("price_usd", "price", "USD", "input", format="#,##0.00", maximum=LARGEST_USD),
+            Field("discount_pct", "discount", "%", "input", maximum=100),
             Field("date", "quote date", "date", "input"),
             Field("valid_until", "valid until", "date", "input"),
-            Field("kind", "price is", "", "input", f"{QUOTED},{SAMPLE}", width=12),
-            Field("note", "note", role="input", width=26),
+            Field("kind", "price is", "", "input", f"{QUOTED},{SAMPLE}", width=12, blank=True),
+            Field("note", "note", role="input", width=26, maximum=LONGEST_NOTE, blank=True),
         ],
         [],
         data,
@@ -109,7 +109,7 @@ def quote_lines_table(frame: Frame) -> Table:
                 col("price_usd") - ratio(col("price_usd") * quote("discount_pct"), 100, 0),
             ),
             Column("usd_each", "cost of one", ONE, call("nine", ratio(net, col("per"), 0)), format=EACH),
-            Column("invented", "illustrative price", "0/1", flag(same(quote("kind"), INVENTED))),
+            Column("invented", "illustrative price", "0/1", when(same(quote("kind"), QUOTED), 0, 1)),
             Column("valid_until", "valid until", "date", quote("valid_until")),
             Column(
                 "expired", "expired", "0/1", flag(expired), "valid until a day before the date of the estimate", width=9

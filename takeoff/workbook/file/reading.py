@@ -12,6 +12,7 @@ import zlib
 from collections.abc import Callable, Collection, Iterator, Mapping
 from pathlib import Path
 from xml.etree import ElementTree
+from xml.parsers import expat
 
 import openpyxl
 from openpyxl.utils.datetime import to_excel
@@ -19,6 +20,7 @@ from openpyxl.utils.exceptions import InvalidFileException
 
 from takeoff.text.problems import fail, visible
 from takeoff.text.read import read_bytes
+from takeoff.text.workbook_parts import PartError, Parts
 from takeoff.workbook.file.package import SAVED_BY
 
 Value = str | float
@@ -62,11 +64,22 @@ def read_sheets(path: Path, without: Collection[str] = ()) -> dict[str, Rows]:
     data, name = read_bytes(path), visible(path.name)
     try:
         book = openpyxl.load_workbook(io.BytesIO(data), read_only=True)
+        if set(book.sheetnames) != _sheets_said(data):  # what a damaged file lost is passed over by the library
+            raise ValueError("a sheet is not there")
         titles = [t for t in book.sheetnames if t not in without]
         return {title: dict(_rows(book[title])) for title in titles if hasattr(book[title], "iter_rows")}
-    except (InvalidFileException, zipfile.BadZipFile, zlib.error, ElementTree.ParseError, LookupError, ValueError,
+    except (InvalidFileException, zipfile.BadZipFile, zlib.error, ElementTree.ParseError, expat.ExpatError,
+            PartError, StopIteration, LookupError, ValueError,
             TypeError, AttributeError, OSError, EOFError, RuntimeError):  # fmt: skip
         raise fail(name, "is not a workbook that can be read", "give an .xlsx that this tool wrote") from None
+
+
+def _sheets_said(data: bytes) -> set[str]:
+    """Return the titles of the sheets that a workbook says it has, found by way of its relationships."""
+    parts, said = Parts(io.BytesIO(data)), set[str]()
+    part = next(part for kind, part in parts.links("").values() if kind == "officeDocument")
+    parts.parse(part, lambda element, given: said.add(given["name"]) if element == "sheet" else None)
+    return said
 
 
 def saved_by_another(path: Path) -> bool:

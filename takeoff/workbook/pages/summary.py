@@ -9,6 +9,7 @@ from typing import Any
 from openpyxl.utils import get_column_letter
 
 from takeoff.model.cost.parts import PARTS
+from takeoff.model.cost.states import FIRST_CELL
 from takeoff.text.dates import FORMAT as DATE
 from takeoff.workbook.charts import across, bars, small
 from takeoff.workbook.layout import Spot
@@ -152,7 +153,10 @@ def _stops(page: Page, row: int, lines: int) -> int:
         _show(page, row + 1 + line, 2, "stop_lines", "says", "General", "text", line=line)
     row += 1 + lines
     _show(page, row, 1, "stop_count", "says", "General", "note")
-    _show(page, row, 4, "job_stops", "says", "General", "text")
+    first = page.live("job_stops", FIRST_CELL)
+    link = f'HYPERLINK("#"&{first.formula},{page.live("job_stops", "first").formula})'
+    page.put(row, 4, page.live("job_stops", "first").value, "text", formula=link)
+    _show(page, row, 6, "job_stops", "says", "General", "text")
     return row + 1
 
 

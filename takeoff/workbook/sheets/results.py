@@ -35,7 +35,7 @@ FRONT = (
         ("standing", "reading", "invented_rates", "invented_families", "master", "job_stops"),
         (
             *("proofs", "invented_prices", "invented_minutes"),
-            *("number_flags", "choice_flags"),
+            "error_cells",
         ),
         printed=17,
     ),

@@ -56,7 +56,7 @@ WORKINGS = (
     SheetPlan(
         "Rates",
         "working",
-        "What one of everything costs and takes: prices, labor rate, minutes, runs by the foot, conditions, code.",
+        "What one of everything costs and takes: prices, labor rate, minutes, runs, conditions; guards of inputs.",
         (
             *(
                 "compared",
@@ -84,6 +84,7 @@ WORKINGS = (
                 "part_costs",
             ),
             *(("runs", "run_costs"), "run_ohms", "box_choices", "metal_prices"),
+            *("guarded_numbers", "guarded_choices", "guarded_texts", "guard_words"),
             "words",
         ),
         (

@@ -355,7 +355,7 @@ def test_the_choice_is_a_dropdown_of_the_plans_compared(count: Counter, tmp_path
     write_outputs(build, path, None)
     found = row(build, "choices", key="crew_from")
     assert (found["value"], found["accepted"]) == ("ac-first", "ac-first, emt")
-    assert row(build, "choice_flags", key="crew_from")["flag"] == "accepted"
+    assert row(build, "guarded_choices", title="crew_from")["open"] == 0
     assert [r["choice"] for r in rows(build, "accepted", name="crew_to")] == ["ac-first", "emt"]
 
 
