@@ -16,7 +16,7 @@ from takeoff.addendum.toml_text import toml_text
 from takeoff.build import Build
 from takeoff.catalog.stock import STOCKED, boxes_named
 from takeoff.job.inputs import AREAS, BOXES, CIRCUITS, LATE, LINES
-from takeoff.job.overrides import CONSTRUCTION, REPEAT, RUN
+from takeoff.job.overrides import CONSTRUCTION, REPEAT, RUN, WORK_STATE
 from takeoff.job.sources import Sources
 from takeoff.model.givens.inputs import PLANS, STATED
 from takeoff.model.givens.practice import AS_AREA
@@ -133,7 +133,7 @@ def _circuit(draft: _Draft, edit: Edit) -> str:
     (circuit,) = edit.key
     if circuit.casefold() not in {c.name.casefold() for c in draft.fresh.job.circuits}:
         return "the new schedule has no circuit of this name"
-    names = {"repeat": REPEAT, "held_to": CONSTRUCTION}
+    names = {"repeat": REPEAT, "held_to": CONSTRUCTION, WORK_STATE: WORK_STATE}
     name = names.get(edit.column) or _kind(edit.column, draft)
     if edit.added or not name:
         return "it is a fact of the schedule: change it there and build again"

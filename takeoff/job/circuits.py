@@ -7,7 +7,8 @@ from collections.abc import Iterator, Mapping
 
 from takeoff.job.cells import TradeReader
 from takeoff.job.measures import breaker, voltages
-from takeoff.job.records import CIRCUIT_COLUMNS, UNKNOWN, Circuit, fact_columns
+from takeoff.job.records import CIRCUIT_COLUMNS, UNKNOWN, WORK_STATES, Circuit, fact_columns
+from takeoff.job.words import bare
 
 NUMBERS = re.compile(r"\d+(\s*[,/&-]\s*\d+)*")
 """A circuit that is named by numbers only: those of its panel."""
@@ -101,6 +102,8 @@ class CircuitReader:
             return cell.yes_no(column, text)
         if column == "construction":
             return "free" if text.casefold() == "free" else cell.word(column, text) or None
+        if column == "work_state":
+            return self._state(text)
         if column == "breaker_a":
             return self._rating(text)
         if column == "volts":
@@ -111,6 +114,12 @@ class CircuitReader:
         if column == "poles":
             text = POLES.sub("", text)
         return cell.whole(column, text, 1, {"poles": 3, "repeat": 10_000}[column])
+
+    def _state(self, text: str) -> str | None:
+        found = {bare(state): state for state in WORK_STATES}.get(bare(text))
+        if found is None:
+            self.cell.error("work_state", text, "is no state of the work:", "accepted: " + ", ".join(WORK_STATES))
+        return found
 
     def _answer(self, column: str, text: str) -> str | None:
         """Return an answer to a fact as its choices spell it; a yes or no in any word for it."""

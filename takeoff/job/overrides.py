@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 
 from takeoff.catalog.rows import Catalogs
-from takeoff.job.records import Circuit, Schedule
+from takeoff.job.records import WORK_STATES, Circuit, Schedule
 from takeoff.text.problems import Problems, nearest
 
-RUN, REPEAT, CONSTRUCTION = "run_ft", "repeat", "construction"
-OF_CIRCUITS = (REPEAT, CONSTRUCTION)
+RUN, REPEAT, CONSTRUCTION, WORK_STATE = "run_ft", "repeat", "construction", "work_state"
+OF_CIRCUITS = (REPEAT, CONSTRUCTION, WORK_STATE)
 """What the table `circuits` may say beside conditions of the work."""
 
 FREE, AS_PLANNED = "free", "as planned"
@@ -28,7 +28,7 @@ def override(schedule: Schedule, boxes: object, circuits: object, catalogs: Cata
     boxes
         The table `boxes`: by id, `run_ft`, with its drops as the sheet Schedule shows it.
     circuits
-        The table `circuits`: by name, `repeat` and `construction`; other entries are passed over.
+        The table `circuits`: by name, `repeat`, `construction` and `work_state`; other entries are passed over.
     catalogs
         Names the constructions.
     file
@@ -66,7 +66,10 @@ def _of_circuit(
     circuit: Circuit, place: str, entries: Mapping[str, object], catalogs: Catalogs, problems: Problems
 ) -> None:
     repeat, construction = entries.get(REPEAT, circuit.repeat), str(entries.get(CONSTRUCTION, circuit.construction))
-    known = catalogs["constructions"]
+    known, state = catalogs["constructions"], str(entries.get(WORK_STATE, circuit.work_state))
+    if state and state.casefold() not in WORK_STATES:
+        problems.error(None, f"{place}.{WORK_STATE}", state, "is not accepted:", "one of " + ", ".join(WORK_STATES))
+    circuit.work_state = state.casefold()
     if not _is_number(repeat, 1, MOST) or float(str(repeat)) % 1:
         problems.error(None, f"{place}.{REPEAT}", str(repeat), "is not accepted:", f"a whole number from 1 to {MOST:,}")
     elif construction.casefold() in (FREE, AS_PLANNED):

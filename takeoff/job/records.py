@@ -16,7 +16,21 @@ BOX_COLUMNS = (
     *("wires", "taps", "awg", "load_va", "space", "room", "area", "ceiling_ft", "height_in"),
     *("box_style", "gangs", "note"),
 )
-CIRCUIT_COLUMNS = ("panel", "breaker_a", "poles", "volts", "neutral", "continuous", "repeat", "construction")
+CIRCUIT_COLUMNS = (
+    "panel",
+    "breaker_a",
+    "poles",
+    "volts",
+    "neutral",
+    "continuous",
+    "repeat",
+    "construction",
+    "work_state",
+)
+
+NOT_STARTED = "not started"
+WORK_STATES = (NOT_STARTED, "pulled", "made up", "trimmed", "done")
+"""How far a circuit is built, in order; of a blank one the percent of its area says what remains."""
 
 UNKNOWN = "unknown"
 """Answer to a fact that nobody has given yet."""
@@ -75,6 +89,7 @@ class Circuit:
     continuous: bool = False
     repeat: int = 1
     construction: str = "free"
+    work_state: str = ""
     facts: dict[str, str] = field(default_factory=dict)
     boxes: list[BoxRow] = field(default_factory=list)
     said: dict[str, object] = field(default_factory=dict)

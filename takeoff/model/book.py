@@ -181,6 +181,7 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     best_mix.simplicity_table,
     swap.swap_circuits_table,
     swap.swap_areas_table,
+    swap.relearning_table,
     swap.swap_table,
     sharing.swap_by_area_table,
     sharing.plan_heads_table,

@@ -129,6 +129,9 @@ def run_costs_table(frame: Frame) -> Table:
     def usd(item: str) -> Expr:
         return look("unit_costs", "usd_each", run(item), by="item")
 
+    def bare(item: str) -> Expr:
+        return look("unit_costs", "bare_usd", run(item), by="item")
+
     def missing(item: str) -> Expr:
         return look("unit_costs", "missing", run(f"{item}_item"), by="item")
 
@@ -207,6 +210,23 @@ def run_costs_table(frame: Frame) -> Table:
             col("wire_usd_per_ft") + col("egc_usd_per_ft"),
             format="0.0000",
         ),
+        Column("bare_sheath_usd", "cable or raceway, bare", "USD/ft", bare("sheath_item"), format="0.0000"),
+        Column(
+            "loading",
+            "cost over the bare price",
+            "1/1",
+            ratio(col("sheath_usd_per_ft"), col("bare_sheath_usd"), 1),
+            "waste, escalation and tax",
+            "0.0000",
+        ),
+        Column(
+            "bare_usd",
+            "with conductors, bare",
+            "USD/ft",
+            col("bare_sheath_usd") + run("conductors") * bare("wire_item") + run("wire_egc") * bare("egc_item"),
+            "conductors by the foot of their raceway",
+            "0.0000",
+        ),
     ]
     return _by_kind("run_costs", "A foot of each run", frame, [], columns, {})
 
@@ -236,6 +256,11 @@ def orders_table(frame: Frame) -> Table:
         columns += [
             Column(n, f"{title} as {p}", unit, total, head=p, format="#,##0") for n, p in frame.per_compared(block)
         ]
+    for which in ("from", "to"):
+        feet = SumProducts(
+            "each", ["repeat", "swapped", "sheath_ft"], {"run_row": col("line"), "plan": given(f"swap_{which}")}
+        )
+        columns.append(Column(f"swapped_ft_{which}", f"of it remains, swapped {which}", "ft", feet, format="#,##0"))
     each = [Field("sheaths", "cables or raceways of a run", "ea"), Field("connectors", "connectors of a run", "ea")]
     named = {b: [n for n, _ in frame.per_compared(b)] for b in blocks}
     named["times"] = ["sheaths", "couplings", "conductors", "wire_egc", "connectors"]

@@ -34,6 +34,16 @@ WORDS = {
         "0|1": BAD_CHOICE,
         **dict.fromkeys(("0|2", "0|3", "0|4"), BAD_CHOICE),
     },
+    "decide": {
+        **dict.fromkeys(("0|0|0", "0|1|0", "0|0|1", "0|1|1"), "no dates are given"),
+        "1|0|0": "open",
+        "1|0|1": "PAST: decided today, nothing is saved any more",
+        **dict.fromkeys(("1|1|0", "1|1|1"), "nothing is saved on any day"),
+    },
+    "apart": {
+        "0": "estimate and chance point the same way",
+        "1": "ESTIMATE AND CHANCE POINT APART: ranges lean, see which; decide on what is expected",
+    },
     "change": {"0|0": "same", "0|1": "same", "-1|0": "DISAPPEARS", "-1|1": "FEWER", "1|0": "NEW", "1|1": "MORE"},
 }
 """Where no box is chosen: a box, sized by its fill. Price: missing, quoted, illustrative, expired. Change of a

@@ -7,7 +7,7 @@ alike are no part of it: they would hide what the new cable costs by the foot.
 from __future__ import annotations
 
 from takeoff.engine.aggregates import SumProducts
-from takeoff.engine.expr import Expr, as_expr, call, col, equal, given, ratio, same, when
+from takeoff.engine.expr import Expr, as_expr, call, col, equal, flag, given, less, ratio, same, when
 from takeoff.engine.lookups import At, Match, Total, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
@@ -30,13 +30,18 @@ PARTS = (
 SUMS = (
     ("ground_minutes", "labor on grounds", "min", ("effort", "swapped", "ground_minutes")),
     ("minutes", "labor", "min", ("repeat", "swapped", "minutes")),
-    ("cable_all_usd", "cable and conductors", "USD", ("repeat", "swapped", "cable_usd")),
-    ("box_all_usd", "boxes, rings, covers", "USD", ("repeat", "swapped", "box_usd")),
+    ("cable_usd", "cable and conductors", "USD", ("repeat", "swapped", "cable_usd")),
+    ("box_usd", "boxes, rings, covers", "USD", ("repeat", "swapped", "box_usd")),
     ("material_usd", "material", "USD", ("repeat", "swapped", "material_usd")),
-    ("feet_all", "cable or raceway with tails", "ft", ("repeat", "swapped", "sheath_ft")),
-    ("grounds_all", "ground terminations with panel ends", "ea", ("repeat", "swapped", "ground_ends")),
+    ("feet", "cable or raceway with tails", "ft", ("repeat", "swapped", "sheath_ft")),
+    ("grounds", "ground terminations with panel ends", "ea", ("repeat", "swapped", "ground_ends")),
 )
-"""What is added up of the boxes of an area whose circuits are swapped: column, title, unit, factors."""
+"""What is added up of the boxes of an area that are swapped, as far as they remain: column, title, unit, factors."""
+
+
+def left_when(waited: Expr, days: Expr) -> Expr:
+    """Return what part of the remaining work is still to be built after so many of its days; all without dates."""
+    return call("max", 0, as_expr(1) - ratio(waited, days, 0))
 
 
 def swap_circuits_table(frame: Frame) -> Table:
@@ -64,7 +69,7 @@ def swap_areas_table(frame: Frame) -> Table:
         return [
             Column(
                 f"{n}_{which}",
-                f"{title}, all of it, swapped {which}",
+                f"{title}, swapped {which}",
                 unit,
                 SumProducts("each", factors, where),
                 format=SAVED,
@@ -72,27 +77,24 @@ def swap_areas_table(frame: Frame) -> Table:
             for n, title, unit, factors in SUMS
         ]
 
-    def whole(name: str, which: str) -> Expr:
-        """Return a part as if nothing were installed."""
+    def made_of(which: str) -> dict[str, Expr]:
+        """Return the parts that are no mere sums; what is new to the crew takes what it learns on it."""
 
         def of(summed: str) -> Expr:
             return col(f"{summed}_{which}")
 
-        cable = of("cable_all_usd")
+        learned = {"from": as_expr(1), "to": only("relearning", "factor")}[which]
         return {
-            "ground_hours": ratio(of("ground_minutes"), 60, 0),
-            "hours": ratio(of("minutes"), 60, 0),
-            "cable_usd": cable,
-            "box_usd": of("box_all_usd"),
-            "fitting_usd": of("material_usd") - of("box_all_usd") - cable,
-            "feet": of("feet_all"),
-            "grounds": of("grounds_all"),
-        }[name]
+            "ground_hours": ratio(of("ground_minutes") * learned, 60, 0),
+            "hours": ratio(of("minutes") * learned, 60, 0),
+            "fitting_usd": of("material_usd") - of("box_usd") - of("cable_usd"),
+        }
 
     def saved(name: str) -> Expr:
         return col(f"{name}_from") - col(f"{name}_to")
 
-    installed = ratio(At("areas", "installed_pct", col("line")), 100, 0)
+    titles = {name: (title, unit) for name, title, unit in PARTS}
+    built = SumProducts("each", ("repeat", "swapped"), {"area_key": col("area_key"), "plan": given("swap_to")})
     material = saved("cable_usd") + saved("box_usd") + saved("fitting_usd")
     return Table(
         "swap_areas",
@@ -105,14 +107,11 @@ def swap_areas_table(frame: Frame) -> Table:
         [
             *summed("from"),
             *summed("to"),
-            Column("installed", "already installed", "1/1", installed, format="0.00"),
-            Column("remaining", "remains", "1/1", call("max", 0, as_expr(1) - col("installed")), format="0.00"),
+            Column("boxes", "boxes left to swap", "ea", built, "a part of an area counts as that part", "#,##0.0"),
             *(
-                Column(
-                    f"{n}_{which}", f"{title}, swapped {which}", unit, whole(n, which) * col("remaining"), format=SAVED
-                )
-                for n, title, unit in PARTS
+                Column(f"{n}_{which}", f"{titles[n][0]}, swapped {which}", titles[n][1], made, format=SAVED)
                 for which in ("from", "to")
+                for n, made in made_of(which).items()
             ),
             Column("saved_hours", "labor saved", "h", saved("hours"), format="#,##0.0;-#,##0.0;0.0"),
             Column("saved_labor_usd", "labor saved", "USD", col("saved_hours") * labor_rate(), format=SAVED),
@@ -138,8 +137,49 @@ def swap_areas_table(frame: Frame) -> Table:
     )
 
 
+def relearning_table(_: Frame) -> Table:
+    """What the crew learns on the new construction: its time there, in times of the minutes of the book."""
+    one, until = as_expr(1), given("relearn_until_box")
+    built = SumProducts("each", ("repeat", "swapped"), {"plan": given("swap_to")})
+    half, grown = ratio(one, one + one, 0), col("exponent") + 1
+
+    def first(boxes: Expr) -> Expr:
+        return ratio(call("power", boxes + half, grown) - call("power", half, grown), grown, 0)
+
+    flat = (col("boxes") - col("learned_on")) * col("held_at")
+    return Table(
+        "relearning",
+        "Learning on the new construction",
+        [Field("key", "swap", role="key")],
+        [
+            Column("boxes", "boxes left to swap", "ea", built, format="#,##0.0"),
+            Column("rate", "learning rate", "1/1", ratio(given("relearn_rate_pct"), 100, 1), format="0.000"),
+            Column(
+                "exponent",
+                "exponent b",
+                "1/1",
+                ratio(call("log10", col("rate")), call("log10", one + 1), 0),
+                "log of the rate / log of 2",
+                "0.0000",
+            ),
+            Column("learned_on", "boxes on which is learned", "ea", call("min", col("boxes"), until), format="0.0"),
+            Column("held_at", "part for which the minutes hold", "1/1", call("power", until, col("exponent"))),
+            Column("first", "time of them, in times of the first", "ea", first(col("learned_on")), format="0.00"),
+            Column(
+                "factor",
+                "labor, in times of the minutes",
+                "1/1",
+                ratio(col("first") + flat, col("boxes") * col("held_at"), 1),
+                "unit theory, its sum by ((n + 1/2)^(b + 1) - (1/2)^(b + 1)) / (b + 1); 1 where nothing is learned",
+                "0.0000",
+            ),
+        ],
+        {"key": ["swap"]},
+    )
+
+
 def swap_table(_: Frame) -> Table:
-    """The swap as a whole: both plans on what remains, one-time cost, net saving."""
+    """The swap as a whole: both plans on what remains, what waiting and one-time cost take, net saving."""
 
     def total(name: str) -> Expr:
         return Total("swap_areas", name)
@@ -147,17 +187,13 @@ def swap_table(_: Frame) -> Table:
     def saved(name: str) -> Expr:
         return col(f"{name}_from") - col(f"{name}_to")
 
-    def cable(name: str, title: str, which: str) -> Column:
-        of_one = {"cable_usd": "usd_each", "bare_cable_usd": "bare_usd"}[name]
-        amount = SumProducts("material", [("lengths", only("base", f"{which}_place")), f"unit_costs.{of_one}"], {})
-        return Column(f"{name}_all_{which}", f"{title}, swapped {which}", "USD", amount, "the whole job", CENTS)
-
     def warned(name: str, which: str) -> Expr:
         return At("plan_flags", name, col(f"row_{which}"))
 
     def lacking(name: str, which: str) -> Expr:
         return At("against_base", name, col(f"row_{which}"))
 
+    in_order = less(given("status_date"), given("finish_date"))
     one_time = given("scrap_usd") + given("resubmittal_usd") + given("reinspection_usd") + given("other_one_time_usd")
     figures = [
         Column(f"{n}_{w}", f"{t}, swapped {w}", u, total(f"{n}_{w}"), format=CENTS)
@@ -211,7 +247,39 @@ def swap_table(_: Frame) -> Table:
             format=CENTS,
         ),
         Column("one_time_usd", "one-time cost", "USD", col("restock_usd") + one_time, format=CENTS),
-        Column("net_usd", "net saving", "USD", col("gross_usd") - col("one_time_usd"), "what the swap is worth", CENTS),
+        Column("dated", "dates are given", "0/1", flag(call("all", less(0, given("status_date")), in_order))),
+        Column(
+            "days",
+            "days from status to the last of the rough-in",
+            "day",
+            when(equal(col("dated"), 1), given("finish_date") - given("status_date"), 0),
+            format="0",
+        ),
+        Column("wait_days", "days until the cable is on site", "day", given("approval_days") + given("lead_days")),
+        Column(
+            "left",
+            "part still to build by then",
+            "1/1",
+            left_when(col("wait_days"), col("days")),
+            "work taken as even",
+            "0.000",
+        ),
+        Column(
+            "waited_usd",
+            "saving lost until the cable is on site",
+            "USD",
+            col("gross_usd") * (as_expr(1) - col("left")),
+            "approval and delivery, while the work goes on as it is",
+            CENTS,
+        ),
+        Column(
+            "net_usd",
+            "net saving, decided today",
+            "USD",
+            col("gross_usd") - col("waited_usd") - col("one_time_usd"),
+            "today: date of the percent installed",
+            CENTS,
+        ),
         Column(
             "net_pct",
             "net saving of what remains in the plan swapped from",
@@ -249,20 +317,22 @@ def swap_table(_: Frame) -> Table:
             "state", "pricing of both is", "", when(equal(col("not_priced"), 0), "complete", "NOT COMPLETE"), width=15
         ),
         *(
-            cable(name, title, w)
-            for w in ("from", "to")
-            for name, title in (("cable_usd", "cable with all"), ("bare_cable_usd", "cable at its bare price"))
-        ),
-        *(
             Column(
-                f"loading_{w}",
-                f"cost of cable over its bare price, swapped {w}",
-                "1/1",
-                ratio(col(f"cable_usd_all_{w}"), col(f"bare_cable_usd_all_{w}"), 1),
-                "waste, escalation and tax",
-                "0.0000",
+                f"bare_usd_{w}",
+                f"cable at its bare price, swapped {w}",
+                "USD",
+                SumProducts("orders", [f"swapped_ft_{w}", "run_costs.bare_usd"], {}),
+                format=CENTS,
             )
             for w in ("from", "to")
+        ),
+        Column(
+            "loaded_ft",
+            "feet swapped to, times waste, escalation and tax",
+            "ft",
+            SumProducts("orders", ["swapped_ft_to", "run_costs.loading"], {}),
+            "a dollar more for a foot costs so many",
+            SAVED,
         ),
     ]
     names = [c.name for c in figures + columns]

@@ -60,7 +60,7 @@ FRONT = (
         SWAP,
         "result",
         "One plan against another on what remains of the work; cable by the foot with waste.",
-        ("swap_by_area", "tornado", "risk_curve"),
+        ("decision_days", "tornado", "swap_by_area", "risk_curve"),
     ),
     SheetPlan(PROPOSAL, "result", "One page to sign: what a public construction contract asks of a change."),
     SheetPlan(
@@ -79,7 +79,7 @@ FRONT = (
         (
             *("decision", "pair", "pair_parts", "pair_bars", "heaviest", "moves", "sureness", "ranks"),
             *("demonstration", "stop_list", "stop_lines", "stop_count"),
-            *("figures", "bid_rates", "bid", "plan_heads", "swap", "break_evens", "sharing"),
+            *("figures", "bid_rates", "bid", "plan_heads", "relearning", "swap", "break_evens", "sharing"),
             *("spreads", "swings", "cases", "risk", "risk_basis", "risk_ranges", "crew_boxes"),
         ),
         ("swap_areas", "crew_lines", "crew_steps", "circuit_weights"),
