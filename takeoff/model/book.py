@@ -187,6 +187,7 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     sharing.plan_heads_table,
     sharing.sharing_table,
     break_even.break_evens_table,
+    break_even.break_even_points_table,
     ranges.spreads_table,
     ranges.cases_table,
     ranges.swings_table,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TypeVar
 
 from openpyxl.chart import BarChart, LineChart, ScatterChart
 from openpyxl.chart.data_source import (
@@ -26,13 +27,14 @@ from openpyxl.drawing.text import CharacterProperties, Paragraph, ParagraphPrope
 from takeoff.engine.tables import Book
 from takeoff.workbook.layout import Spot, heading
 
+AnyChart = TypeVar("AnyChart", BarChart, LineChart, ScatterChart)
 COLORS = ("2E4A52", "E0B040", "8FA3A8")
 DASHES = ("solid", "dash", "sysDot", "lgDashDot")
 MARKS = ("circle", "square", "triangle", "diamond", "x", "plus")
 """Dashes and marks that tell lines apart in black and white."""
 
 
-def small(chart: BarChart) -> BarChart:
+def small(chart: AnyChart) -> AnyChart:
     """Return a chart with letters that fit a small one."""
     letters = CharacterProperties(sz=700, b=False)
     for part in (chart.title, chart.x_axis.title, chart.y_axis.title):
@@ -40,7 +42,8 @@ def small(chart: BarChart) -> BarChart:
             paragraph.pPr = ParagraphProperties(defRPr=CharacterProperties(sz=900, b=True))
             for run in paragraph.r:
                 run.rPr = CharacterProperties(sz=900, b=True)
-    chart.x_axis.tickLblSkip = 1
+    if isinstance(chart, BarChart):
+        chart.x_axis.tickLblSkip = 1
     for axis in (chart.x_axis, chart.y_axis):
         axis.txPr = RichText(
             bodyPr=RichTextProperties(), p=[Paragraph(pPr=ParagraphProperties(defRPr=letters), endParaRPr=letters)]
@@ -147,15 +150,16 @@ def across(book: Book, spot: Spot, names: str, columns: Sequence[str], title: st
     return chart
 
 
-def curve(book: Book, spot: Spot, across: str, up: str, title: str) -> ScatterChart:
-    """Return a smooth-free curve of one column of numbers over another."""
+def curve(book: Book, spot: Spot, across: str, up: str, title: str, *, percent: bool = True) -> ScatterChart:
+    """Return a smooth-free curve of one column of numbers over another; `percent` where that goes from 0 to 100."""
     chart = ScatterChart()
     chart.title, chart.style, chart.height, chart.width, chart.scatterStyle = title, 2, 9.0, 13.2, "lineMarker"
     chart.x_axis.title, chart.y_axis.title = title_of(spot, across), title_of(spot, up)
     chart.x_axis.delete = chart.y_axis.delete = False
     chart.x_axis.numFmt = chart.y_axis.numFmt = "#,##0"
     chart.x_axis.tickLblPos = chart.y_axis.tickLblPos = "low"
-    chart.y_axis.scaling.min, chart.y_axis.scaling.max = 0, 100
+    if percent:
+        chart.y_axis.scaling.min, chart.y_axis.scaling.max = 0, 100
     chart.legend = None
     for part in (chart.title, chart.x_axis.title, chart.y_axis.title):
         part.overlay = False

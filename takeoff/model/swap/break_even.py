@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from takeoff.engine.expr import Expr, at_most, call, col, equal, flag, given, less, ratio, when
+from takeoff.engine.expr import Expr, as_expr, at_most, call, col, equal, flag, given, less, ratio, when
+from takeoff.engine.lookups import At
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
 from takeoff.model.givens.wages import only
@@ -202,4 +203,27 @@ def break_evens_table(_: Frame) -> Table:
             "full_by",
             "accept_by",
         ],
+    )
+
+
+def break_even_points_table(_: Frame) -> Table:
+    """The net saving as estimated and at break-even, over the premium and over the labor rate, for the charts."""
+
+    def at(title: str, unit: str, name: str, today: Expr) -> list[Column]:
+        there = At("break_evens", f"{name}_at", as_expr(1))
+        return [
+            Column(name, title, unit, when(equal(col("today"), 1), today, there), format="#,##0.00"),
+            Column(f"{name}_net_usd", f"net saving by {title}", "USD", only("swap", "net_usd") * col("today"), format=SAVED),
+        ]
+
+    return Table(
+        "break_even_points",
+        "Break-evens of the charts",
+        [Field("point", "point", role="key"), Field("today", "today", "0/1")],
+        [
+            *at("premium", "USD/M", "premium", only("break_evens", "premium_today")),
+            *at("labor rate", "USD/h", "wage", only("labor_rate", "today")),
+        ],
+        {"point": ["today", "break-even"], "today": [1, 0]},
+        key="point",
     )

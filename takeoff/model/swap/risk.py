@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from takeoff.engine.expr import Expr, as_expr, call, col, equal, flag, given, less, ratio, same, when
+from takeoff.engine.expr import Expr, as_expr, at_most, call, col, equal, flag, given, less, ratio, same, when
 from takeoff.engine.lookups import At, CellAt, Match, Total
 from takeoff.engine.tables import Book, Column, Field, Table
 from takeoff.job.inputs import Inputs
@@ -233,6 +233,18 @@ def _risk_table(outcome: Outcome, shape: str, count: int, seed: int) -> Table:
                 word_for("apart", flag(less((ratio(col("chance_pct"), 100, 0) - half) * sign, 0))),
                 width=60,
             ),
+            Column(
+                "loses",
+                "loses as estimated, or on the average",
+                "0/1",
+                flag(call("any", at_most(only("swap", "net_usd"), 0), at_most(col("mean_usd"), 0))),
+            ),
+            Column(
+                "unsure",
+                "chance is under the one asked for",
+                "0/1",
+                flag(less(col("chance_pct"), given("go_chance_pct"))),
+            ),
             Column("reshaped", "shape was changed", "0/1", when(same(given("risk_shape"), col("shape")), 0, 1)),
             Column(
                 "changed",
@@ -241,6 +253,26 @@ def _risk_table(outcome: Outcome, shape: str, count: int, seed: int) -> Table:
                 Total("risk_basis", "changed") + Total("risk_ranges", "changed") + col("reshaped"),
             ),
             Column("says", "state", "", when(equal(col("changed"), 0), FRESH, STALE), width=60),
+            Column(
+                "unsettled",
+                "to settle first",
+                "0/1",
+                call(
+                    "sign",
+                    only("swap", "not_priced")
+                    + only("swap", "open_prices_from")
+                    + only("swap", "open_prices_to")
+                    + only("demonstration", "on")
+                    + col("changed"),
+                ),
+                "prices missing, expired or slipped, figures invented, draws that are stale",
+            ),
+            Column(
+                "verdict",
+                "verdict",
+                "",
+                word_for("verdict", col("loses") & "|" & col("unsure") & "|" & col("unsettled")),
+            ),
         ],
         {
             "key": ["net saving"],
@@ -254,7 +286,7 @@ def _risk_table(outcome: Outcome, shape: str, count: int, seed: int) -> Table:
         },
         exposed=[
             *("p10_usd", "p50_usd", "p90_usd", "chance_pct", "mean_usd", "draws", "seed", "shape", "says"),
-            *("leaning_usd", "joint_usd", "apart"),
+            *("leaning_usd", "joint_usd", "apart", "verdict"),
         ],
     )
 

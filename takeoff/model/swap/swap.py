@@ -297,6 +297,14 @@ def swap_table(_: Frame) -> Table:
             )
             for w in ("from", "to")
         ),
+        Column(
+            "whole_hours",
+            "labor saved in the whole job",
+            "h",
+            At("plan_sums", "labor_hours", col("row_from")) - At("plan_sums", "labor_hours", col("row_to")),
+            "nothing built yet, nothing to learn: the difference of the plans",
+            CENTS,
+        ),
         *(
             Column(
                 f"open_prices_{w}",

@@ -79,7 +79,17 @@ FRONT = (
         (
             *("decision", "pair", "pair_parts", "pair_bars", "heaviest", "moves", "sureness", "ranks"),
             *("demonstration", "stop_list", "stop_lines", "stop_count"),
-            *("figures", "bid_rates", "bid", "plan_heads", "relearning", "swap", "break_evens", "sharing"),
+            *(
+                "figures",
+                "bid_rates",
+                "bid",
+                "plan_heads",
+                "relearning",
+                "swap",
+                "break_evens",
+                "break_even_points",
+                "sharing",
+            ),
             *("spreads", "swings", "cases", "risk", "risk_basis", "risk_ranges", "crew_boxes"),
         ),
         ("swap_areas", "crew_lines", "crew_steps", "circuit_weights"),

@@ -129,6 +129,7 @@ def test_rebuilt_with_the_feet_at_break_even_nothing_is_saved(rebuild: Rebuild):
     assert swap_of(fewer)["net_usd"] < 0 < swap_of(more)["net_usd"]
 
 
+AT_ONCE = ("lead_days=0", "approval_days=0")
 DATED = ("labor_rate_usd_per_h=78", "other_one_time_usd=234", "status_date=2026-11-02", "finish_date=2026-12-12")
 
 
@@ -155,7 +156,7 @@ def test_the_day_by_which_to_accept_for_all_of_the_saving_and_what_a_day_costs(r
 
 def test_on_the_day_on_which_the_saving_ends_nothing_is_saved(rebuild: Rebuild):
     """30 of 40 days later three quarters are installed."""
-    build = by_hand(rebuild, *DATED, toml='[areas."(no area)"]\ninstalled_pct = 75\n')
+    build = by_hand(rebuild, *DATED, *AT_ONCE, toml='[areas."(no area)"]\ninstalled_pct = 75\n')
     assert swap_of(build)["net_usd"] == pytest.approx(0, abs=1e-9)
     assert limits_of(build)["decide_by"] == "none"
 
@@ -165,7 +166,7 @@ def test_without_dates_there_is_no_day_by_which_to_decide(rebuild: Rebuild):
 
 
 def test_with_no_one_time_cost_the_saving_ends_with_the_work(rebuild: Rebuild):
-    found = limits_of(by_hand(rebuild, DATED[0], *DATED[2:], "lead_days=0", "approval_days=0"))
+    found = limits_of(by_hand(rebuild, DATED[0], *DATED[2:], *AT_ONCE))
     finish = dt.date(2026, 12, 12).isoformat()
     assert (iso(found["last_day"]), iso(found["decide_by"]), found["feet"]) == (finish, finish, 0)
 
@@ -184,7 +185,7 @@ def test_none_where_no_termination_is_avoided(rebuild: Rebuild):
 
 def test_none_where_nothing_is_saved(rebuild: Rebuild):
     """A premium of 200 USD/M costs 1 836 USD with tax, the labor saved is worth 936."""
-    found = limits_of(by_hand(rebuild, *K1, *DATED[2:], premium_usd_per_kft=200))
+    found = limits_of(by_hand(rebuild, *K1, *DATED[2:], *AT_ONCE, premium_usd_per_kft=200))
     assert (found["feet"], found["decide_by"]) == ("none", "none")
     assert found["premium"] == pytest.approx(69.28, abs=0.005)
 

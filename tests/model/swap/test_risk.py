@@ -244,12 +244,13 @@ def test_the_bars_are_sorted_and_each_range_has_one(rebuild: Rebuild):
 
 
 def test_ranges_that_swing_alike_are_parted(rebuild: Rebuild):
-    """Three ranges without width swing nothing; every one still has a place of its own, in the order of the catalog."""
+    """Three ranges without width swing nothing, nor do days where no dates are given; every one still has a place of its own, in the order of the catalog."""
     flat = ranges(boxes=(100, 100, 100), labor_rate=(100, 100, 100), one_time=(100, 100, 100))
     bars = rows(rebuild(CLINIC, *ONE_TIME, catalogs={"ranges": flat}), "tornado")
     assert len({b["row"] for b in bars}) == len(bars)
-    assert [b["title"] for b in bars[-3:]] == ["labor rate", "price of boxes", "one-time cost"]
-    assert [b["swing_usd"] for b in bars[-3:]] == [0, 0, 0]
+    titles = ["labor rate", "price of boxes", "days of approval and delivery", "one-time cost"]
+    assert [b["title"] for b in bars[-4:]] == titles
+    assert [b["swing_usd"] for b in bars[-4:]] == [0, 0, 0, 0]
 
 
 def test_an_end_on_the_wrong_side_of_the_likely_is_taken_as_the_likely(rebuild: Rebuild):
