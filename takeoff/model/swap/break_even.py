@@ -213,7 +213,9 @@ def break_even_points_table(_: Frame) -> Table:
         there = At("break_evens", f"{name}_at", as_expr(1))
         return [
             Column(name, title, unit, when(equal(col("today"), 1), today, there), format="#,##0.00"),
-            Column(f"{name}_net_usd", f"net saving by {title}", "USD", only("swap", "net_usd") * col("today"), format=SAVED),
+            Column(
+                f"{name}_net_usd", f"net saving by {title}", "USD", only("swap", "net_usd") * col("today"), format=SAVED
+            ),
         ]
 
     return Table(

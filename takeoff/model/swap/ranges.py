@@ -205,9 +205,12 @@ def swings_table(frame: Frame) -> Table:
                 "mean_usd",
                 "moves at its mean",
                 "USD",
-                col("low_usd")
-                + (spread("mean") - spread("low"))
-                * ratio(col("high_usd") - col("low_usd"), spread("high") - spread("low"), 0),
+                call(
+                    "nine",
+                    col("low_usd")
+                    + (spread("mean") - spread("low"))
+                    * ratio(col("high_usd") - col("low_usd"), spread("high") - spread("low"), 0),
+                ),
                 "between the ends, straight; 0 where it does not lean",
                 SIGNED,
             ),

@@ -51,11 +51,19 @@ def swap_circuits_table(frame: Frame) -> Table:
         for w, key in ((w, col("key") & "|" & given(f"swap_{w}")) for w in ("from", "to"))
     ]
     alike = same(col("wired_from"), col("wired_to"))
+    line = Match("own_work", "key", col("key"))
+    started = At("own_work", "left", line) + At("own_work", "left_open", line)
     return Table(
         "swap_circuits",
         "Circuits of the swap",
         [Field("key", "circuit key", role="key"), Field("circuit", "circuit", role="key", width=16)],
-        [*plans, Column("swapped", "is swapped", "0/1", when(alike, 0, 1), "0: wired alike in both plans")],
+        [
+            *plans,
+            Column("swapped", "is swapped", "0/1", when(alike, 0, 1), "0: wired alike in both plans"),
+            Column(
+                "changes", "changes", "0/1", col("swapped") * started, "1: is swapped, and not begun by its own state"
+            ),
+        ],
         {"key": list(frame.circuit_keys.values()), "circuit": list(frame.circuit_keys)},
     )
 
@@ -288,6 +296,7 @@ def swap_table(_: Frame) -> Table:
             format="0.0;-0.0;0.0",
         ),
         Column("crew_days", "crew-days saved", "day", total("crew_days"), format="0.0;-0.0;0.0"),
+        Column("circuits", "circuits changed", "ea", Total("swap_circuits", "changes"), format="0"),
         *(
             Column(
                 f"row_{w}",
@@ -334,6 +343,7 @@ def swap_table(_: Frame) -> Table:
             )
             for w in ("from", "to")
         ),
+        Column("boxes_said", "boxes left in them", "", call("fixed", total("boxes"))),
         Column(
             "loaded_ft",
             "feet swapped to, times waste, escalation and tax",

@@ -100,7 +100,7 @@ RISK = (
 
 SECTIONS = (
     (("What remains, if decided today", "from", "to", "saved"), COMPARED),
-    (("Break-even", "today", "at break-even", "", "meaning"), LIMITS),
+    (("Break-even", "today", "there", "", "meaning"), LIMITS),
     (("Risk", "P10", "P50", "P90"), RISK),
 )
 """Headings and lines of the page, from above; a blank row stands between them."""
@@ -109,7 +109,7 @@ FIRST_SECTION_ROW = 10
 RISK_SAID_ROW = FIRST_SECTION_ROW + sum(len(shown) + 2 for _, shown in SECTIONS) - 1
 """Row of the sentences on the draws, right below the last section."""
 
-CHARTS_ROW, CHART_ROWS, CHART_HEIGHT = RISK_SAID_ROW + 4, 16, 6.6
+CHARTS_ROW, CHART_ROWS, CHART_HEIGHT = RISK_SAID_ROW + 4, 20, 8.4
 NEXT_PAGE = CHARTS_ROW + CHART_ROWS
 FIRST_TABLE_ROW = NEXT_PAGE + CHART_ROWS + 4
 """Row of the headings of the first table, on the page after that of the decision, below its charts."""
