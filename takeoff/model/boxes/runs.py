@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from takeoff.engine.aggregates import CountSmaller, SumProducts
-from takeoff.engine.expr import Expr, Head, at_most, call, col, equal, flag, ratio, sum_of, when
+from takeoff.engine.expr import Expr, Head, at_most, call, col, equal, flag, given, ratio, sum_of, when
 from takeoff.engine.lookups import At, Match, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.boxes.allowances import size_in3
