@@ -45,7 +45,7 @@ from takeoff.model.givens import (
     wages,
     words,
 )
-from takeoff.model.order import cable_priced, changes, crew
+from takeoff.model.order import cable_priced, changes, crew, rest
 from takeoff.model.order.cables import CableOrder, cable_orders
 from takeoff.model.order.order import order_tables
 from takeoff.model.rules import (
@@ -181,6 +181,7 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     best_mix.simplicity_table,
     swap.swap_circuits_table,
     swap.swap_areas_table,
+    rest.rest_now_table,
     swap.relearning_table,
     swap.swap_table,
     sharing.swap_by_area_table,
@@ -233,7 +234,12 @@ LATE: tuple[Callable[[Frame], Table], ...] = (
 """Tables that read whether the cutting plans and the risk are still those of the build."""
 
 
-def build_book(frame: Frame, given: Inputs, planned: bool = True) -> tuple[Book, list[CableOrder]]:
+def build_book(
+    frame: Frame,
+    given: Inputs,
+    planned: bool = True,
+    find_rest: Callable[[Book, list[CableOrder]], rest.Rest] | None = None,
+) -> tuple[Book, list[CableOrder]]:
     """Return the book of one build, whose values are computed when they are read, and the order of every cable.
 
     Parameters
@@ -244,6 +250,8 @@ def build_book(frame: Frame, given: Inputs, planned: bool = True) -> tuple[Book,
         Every input by name.
     planned
         Whether the cable order is planned: a price by packages needs it, the search for the best mix does not.
+    find_rest
+        Says what remains from the book and its orders; all of it where nobody does.
     """
     tables = [*catalogs.catalog_tables(frame), *(make(frame) for make in MAKERS)]
     tables += [
@@ -265,6 +273,7 @@ def build_book(frame: Frame, given: Inputs, planned: bool = True) -> tuple[Book,
     book = Book(tables, given)
     orders = cable_orders(book, frame, float(given["cut_waste_ft"])) if planned else []
     book.add(cable_priced.bought_tables(book, frame, orders))
+    book.add(rest.rest_tables(book, find_rest(book, orders) if find_rest else rest.rest_of(book, frame, orders)))
     check(book)
     return book, orders
 

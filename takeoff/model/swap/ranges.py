@@ -119,13 +119,6 @@ def spreads_table(frame: Frame) -> Table:
             ),
             Column("triangular", "mean, triangular", "1/1", triangular, "(low + likely + high) / 3", "0.000"),
             Column("pert", "mean, pert", "1/1", pert, "(low + 4 likely + high) / 6", "0.000"),
-            Column(
-                "lean",
-                "leans",
-                "",
-                when(equal(col("both"), likely + likely), "no", "SKEWED"),
-                "its ends are not as far from the likely as each other",
-            ),
             Column("low", "low", "1/1", call("min", col("low_end"), likely), format="0.000"),
             Column("high", "high", "1/1", call("max", col("high_end"), likely), format="0.000"),
             Column(
@@ -240,6 +233,9 @@ def tornado_table(frame: Frame) -> Table:
     def of(name: str) -> Expr:
         return At("swings", name, col("row"))
 
+    def spread(name: str) -> Expr:
+        return At("spreads", name, At("swings", "line", col("row")))
+
     def end(name: str) -> Expr:
         return At("ranges", name, Match("ranges", "range", At("swings", "range", col("row"))))
 
@@ -255,7 +251,13 @@ def tornado_table(frame: Frame) -> Table:
             Column("low_usd", "at the low end", "USD", of("low_usd"), "change of the net saving", SIGNED),
             Column("high_usd", "at the high end", "USD", of("high_usd"), "change of the net saving", SIGNED),
             Column("swing_usd", "swing", "USD", of("swing_usd"), format="#,##0"),
-            Column("lean", "leans", "", At("spreads", "lean", At("swings", "line", col("row")))),
+            Column(
+                "lean",
+                "leans",
+                "",
+                when(equal(spread("both"), spread("likely") + spread("likely")), "no", "SKEWED"),
+                "its ends are not as far from the likely as each other",
+            ),
             Column("mean_usd", "at its mean", "USD", of("mean_usd"), "its part of what is expected", SIGNED),
         ],
         {"larger": list(range(len(range_keys(frame))))},

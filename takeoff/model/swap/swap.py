@@ -6,7 +6,7 @@ alike are no part of it: they would hide what the new cable costs by the foot.
 
 from __future__ import annotations
 
-from takeoff.engine.aggregates import SumProducts
+from takeoff.engine.aggregates import SumBy, SumProducts
 from takeoff.engine.expr import Expr, as_expr, call, col, equal, flag, given, less, ratio, same, when
 from takeoff.engine.lookups import At, Match, Total, look
 from takeoff.engine.tables import Column, Field, Table
@@ -201,6 +201,9 @@ def swap_table(_: Frame) -> Table:
     def lacking(name: str, which: str) -> Expr:
         return At("against_base", name, col(f"row_{which}"))
 
+    def coils(which: str) -> Expr:
+        return SumBy("rest_cable", "more_usd", {"plan": given(f"swap_{which}")})
+
     in_order = less(given("status_date"), given("finish_date"))
     one_time = given("scrap_usd") + given("resubmittal_usd") + given("reinspection_usd") + given("other_one_time_usd")
     figures = [
@@ -248,13 +251,37 @@ def swap_table(_: Frame) -> Table:
         ),
         Column("gross_usd", "saved before one-time cost", "USD", col("labor_usd") + col("material_usd"), format=CENTS),
         Column(
+            "listed_usd",
+            "what goes back by the list, all of it bought",
+            "USD",
+            SumProducts("rest_list", ["back", "unit_costs.bare_usd"], {}),
+            "at bare prices; the list stands on Breakdown beside the material",
+            CENTS,
+        ),
+        Column(
+            "back_usd",
+            "goes back to the supplier",
+            "USD",
+            given("on_hand_usd") + ratio(col("listed_usd") * given("bought_pct"), 100, 0),
+            "as stated, and the bought part of the list",
+            CENTS,
+        ),
+        Column(
             "restock_usd",
             "restocking charge",
             "USD",
-            ratio(given("on_hand_usd") * given("restock_pct"), 100, 0),
+            ratio(col("back_usd") * given("restock_pct"), 100, 0),
             format=CENTS,
         ),
-        Column("one_time_usd", "one-time cost", "USD", col("restock_usd") + one_time, format=CENTS),
+        Column(
+            "coil_usd",
+            "whole coils beyond feet, to less from",
+            "USD",
+            coils("to") - coils("from"),
+            "of what remains, by the cutting plans; 0 where cable is priced by feet",
+            CENTS,
+        ),
+        Column("one_time_usd", "one-time cost", "USD", col("restock_usd") + col("coil_usd") + one_time, format=CENTS),
         Column("dated", "dates are given", "0/1", flag(call("all", less(0, given("status_date")), in_order))),
         Column(
             "days",

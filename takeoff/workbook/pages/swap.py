@@ -41,6 +41,7 @@ COMPARED = (
     Line("resubmittal and review, USD", {4: ("", "-resubmittal_usd")}),
     Line("re-inspection, USD", {4: ("", "-reinspection_usd")}),
     Line("other one-time cost, USD", {4: ("", "-other_one_time_usd")}),
+    Line("whole coils beyond feet with waste, USD", {4: ("swap", "-coil_usd")}),
     Line("NET SAVING IF DECIDED TODAY, USD", {4: ("swap", "net_usd")}, loud=True),
     Line("ranges that lean, each alone (table below), USD", {4: ("risk", "leaning_usd")}),
     Line("ranges together, and the draws, USD", {4: ("risk", "joint_usd")}),

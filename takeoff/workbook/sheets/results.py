@@ -110,10 +110,10 @@ FRONT = (
                 "mix_counts",
                 "box_counts",
             ),
-            *("cable_priced", "cable_more", "make_up_range"),
+            *("cable_priced", "cable_more", "rest_cable", "rest_state", "make_up_range"),
             *("line_prices", "labor_basis", "labor", "labor_difference", "quantities", "by_area"),
         ),
-        ("cable_bought", "material"),
+        ("cable_bought", ("material", "rest_list")),
         printed=13,
     ),
     SheetPlan(
