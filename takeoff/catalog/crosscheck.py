@@ -16,7 +16,9 @@ SOME_FOR_EACH_EDITION = ("egc_sizes", "breakers")
 
 def crosscheck(catalogs: Catalogs) -> None:
     """Raise InputError with every row that does not fit the others, by file and row."""
-    found = [p for check in (_words, _editions, _devices, _operations, _cables, _nothing) for p in check(catalogs)]
+    found = [
+        p for check in (_words, _editions, _devices, _operations, _cables, _nothing, _ranges) for p in check(catalogs)
+    ]
     if found:
         raise InputError(sorted(found, key=lambda p: (p.file, p.row or 0)))
 
@@ -34,6 +36,12 @@ def _words(catalogs: Catalogs) -> Iterator[Problem]:
     for row in catalogs["plans"]:
         if str(row["key"]) in catalogs["constructions"]:
             yield _wrong(row, "plan", "is the key of a construction:", "another key")
+
+
+def _ranges(catalogs: Catalogs) -> Iterator[Problem]:
+    for row in catalogs["ranges"]:
+        if float(str(row["correlation_pct"])) > 100:
+            yield _wrong(row, "correlation_pct", "is more than moving as one:", "0 to 100")
 
 
 def _editions(catalogs: Catalogs) -> Iterator[Problem]:

@@ -120,10 +120,10 @@ def circuit_fields(frame: Frame) -> tuple[list[Field], dict[str, list[object]]]:
     data: dict[str, list[object]] = {
         n: [said.get(c.name, {}).get(kind, AS_AREA) for c in frame.job.circuits] for n, kind, _ in _kinds(frame)
     }
-    states = [c.work_state or AS_AREA for c in frame.job.circuits]
+    data["work_state"] = [c.work_state or AS_AREA for c in frame.job.circuits]
     choices = ",".join([AS_AREA, *WORK_STATES])
     fields.append(Field("work_state", "state of the work", role="input", choices=choices, width=14))
-    return fields, {**data, "work_state": states}
+    return fields, data
 
 
 def remaining(box: Callable[[str], Expr]) -> Expr:

@@ -60,7 +60,13 @@ def _outcomes(book: Book, keys: list[str], shape: str, count: int, seed: int) ->
     columns = {n: book.values("spreads", n) for n in ("low", "likely", "high")}
     causes, together = (book.values("ranges", n) for n in ("cause", "correlation_pct"))
     ranges = {
-        key: Range(*(float(c[row]) for c in columns.values()), str(causes[row]), float(together[row]) / 100)
+        key: Range(
+            low=float(columns["low"][row]),
+            likely=float(columns["likely"][row]),
+            high=float(columns["high"][row]),
+            cause=str(causes[row]),
+            together=float(together[row]) / 100,
+        )
         for row, key in enumerate(keys)
     }
     factors = draw(ranges, shape, count, seed)
@@ -263,7 +269,8 @@ def _risk_table(outcome: Outcome, shape: str, count: int, seed: int) -> Table:
                     + only("swap", "open_prices_from")
                     + only("swap", "open_prices_to")
                     + only("demonstration", "on")
-                    + col("changed"),
+                    + col("changed")
+                    + only("rest_state", "open"),
                 ),
                 "prices missing, expired or slipped, figures invented, draws that are stale",
             ),

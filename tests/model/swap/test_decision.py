@@ -188,3 +188,47 @@ def test_hours_have_one_value_for_what_remains_and_one_for_the_whole_job(rebuild
     old, new = (row(build, "plan_sums", plan=p)["labor_hours"] for p in ("mc-wire-first", "mc-armor-first"))
     assert swap_of(build)["whole_hours"] == pytest.approx(old - new) == pytest.approx(whole)
     assert swap_of(build)["saved_hours"] == pytest.approx(sum(r["saved_hours"] for r in rows(build, "swap_areas")))
+
+
+BEGUN = '[circuits."P-2"]\nwork_state = "pulled"\n'
+
+
+def test_the_cutting_plan_of_what_remains_has_the_runs_of_circuits_that_are_not_begun(rebuild: Rebuild):
+    """Without P-2, which is pulled, it is the plan of a job of the other circuits, in both plans of the swap."""
+    rest = "".join(x for x in CLINIC.splitlines(True) if ",P-2," not in x)
+    found, alone = (rebuild(*args[:1], toml=args[1]) for args in ((CLINIC, BEGUN), (rest, "")))
+    names = ("plan", "item", "runs", "run_ft", "packages", "bought_ft")
+    mine, theirs = ([[r[n] for n in names] for r in rows(b, "rest_cable")] for b in (found, alone))
+    assert mine == theirs
+    assert {r[0] for r in mine} == {"mc-wire-first", "mc-armor-first"}
+    assert sum(r[2] for r in mine) == 2 * 6  # six of the eight boxes, each fed by one run, in two plans
+
+
+def test_what_goes_back_is_what_the_new_plan_does_not_need(rebuild: Rebuild):
+    """All of the old cable and its fittings; none of what both plans need alike, such as connectors of conductors."""
+    build = rebuild(CLINIC, "bought_pct=40", "on_hand_usd=100", "restock_pct=20")
+    found = {r["rest_item"]: r for r in rows(build, "rest_list")}
+    wire, armor = found["mc-wire-12-2"], found["mc-armor-12-2"]
+    assert wire["back"] == wire["from_quantity"] > 0 == wire["to_quantity"]
+    assert armor["back"] == 0 == armor["from_quantity"] < armor["to_quantity"]
+    bare = dict(zip(build.book.values("unit_costs", "item"), build.book.values("unit_costs", "bare_usd"), strict=True))
+    listed = sum(r["back"] * bare[item] for item, r in found.items() if r["back"])
+    assert swap_of(build)["restock_usd"] == pytest.approx((100 + 0.4 * listed) * 0.2)
+
+
+def test_whole_coils_count_where_cable_is_priced_in_packages(rebuild: Rebuild):
+    """What remains is the whole job: the coil remainders are those of the plans."""
+    plain, packed = (swap_of(rebuild(CLINIC, f"cable_priced_by={way}")) for way in ("feet", "packages"))
+    build = rebuild(CLINIC, "cable_priced_by=packages")
+    more = {p: row(build, "cable_more", plan=p)["usd"] for p in ("mc-wire-first", "mc-armor-first")}
+    assert plain["coil_usd"] == 0
+    assert packed["coil_usd"] == pytest.approx(more["mc-armor-first"] - more["mc-wire-first"])
+    assert packed["net_usd"] == pytest.approx(plain["net_usd"] - packed["coil_usd"])
+
+
+def test_with_everything_begun_nothing_remains(rebuild: Rebuild):
+    toml = "".join(f'[circuits."{c}"]\nwork_state = "done"\n' for c in ("P-1", "P-2", "P-3,5"))
+    build = rebuild(CLINIC, toml=toml)
+    assert [r["runs"] for r in rows(build, "rest_cable")] == [0]
+    assert sum(r["from_quantity"] + r["to_quantity"] for r in rows(build, "rest_list")) == 0
+    assert swap_of(build)["gross_usd"] == 0
