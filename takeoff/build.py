@@ -45,7 +45,7 @@ from takeoff.model.cost.notices import price_notices
 from takeoff.model.frame import Frame
 from takeoff.model.givens.inputs import BASE, INSPECTED, SWAP_FROM, SWAP_TO
 from takeoff.model.order.cables import FILES, CableOrder
-from takeoff.model.order.rest import SIDES, Rest, circuits_left, rest_of
+from takeoff.model.remains import find_rest
 from takeoff.model.rules.unserved import stop_on_unserved
 from takeoff.text.problems import Gather, InputError, Problem, visible
 from takeoff.text.record import pack
@@ -100,7 +100,6 @@ class Build:
     frame: Frame
     book: Book
     orders: Sequence[CableOrder]
-    rest: Rest
     notices: Sequence[Problem]
     quotes: Quotes
     sources: Sources
@@ -233,35 +232,12 @@ def compute(options: Options, step: Step = lambda _: None) -> Build:
     step("counting")
     frame = _with_best_mix(frame, read.inputs)
     step("planning the cable order")
-    found: list[Rest] = []
-
-    def find_rest(book: Book, orders: list[CableOrder]) -> Rest:
-        found.append(_rest(frame, read.inputs, book, orders))
-        return found[0]
-
-    book, orders = build_book(frame, read.inputs, find_rest=find_rest)
+    book, orders = build_book(frame, read.inputs, find_rest=partial(find_rest, frame, read.inputs))
     complete(book, frame, read.inputs, orders)
     stop_on_unserved(book, read.job)
     notices = [*read.job.notices, *read.quotes.notices, *price_notices(book, frame)]
-    known = (read.job, types, frame, book, orders, found[0], notices, read.quotes, sources_of(options))
+    known = (read.job, types, frame, book, orders, notices, read.quotes, sources_of(options))
     return Build(options, frame.catalogs, read.inputs, *known)
-
-
-def _rest(frame: Frame, inputs: Inputs, book: Book, orders: list[CableOrder]) -> Rest:
-    """Return what remains in the plans of the swap: where circuits are begun, of the job without them."""
-    left = circuits_left(book)
-    boxes = [b for b in frame.job.boxes if b.circuit.name in left]
-    if len(boxes) == len(frame.job.boxes):
-        return rest_of(book, frame, orders)
-    if not boxes:
-        return Rest([], {side: [0.0] * len(book.values("material", "item")) for side in SIDES})
-    job = replace(frame.job, boxes=boxes, circuits=[c for c in frame.job.circuits if c.name in left])
-    part = replace(frame, job=job, types=find_types(job, frame.catalogs))
-    smaller, fewer = build_book(part, inputs)
-    rest = rest_of(smaller, part, fewer)
-    places = {str(item): n for n, item in enumerate(smaller.values("material", "item"))}
-    items = [places.get(str(item)) for item in book.values("material", "item")]
-    return Rest(rest.orders, {s: [0.0 if n is None else q[n] for n in items] for s, q in rest.quantities.items()})
 
 
 def _with_best_mix(frame: Frame, inputs: Inputs) -> Frame:

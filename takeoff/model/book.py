@@ -62,7 +62,7 @@ from takeoff.model.rules import (
     short_time,
     spaces,
 )
-from takeoff.model.swap import break_even, ranges, sharing, swap
+from takeoff.model.swap import break_even, ranges, sharing, swap, whole
 from takeoff.model.swap.risk import risk_tables
 from takeoff.model.trace.terms import trace_tables
 
@@ -183,7 +183,7 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     swap.swap_areas_table,
     rest.rest_now_table,
     swap.relearning_table,
-    swap.swap_table,
+    whole.swap_table,
     sharing.swap_by_area_table,
     sharing.plan_heads_table,
     sharing.sharing_table,

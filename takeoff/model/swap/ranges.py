@@ -8,7 +8,7 @@ from takeoff.engine.lookups import At, CellAt, Match, Total, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
 from takeoff.model.givens.wages import only
-from takeoff.model.swap.swap import left_when
+from takeoff.model.swap.whole import left_when
 
 CENTS = "#,##0.00;-#,##0.00;0.00"
 SIGNED = "+#,##0;-#,##0;0"

@@ -11,15 +11,11 @@ from takeoff.job.inputs import Inputs
 from takeoff.model.frame import Frame
 from takeoff.model.givens.wages import only
 from takeoff.model.givens.words import word_for
+from takeoff.model.swap.days import TENTHS, days_table
 from takeoff.model.swap.draws import PERCENTS, Outcome, Range, draw, outcome_of
 from takeoff.model.swap.ranges import ALL, MEAN, range_keys, saving_columns
-from takeoff.model.swap.swap import left_when
 
 CENTS = "#,##0.00;-#,##0.00;0.00"
-TENTHS = tuple(n / 10 for n in range(11))
-"""Parts of the days to the last of the rough-in that may be gone before it is decided."""
-
-PARTS = (10, 50, 90)
 FRESH = "computed on the build; inputs as then"
 STALE = "STALE: inputs changed, build again"
 BASIS = (
@@ -48,7 +44,7 @@ def risk_tables(book: Book, frame: Frame, inputs: Inputs) -> list[Table]:
     outcome = outcomes[0]
     return [
         _curve_table(outcome),
-        _days_table(outcomes),
+        days_table(outcomes),
         _basis_table(book),
         _ranges_table(book, keys),
         _risk_table(outcome, shape, count, seed),
@@ -79,40 +75,6 @@ def _outcomes(book: Book, keys: list[str], shape: str, count: int, seed: int) ->
         draws = Table("draws", "", fields, saving_columns(col("later_days")), data)
         found.append(outcome_of(Book([figures, draws], {}).values("draws", "net_usd")))
     return found
-
-
-def _days_table(outcomes: list[Outcome]) -> Table:
-    """The net saving over the day of the decision: by formula, and as drawn on the build."""
-    later = col("part") * only("swap", "days")
-    left = left_when(only("swap", "wait_days") + later, only("swap", "days"))
-    data: dict[str, list[object]] = {
-        "part": list(TENTHS[: len(outcomes)]),
-        **{f"p{p}_usd": [o.at(p) for o in outcomes] for p in PARTS},
-        "chance_pct": [o.chance_pct for o in outcomes],
-    }
-    return Table(
-        "decision_days",
-        "Net saving by the day of the decision",
-        [
-            Field("part", "part of the days gone", "1/1", role="key", format="0.0"),
-            *(Field(f"p{p}_usd", f"P{p}", "USD", format="#,##0;-#,##0;0") for p in PARTS),
-            Field("chance_pct", "chance of a saving", "%", format="0"),
-        ],
-        [
-            Column("later", "days from today", "day", later, format="0"),
-            Column("day", "decided on", "date", (given("status_date") + col("later")) * only("swap", "dated")),
-            Column(
-                "net_usd",
-                "net saving",
-                "USD",
-                only("swap", "gross_usd") * left - only("swap", "one_time_usd"),
-                "as estimated, work taken as even, approval and delivery waited for",
-                "#,##0;-#,##0;0",
-            ),
-        ],
-        data,
-        key="part",
-    )
 
 
 def _curve_table(outcome: Outcome) -> Table:
