@@ -24,7 +24,7 @@ WHOLE = "#,##0;-#,##0;-"
 
 @dataclass(frozen=True)
 class Rest:
-    """What remains, in the plans of the swap: cable orders, and quantities with waste by item, `from` and `to`."""
+    """What remains: cable orders of every plan, and quantities with waste by item in the plans of the swap, `from`, `to`."""
 
     orders: Sequence[CableOrder]
     quantities: Mapping[str, Sequence[float]]
@@ -56,7 +56,7 @@ def rest_of(book: Book, frame: Frame, orders: Sequence[CableOrder]) -> Rest:
     plans = [str(book.inputs[f"swap_{side}"]) for side in SIDES]
     places = [frame.compared.index(plan) + 1 for plan in plans]
     return Rest(
-        [o for plan in plans for o in orders if o.plan == plan and o.pieces],
+        [o for o in orders if o.pieces],
         {s: book.values("material", f"quantity_{n}").tolist() for s, n in zip(SIDES, places, strict=True)},
     )
 
@@ -95,7 +95,7 @@ def _cable_table(book: Book, rest: Rest) -> Table:
     whole = (col("bought_ft") - col("run_ft") * price("waste")) * only("cable_way", "packages")
     return Table(
         "rest_cable",
-        "Cable of what remains, by the cutting plan, in both plans of the swap",
+        "Cable of what remains, by the cutting plan",
         [
             Field("plan", "plan", role="key", width=14),
             Field("item", "cable", role="key", width=20),
