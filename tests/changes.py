@@ -63,6 +63,7 @@ RISK = {
         *("shape was changed, 0/1", "inputs changed since the build, ea", "state"),
     ),
     "risk_basis": ("was changed, 0/1",),
+    "swap": ("what goes back by the list, all of it bought, USD",),
     "rest_state": ("begun or not since, 0/1", "other plans since, 0/1", "changed since, ea"),
     "risk_ranges": ("high was changed, 0/1", "was changed, 0/1"),
 }

@@ -24,7 +24,7 @@ WHOLE = "#,##0;-#,##0;-"
 
 @dataclass(frozen=True)
 class Rest:
-    """What remains: cable orders of every plan, and quantities with waste by item in the plans of the swap, `from`, `to`."""
+    """What remains: cable orders of every plan, quantities with waste by item for both sides of the swap."""
 
     orders: Sequence[CableOrder]
     quantities: Mapping[str, Sequence[float]]
