@@ -46,6 +46,7 @@ from takeoff.model.cost.notices import price_notices
 from takeoff.model.frame import Frame
 from takeoff.model.givens.inputs import BASE, INSPECTED, SWAP_FROM, SWAP_TO
 from takeoff.model.order.cables import FILES, CableOrder
+from takeoff.model.remains import find_rest
 from takeoff.model.rules.unserved import stop_on_unserved
 from takeoff.text.problems import Gather, InputError, Problem, visible
 from takeoff.text.record import pack
@@ -237,7 +238,7 @@ def compute(options: Options, step: Step = lambda _: None) -> Build:
     step("counting")
     frame = _with_best_mix(frame, read.inputs)
     step("planning the cable order")
-    book, orders = build_book(frame, read.inputs)
+    book, orders = build_book(frame, read.inputs, find_rest=partial(find_rest, frame, read.inputs))
     complete(book, frame, read.inputs, orders)
     stop_on_unserved(book, read.job)
     notices = [*read.job.notices, *read.quotes.notices, *price_notices(book, frame)]

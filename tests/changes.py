@@ -59,9 +59,13 @@ RISK = {
     "risk": (
         *("shape of the ranges", "draws, ea", "P10, USD", "P50, USD", "P90, USD", "chance of a saving, %"),
         *("mean of the draws, USD", "standard deviation, USD", "sampled mean less it, USD"),
+        *("ranges together, and the draws, USD", "to settle first, 0/1", "verdict", "headline and chance"),
+        *("loses as estimated, or on the average, 0/1", "chance is under the one asked for, 0/1"),
         *("shape was changed, 0/1", "inputs changed since the build, ea", "state"),
     ),
     "risk_basis": ("was changed, 0/1",),
+    "swap": ("what goes back by the list, all of it bought, USD",),
+    "rest_state": ("begun or not since, 0/1", "other plans since, 0/1", "changed since, ea"),
     "risk_ranges": ("high was changed, 0/1", "was changed, 0/1"),
 }
 """Columns that hold draws of the risk, which a build makes, against what is there now."""

@@ -40,7 +40,7 @@ FLOORS = (
 """Folders by floor, the lowest first: an import goes down, or stays in its folder."""
 
 WITHIN = {
-    "model": ("frame", "givens", "boxes", "rules", "cost", "order", "swap", "trace", "book"),
+    "model": ("frame", "givens", "boxes", "rules", "cost", "order", "swap", "trace", "book", "remains"),
     "workbook": (
         *("file", "layout", "known", "formulas", "references", "furnish", "printing", "charts", "sheets", "pages"),
         *("leads", "writer", "changes_book", "columns", "taken"),

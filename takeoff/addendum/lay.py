@@ -16,7 +16,7 @@ from takeoff.addendum.toml_text import toml_text
 from takeoff.build import Build
 from takeoff.catalog.stock import STOCKED, boxes_named
 from takeoff.job.inputs import AREAS, BOXES, CIRCUITS, LATE, LINES
-from takeoff.job.overrides import CONSTRUCTION, REPEAT, RUN
+from takeoff.job.overrides import CONSTRUCTION, REPEAT, RUN, WORK_STATE
 from takeoff.job.records import LOOP_COLUMNS
 from takeoff.job.sources import Sources
 from takeoff.model.givens.facts import circuits_asked
@@ -135,7 +135,7 @@ def _circuit(draft: _Draft, edit: Edit) -> str:
     (circuit,) = edit.key
     if circuit.casefold() not in {c.name.casefold() for c in draft.fresh.job.circuits}:
         return "the new schedule has no circuit of this name"
-    names = {"repeat": REPEAT, "held_to": CONSTRUCTION, **{name: name for name in LOOP_COLUMNS}}
+    names = {"repeat": REPEAT, "held_to": CONSTRUCTION, **{name: name for name in (WORK_STATE, *LOOP_COLUMNS)}}
     name = names.get(edit.column) or _kind(edit.column, draft)
     if edit.added or not name:
         return "it is a fact of the schedule: change it there and build again"

@@ -16,7 +16,7 @@ SOME_FOR_EACH_EDITION = ("egc_sizes", "breakers")
 
 def crosscheck(catalogs: Catalogs) -> None:
     """Raise InputError with every row that does not fit the others, by file and row."""
-    checks = (_words, _editions, _devices, _operations, _minute_ranges, _cables, _bands, _nothing)
+    checks = (_words, _editions, _devices, _operations, _minute_ranges, _cables, _bands, _nothing, _ranges)
     found = [p for check in checks for p in check(catalogs)]
     if found:
         raise InputError(sorted(found, key=lambda p: (p.file, p.row or 0)))
@@ -35,6 +35,12 @@ def _words(catalogs: Catalogs) -> Iterator[Problem]:
     for row in catalogs["plans"]:
         if str(row["key"]) in catalogs["constructions"]:
             yield _wrong(row, "plan", "is the key of a construction:", "another key")
+
+
+def _ranges(catalogs: Catalogs) -> Iterator[Problem]:
+    for row in catalogs["ranges"]:
+        if float(str(row["correlation_pct"])) > 100:
+            yield _wrong(row, "correlation_pct", "is more than moving as one:", "0 to 100")
 
 
 def _editions(catalogs: Catalogs) -> Iterator[Problem]:

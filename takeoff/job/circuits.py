@@ -7,7 +7,16 @@ from collections.abc import Iterator, Mapping
 
 from takeoff.job.cells import TradeReader
 from takeoff.job.measures import breaker, voltages
-from takeoff.job.records import CIRCUIT_COLUMNS, LOOP_COLUMNS, LOOP_MOST, UNKNOWN, Circuit, fact_columns
+from takeoff.job.records import (
+    CIRCUIT_COLUMNS,
+    LOOP_COLUMNS,
+    LOOP_MOST,
+    UNKNOWN,
+    WORK_STATES,
+    Circuit,
+    fact_columns,
+)
+from takeoff.job.words import bare
 from takeoff.text.dates import ACCEPTED, day_number, iso
 
 NUMBERS = re.compile(r"\d+(\s*[,/&-]\s*\d+)*")
@@ -102,18 +111,20 @@ class CircuitReader:
             return cell.yes_no(column, text)
         if column == "construction":
             return "free" if text.casefold() == "free" else cell.word(column, text) or None
-        if column == "breaker_a":
-            return self._rating(text)
-        if column == "volts":
-            found = voltages(text)
-            if not found:
-                cell.error(column, text, "is not a voltage:", "such as 120, 277 V or 208Y/120")
-            return found if found and all(cell.within(column, text, v, 1, 1000) for v in found) else None
+        of_its_own = {"work_state": self._state, "breaker_a": self._rating, "volts": self._volts}
+        if column in of_its_own:
+            return of_its_own[column](text)
         if column in LOOP_COLUMNS:
             return self._reading(column, text)
         if column == "poles":
             text = POLES.sub("", text)
         return cell.whole(column, text, 1, {"poles": 3, "repeat": 10_000}[column])
+
+    def _volts(self, text: str) -> object:
+        found = voltages(text)
+        if not found:
+            self.cell.error("volts", text, "is not a voltage:", "such as 120, 277 V or 208Y/120")
+        return found if found and all(self.cell.within("volts", text, v, 1, 1000) for v in found) else None
 
     def _reading(self, column: str, text: str) -> object:
         """Return what was read of the fault loop."""
@@ -123,6 +134,12 @@ class CircuitReader:
                 self.cell.error(column, text, "is not a date:", ACCEPTED)
             return None if day is None else iso(day)
         return self.cell.number(column, text, 0, LOOP_MOST[column])
+
+    def _state(self, text: str) -> str | None:
+        found = {bare(state): state for state in WORK_STATES}.get(bare(text))
+        if found is None:
+            self.cell.error("work_state", text, "is no state of the work:", "accepted: " + ", ".join(WORK_STATES))
+        return found
 
     def _answer(self, column: str, text: str) -> str | None:
         """Return an answer to a fact as its choices spell it; a yes or no in any word for it."""

@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 
 from takeoff.catalog.rows import Catalogs
-from takeoff.job.records import LOOP_COLUMNS, LOOP_MOST, Circuit, Schedule, fact_columns
+from takeoff.job.records import LOOP_COLUMNS, LOOP_MOST, WORK_STATES, Circuit, Schedule, fact_columns
 from takeoff.text.dates import ACCEPTED, NOT_GIVEN, day_number, iso
 from takeoff.text.problems import Problems, nearest
 
-RUN, REPEAT, CONSTRUCTION = "run_ft", "repeat", "construction"
+RUN, REPEAT, CONSTRUCTION, WORK_STATE = "run_ft", "repeat", "construction", "work_state"
+OF_CIRCUITS = (REPEAT, CONSTRUCTION, WORK_STATE)
+"""What the table `circuits` may say beside conditions of the work, loop readings and answers."""
+
 FREE, AS_PLANNED = "free", "as planned"
 """Both say that the plan decides what a circuit is wired in."""
 
@@ -31,7 +34,7 @@ def override(schedule: Schedule, boxes: object, circuits: object, catalogs: Cata
     boxes
         The table `boxes`: by id, `run_ft`, with its drops as the sheet Schedule shows it.
     circuits
-        The table `circuits`: by name, `repeat`, `construction`, a loop reading and answers to
+        The table `circuits`: by name, `repeat`, `construction`, `work_state`, a loop reading and answers to
         facts; other entries are passed over.
     catalogs
         Names the constructions, the facts and their answers.
@@ -71,7 +74,10 @@ def _of_circuit(
     circuit: Circuit, place: str, entries: Mapping[str, object], catalogs: Catalogs, problems: Problems
 ) -> None:
     repeat, construction = entries.get(REPEAT, circuit.repeat), str(entries.get(CONSTRUCTION, circuit.construction))
-    known = catalogs["constructions"]
+    known, state = catalogs["constructions"], str(entries.get(WORK_STATE, circuit.work_state))
+    if state and state.casefold() not in WORK_STATES:
+        problems.error(None, f"{place}.{WORK_STATE}", state, "is not accepted:", "one of " + ", ".join(WORK_STATES))
+    circuit.work_state = state.casefold()
     if not _is_number(repeat, 1, MOST) or float(str(repeat)) % 1:
         problems.error(None, f"{place}.{REPEAT}", str(repeat), "is not accepted:", f"a whole number from 1 to {MOST:,}")
     elif construction.casefold() in (FREE, AS_PLANNED):

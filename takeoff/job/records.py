@@ -21,7 +21,7 @@ LOOP_COLUMNS = ("loop_ohm", "loop_date", "loop_class_pct")
 """What was read of a fault loop: ohms, day, and the percent of its reading that the instrument may be off."""
 
 CIRCUIT_COLUMNS = (
-    *("panel", "breaker_a", "poles", "volts", "neutral", "continuous", "repeat", "construction"),
+    *("panel", "breaker_a", "poles", "volts", "neutral", "continuous", "repeat", "construction", "work_state"),
     *LOOP_COLUMNS,
 )
 
@@ -33,6 +33,10 @@ LOOP_CLASS_PCT = 30.0
 
 RUNS_APART = "apart"
 """Stands for the length of a control cable that goes along the run."""
+
+NOT_STARTED = "not started"
+WORK_STATES = (NOT_STARTED, "pulled", "made up", "trimmed", "done")
+"""How far a circuit is built, in order; of a blank one the percent of its area says what remains."""
 
 UNKNOWN = "unknown"
 """Answer to a fact that nobody has given yet."""
@@ -99,6 +103,7 @@ class Circuit:
     loop_ohm: float = 0
     loop_date: str = NOT_GIVEN
     loop_class_pct: float = LOOP_CLASS_PCT
+    work_state: str = ""
     facts: dict[str, str] = field(default_factory=dict)
     boxes: list[BoxRow] = field(default_factory=list)
     said: dict[str, object] = field(default_factory=dict)

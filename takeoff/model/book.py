@@ -48,7 +48,7 @@ from takeoff.model.givens import (
     wages,
     words,
 )
-from takeoff.model.order import cable_priced, changes, crew_choice
+from takeoff.model.order import cable_priced, changes, crew_choice, rest
 from takeoff.model.order.cables import CableOrder, cable_orders
 from takeoff.model.order.order import order_tables
 from takeoff.model.rules import (
@@ -65,7 +65,7 @@ from takeoff.model.rules import (
     short_time,
     spaces,
 )
-from takeoff.model.swap import break_even, ranges, sharing, swap
+from takeoff.model.swap import break_even, ranges, sharing, swap, whole
 from takeoff.model.swap.risk import risk_tables
 from takeoff.model.trace.terms import trace_tables
 from takeoff.wiring.seams import End
@@ -185,11 +185,14 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     best_mix.simplicity_table,
     swap.swap_circuits_table,
     swap.swap_areas_table,
-    swap.swap_table,
+    rest.rest_now_table,
+    swap.relearning_table,
+    whole.swap_table,
     sharing.swap_by_area_table,
     sharing.plan_heads_table,
     sharing.sharing_table,
     break_even.break_evens_table,
+    break_even.break_even_points_table,
     ranges.spreads_table,
     ranges.cases_table,
     ranges.swings_table,
@@ -252,7 +255,12 @@ def ends_of(frame: Frame, given: Inputs) -> dict[tuple[str, str], End]:
     return {(str(kind), str(m)): End(int(egcs), str(awg), int(spares)) for kind, m, egcs, awg, spares in rows}
 
 
-def build_book(frame: Frame, given: Inputs, planned: bool = True) -> tuple[Book, list[CableOrder]]:
+def build_book(
+    frame: Frame,
+    given: Inputs,
+    planned: bool = True,
+    find_rest: Callable[[Book, list[CableOrder]], rest.Rest] | None = None,
+) -> tuple[Book, list[CableOrder]]:
     """Return the book of one build, whose values are computed when they are read, and the order of every cable.
 
     Parameters
@@ -263,6 +271,8 @@ def build_book(frame: Frame, given: Inputs, planned: bool = True) -> tuple[Book,
         Every input by name.
     planned
         Whether the cable order is planned: a price by packages needs it, the search for the best mix does not.
+    find_rest
+        Says what remains from the book and its orders; all of it where nobody does.
     """
     tables = [*catalogs.catalog_tables(frame), *(make(frame) for make in MAKERS)]
     tables += [make(frame) for make in CONTROL if frame.control_boxes]
@@ -280,6 +290,7 @@ def build_book(frame: Frame, given: Inputs, planned: bool = True) -> tuple[Book,
     book = Book(tables, given)
     orders = cable_orders(book, frame, float(given["cut_waste_ft"])) if planned else []
     book.add(cable_priced.bought_tables(book, frame, orders))
+    book.add(rest.rest_tables(book, find_rest(book, orders) if find_rest else rest.rest_of(book, frame, orders)))
     check(book)
     return book, orders
 

@@ -36,15 +36,17 @@ SWAP = (
     "fitting_usd",
     "material_usd",
     "gross_usd",
+    "waited_usd",
     "one_time_usd",
     "net_usd",
     "crew_days",
+    "whole_hours",
 )
 CABLE_PRICED = ("feet_usd", "packages_usd", "less_stock_usd", "moves")
 """What a plan comes to installed with its cable priced in each way, and whether its place depends on it."""
 
 BREAK_EVENS = ("premium_today", "premium", "wage", "minutes_today", "minutes", "feet", "decide_by")
-RISK = ("p10_usd", "p50_usd", "p90_usd", "mean_usd", "chance_pct")
+RISK = ("p10_usd", "p50_usd", "p90_usd", "mean_usd", "chance_pct", "verdict")
 COUNTED = ("circuit_terminations", "ground_terminations", "circuit_splices", "ground_splices")
 APART = (*SOUND, "invented_pct")
 """Lines of the bid that say what it rests on: results have that under `rests_on`."""

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TypeVar
 
-from openpyxl.chart import BarChart, ScatterChart
+from openpyxl.chart import BarChart, LineChart, ScatterChart
 from openpyxl.chart.data_source import (
     AxDataSource,
     NumData,
@@ -26,10 +27,14 @@ from openpyxl.drawing.text import CharacterProperties, Paragraph, ParagraphPrope
 from takeoff.engine.tables import Book
 from takeoff.workbook.layout import Spot, heading
 
+AnyChart = TypeVar("AnyChart", BarChart, LineChart, ScatterChart)
 COLORS = ("2E4A52", "E0B040", "8FA3A8")
+DASHES = ("solid", "dash", "sysDot", "lgDashDot")
+MARKS = ("circle", "square", "triangle", "diamond", "x", "plus")
+"""Dashes and marks that tell lines apart in black and white."""
 
 
-def small(chart: BarChart) -> BarChart:
+def small(chart: AnyChart) -> AnyChart:
     """Return a chart with letters that fit a small one."""
     letters = CharacterProperties(sz=700, b=False)
     for part in (chart.title, chart.x_axis.title, chart.y_axis.title):
@@ -37,7 +42,8 @@ def small(chart: BarChart) -> BarChart:
             paragraph.pPr = ParagraphProperties(defRPr=CharacterProperties(sz=900, b=True))
             for run in paragraph.r:
                 run.rPr = CharacterProperties(sz=900, b=True)
-    chart.x_axis.tickLblSkip = 1
+    if isinstance(chart, BarChart):
+        chart.x_axis.tickLblSkip = 1
     for axis in (chart.x_axis, chart.y_axis):
         axis.txPr = RichText(
             bodyPr=RichTextProperties(), p=[Paragraph(pPr=ParagraphProperties(defRPr=letters), endParaRPr=letters)]
@@ -106,6 +112,40 @@ def bands(book: Book, spot: Spot, names: str, start: str, span: str, title: str,
     return chart
 
 
+def lines(book: Book, spot: Spot, across: str, columns: Sequence[str], title: str, up: str) -> LineChart:
+    """Return a line chart of columns of a table over another one of its columns.
+
+    Parameters
+    ----------
+    across
+        Column along the axis.
+    columns
+        Columns of the table, one line each; lines differ by dash and mark, not by color alone.
+    title, up
+        Titles of the chart and of the axis upwards.
+    """
+    chart = LineChart()
+    chart.title, chart.style, chart.height, chart.width = title, 2, 15.0, 30.0
+    chart.x_axis.title, chart.y_axis.title = title_of(spot, across), up
+    chart.x_axis.delete = chart.y_axis.delete = False
+    chart.y_axis.numFmt = "0.0"
+    chart.legend.position = "r"
+    for part in (chart.title, chart.x_axis.title, chart.y_axis.title, chart.legend):
+        part.overlay = False
+    points = [f"{v:g}" for v in book.values(spot.table.name, across)]
+    for place, name in enumerate(columns):
+        series = _series(book, spot, name, points, place, across)
+        line = LineProperties(w=22000, prstDash=DASHES[place % len(DASHES)], solidFill=COLORS[place % len(COLORS)])
+        series.graphicalProperties = GraphicalProperties(ln=line)
+        series.marker = Marker(symbol=MARKS[place % len(MARKS)], size=6)
+        series.smooth = False
+        chart.series.append(series)
+    values = {title_of(spot, c): book.values(spot.table.name, c) for c in columns}
+    ends = "; ".join(f"{name}: {v[0]:.2f} falling to {v[-1]:.2f}" for name, v in values.items())
+    chart.words = f"{title}: {up} over {title_of(spot, across)}. {ends}."
+    return chart
+
+
 def across(book: Book, spot: Spot, names: str, columns: Sequence[str], title: str, along: str) -> BarChart:
     """Return sideways bars of columns that start from nothing, such as what an estimate moves at either end.
 
@@ -139,15 +179,16 @@ def across(book: Book, spot: Spot, names: str, columns: Sequence[str], title: st
     return chart
 
 
-def curve(book: Book, spot: Spot, across: str, up: str, title: str) -> ScatterChart:
-    """Return a smooth-free curve of one column of numbers over another."""
+def curve(book: Book, spot: Spot, across: str, up: str, title: str, *, percent: bool = True) -> ScatterChart:
+    """Return a smooth-free curve of one column of numbers over another; `percent` where that goes from 0 to 100."""
     chart = ScatterChart()
     chart.title, chart.style, chart.height, chart.width, chart.scatterStyle = title, 2, 9.0, 13.2, "lineMarker"
     chart.x_axis.title, chart.y_axis.title = title_of(spot, across), title_of(spot, up)
     chart.x_axis.delete = chart.y_axis.delete = False
     chart.x_axis.numFmt = chart.y_axis.numFmt = "#,##0"
     chart.x_axis.tickLblPos = chart.y_axis.tickLblPos = "low"
-    chart.y_axis.scaling.min, chart.y_axis.scaling.max = 0, 100
+    if percent:
+        chart.y_axis.scaling.min, chart.y_axis.scaling.max = 0, 100
     chart.legend = None
     for part in (chart.title, chart.x_axis.title, chart.y_axis.title):
         part.overlay = False
@@ -158,7 +199,7 @@ def curve(book: Book, spot: Spot, across: str, up: str, title: str) -> ScatterCh
     series.cat, series.yVal, series.val = None, series.val, None
     series.xVal = AxDataSource(numRef=NumRef(f=_cells(spot, spot.letter(across)), numCache=cache))
     series.graphicalProperties = GraphicalProperties(ln=LineProperties(w=22000, solidFill=COLORS[0]))
-    series.marker, series.smooth = Marker(symbol="circle", size=5), False
+    series.marker, series.smooth = Marker(symbol=MARKS[0], size=5), False
     chart.series.append(series)
     ups = book.values(spot.table.name, up)
     said = "; ".join(f"{u:.0f} at {v:,.0f}" for u, v in zip(ups, values, strict=True))

@@ -105,8 +105,8 @@ def test_the_difference_with_advantages_of_each_and_the_effect_on_function(
     assert len(set(plans)) == 2
     assert all(title in found for title in plans)
     assert (found.count("For: "), found.count("Against: ")) == (2, 2)
-    assert "Functions" in found
-    assert "Effect on function" in found
+    assert "Function or characteristics altered" in found
+    assert "Effect on performance" in found
 
 
 def test_requirements_that_must_change(parts: dict[str, Lines], built: tuple[Build, Path]):
@@ -129,8 +129,8 @@ def test_separate_estimates_of_both_net_of_development_and_implementation(
     affected = figure(lines, "work affected")
     assert affected == pytest.approx([swap["from_usd"], swap["to_usd"], swap["from_usd"] - swap["to_usd"]])
     # 15 % of 400 on hand, 50 and 30: worked by hand
-    assert figure(lines, "development and implementation") == pytest.approx([60 + 50 + 30])
-    assert figure(lines, "net saving") == pytest.approx([affected[2] - 140])
+    assert figure(lines, "development and implementation") == pytest.approx([-(60 + 50 + 30)])
+    assert figure(lines, "net saving") == pytest.approx([affected[2] - swap["waited_usd"] - 140])
     assert affected[2] > 140
 
 
@@ -150,7 +150,7 @@ def test_collateral_costs_time_of_acceptance_and_earlier_proposals(parts: dict[s
     assert figure(lines, "crew-days saved") == pytest.approx([swap["saved_hours"] / 24])
     (full,) = figure(lines, "accept by")
     assert str(full).startswith("2026-11-06")
-    assert figure(lines, "every day later") == pytest.approx([swap["gross_usd"] / 226])
+    assert figure(lines, "every day later") == pytest.approx([-swap["gross_usd"] / 226])
     (late,) = figure(lines, "accepted after this day")
     assert (day_number(str(late)[:10]) or 0) == pytest.approx(limits_of(built[0])["accept_by"], abs=1)
     assert "none on this job" in words(parts["(c)(7)"])

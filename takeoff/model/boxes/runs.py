@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from takeoff.engine.aggregates import CountSmaller, SumProducts
-from takeoff.engine.expr import Expr, Head, at_most, call, col, equal, flag, ratio, sum_of, when
+from takeoff.engine.expr import Expr, Head, at_most, call, col, equal, flag, given, ratio, sum_of, when
 from takeoff.engine.lookups import At, Match, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.boxes.allowances import size_in3
@@ -131,6 +131,9 @@ def run_costs_table(frame: Frame) -> Table:
     def usd(item: str) -> Expr:
         return look("unit_costs", "usd_each", run(item), by="item")
 
+    def bare(item: str) -> Expr:
+        return look("unit_costs", "bare_usd", run(item), by="item")
+
     def missing(item: str) -> Expr:
         return look("unit_costs", "missing", run(f"{item}_item"), by="item")
 
@@ -209,6 +212,22 @@ def run_costs_table(frame: Frame) -> Table:
             col("wire_usd_per_ft") + col("egc_usd_per_ft"),
             format="0.0000",
         ),
+        Column(
+            "loading",
+            "cost over the bare price",
+            "1/1",
+            ratio(col("sheath_usd_per_ft"), bare("sheath_item"), 1),
+            "waste, escalation and tax",
+            "0.0000",
+        ),
+        Column(
+            "bare_usd",
+            "with conductors, bare",
+            "USD/ft",
+            bare("sheath_item") + run("conductors") * bare("wire_item") + run("wire_egc") * bare("egc_item"),
+            "conductors by the foot of their raceway",
+            "0.0000",
+        ),
     ]
     return _by_kind("run_costs", "A foot of each run", frame, [], columns, {})
 
@@ -238,6 +257,11 @@ def orders_table(frame: Frame) -> Table:
         columns += [
             Column(n, f"{title} as {p}", unit, total, head=p, format="#,##0") for n, p in frame.per_compared(block)
         ]
+    for which in ("from", "to"):
+        feet = SumProducts(
+            "each", ["repeat", "swapped", "sheath_ft"], {"run_row": col("line"), "plan": given(f"swap_{which}")}
+        )
+        columns.append(Column(f"swapped_ft_{which}", f"of it remains, swapped {which}", "ft", feet, format="#,##0"))
     each = [Field("sheaths", "cables or raceways of a run", "ea"), Field("connectors", "connectors of a run", "ea")]
     named = {b: [n for n, _ in frame.per_compared(b)] for b in blocks}
     named["times"] = ["sheaths", "couplings", "conductors", "wire_egc", "connectors"]

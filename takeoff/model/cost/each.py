@@ -10,7 +10,7 @@ from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.cost.seams import seam_rows
 from takeoff.model.frame import Frame, places_of
 from takeoff.model.givens.constructions import drivers_of
-from takeoff.model.givens.practice import area_keys
+from takeoff.model.givens.practice import area_keys, remaining
 from takeoff.model.givens.scopes import LEVELS, scope_codes
 from takeoff.wiring.places import NO_AREA
 
@@ -78,7 +78,7 @@ def each_table(frame: Frame) -> Table:
         along["cable_factored_ft"] = factored * run("route_factor") + control("ft") * control("route_factor")
         along["cable_supports"] = along["cable_supports"] + control("supports")
         more = {name: control(name) for name in ("usd", "lacking")}
-    swapped = At("swap_circuits", "swapped", col("stretch_row"))
+    swapped = At("swap_circuits", "swapped", col("stretch_row")) * remaining(box)
     drivers = frame.catalogs["drivers"]
     return Table(
         "each",
@@ -114,7 +114,7 @@ def each_table(frame: Frame) -> Table:
                 "labor of the row counts so often",
                 "0.00",
             ),
-            Column("swapped", "is swapped", "0/1", swapped, "0 where both plans wire it alike"),
+            Column("swapped", "part that is swapped", "1/1", swapped, "0 where wired alike, or begun"),
             Column("unsized", "without a size", "0/1", made("fits", "unsized")),
             Column("by_314_28", "to size by 314.28", "0/1", made("fits", "by_314_28")),
             Column(

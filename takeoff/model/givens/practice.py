@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from takeoff.engine.chains import Running
-from takeoff.engine.expr import Expr, as_expr, call, col, equal, flag, given, ratio
+from takeoff.engine.expr import Expr, as_expr, call, col, equal, flag, given, ratio, same
 from takeoff.engine.lookups import At, Match, look
 from takeoff.engine.tables import Column, Field, Table
+from takeoff.job.records import NOT_STARTED, WORK_STATES
 from takeoff.model.frame import Frame
 from takeoff.model.givens.wages import only
 from takeoff.wiring.places import NO_AREA, areas_of, kinds_of
@@ -56,7 +59,8 @@ def areas_table(frame: Frame) -> Table:
 
 
 def area_work_table(frame: Frame) -> Table:
-    """The factor of every condition of an area."""
+    """The factor of every condition of an area, and what remains there."""
+    installed = ratio(At("areas", "installed_pct", col("line")), 100, 0)
     return Table(
         "area_work",
         "Factors of the areas",
@@ -64,7 +68,8 @@ def area_work_table(frame: Frame) -> Table:
         [
             Column(n, f"factor for {kind}", "1/1", _factor(At("areas", n, col("line"))), format="0.00")
             for n, kind, _ in _kinds(frame)
-        ],
+        ]
+        + [Column("left", "remains", "1/1", call("max", 0, as_expr(1) - installed), format="0.00")],
         {"key": list(area_keys(frame).values()), "line": list(range(1, len(area_keys(frame)) + 1))},
     )
 
@@ -97,6 +102,10 @@ def own_work_table(frame: Frame) -> Table:
                 Column(f"{n}_open", f"{kind} as the area", "0/1", flag(equal(col(n), 0)))
                 for n, kind, _ in _kinds(frame)
             ),
+            Column("left", "not started", "0/1", flag(same(At("circuits", "work_state", col("line")), NOT_STARTED))),
+            Column(
+                "left_open", "state as the area", "0/1", flag(same(At("circuits", "work_state", col("line")), AS_AREA))
+            ),
         ],
         {"key": keys, "line": list(range(1, len(keys) + 1))},
     )
@@ -111,7 +120,19 @@ def circuit_fields(frame: Frame) -> tuple[list[Field], dict[str, list[object]]]:
     data: dict[str, list[object]] = {
         n: [said.get(c.name, {}).get(kind, AS_AREA) for c in frame.job.circuits] for n, kind, _ in _kinds(frame)
     }
+    data["work_state"] = [c.work_state or AS_AREA for c in frame.job.circuits]
+    choices = ",".join([AS_AREA, *WORK_STATES])
+    fields.append(Field("work_state", "state of the work", role="input", choices=choices, width=14))
     return fields, data
+
+
+def remaining(box: Callable[[str], Expr]) -> Expr:
+    """Return what part of a box is still to be built: by the state of its circuit, else by the percent of its area."""
+
+    def own(name: str) -> Expr:
+        return At("own_work", name, box("circuit_row"))
+
+    return own("left") + At("area_work", "left", box("area_row")) * own("left_open")
 
 
 def box_factor_columns(frame: Frame) -> list[Column]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from takeoff.engine.aggregates import SumBy, SumProducts
-from takeoff.engine.expr import Expr, as_expr, begins, call, col, equal, flag, given, ratio, when
+from takeoff.engine.expr import Expr, as_expr, begins, call, col, equal, flag, given, less, ratio, when
 from takeoff.engine.lookups import At, Match, Total
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import INVENTED, Frame
@@ -107,6 +107,8 @@ def labor_rate_table(_: Frame) -> Table:
     """The rate of the crew, and the rate in force."""
     shares = Total("crew_rates", "share_pct")
     stated = given("labor_rate_usd_per_h")
+    in_order = less(given("estimate_date"), given("install_date"))
+    between = given("install_date") - given("estimate_date")
     stated_invented = as_expr(1) - sound("labor_rate_usd_per_h")
     return Table(
         "labor_rate",
@@ -130,13 +132,29 @@ def labor_rate_table(_: Frame) -> Table:
             ),
             Column("stated", "stated in the inputs", "USD/h", stated, format=RATE),
             Column(
-                "usd_per_h",
-                "in force",
+                "days",
+                "days it escalates",
+                "day",
+                when(call("all", less(0, given("estimate_date")), in_order), between, 0),
+                format="0",
+            ),
+            Column(
+                "today",
+                "before escalation",
                 "USD/h",
                 when(equal(col("stated"), 0), col("built_up"), col("stated")),
                 "the stated rate, or where it is 0 the built-up one; no overhead, no profit",
                 RATE,
             ),
+            Column(
+                "escalation",
+                "escalation factor",
+                "1/1",
+                ratio(ratio(given("wage_escalation_pct"), 100, 0) * col("days"), 365, 0) + 1,
+                "from the date of the estimate to the middle of the work, not compounded, as of material",
+                "0.0000",
+            ),
+            Column("usd_per_h", "in force", "USD/h", col("today") * col("escalation"), "with escalation", RATE),
             Column(
                 "built_on_invented",
                 "illustrative wages, taxes and insurance",

@@ -51,6 +51,25 @@ WORDS = {
         for (count, both), word in CHANGES.items()
         for thing in ("", *OTHER_THINGS.values())
     },
+    "decide": {
+        **dict.fromkeys(("0|0|0", "0|1|0", "0|0|1", "0|1|1"), "no dates are given"),
+        "1|0|0": "open",
+        "1|0|1": "PAST: decided today, nothing is saved any more",
+        **dict.fromkeys(("1|1|0", "1|1|1"), "nothing is saved on any day"),
+    },
+    "verdict": {
+        "0|0|0": "GO: it saves as estimated, on the average, and with the chance asked for",
+        "0|0|1": "WAIT: it saves, but prices, invented figures or stale draws are to be settled first",
+        "0|1|0": "WAIT: it saves on the average, with less than the chance asked for",
+        "0|1|1": "WAIT: less than the chance asked for, and prices, invented figures or stale draws to settle",
+        **dict.fromkeys(
+            ("1|0|0", "1|0|1", "1|1|0", "1|1|1"), "NO: decided today it saves nothing, as estimated or on the average"
+        ),
+    },
+    "apart": {
+        "0": "estimate and chance point the same way",
+        "1": "ESTIMATE AND CHANCE POINT APART: ranges lean, see which; decide on what is expected",
+    },
 }
 """Where no box is chosen: a box, sized by its fill. Price: missing, quoted, illustrative, expired. Change of a
 count: less -1, more 1; in both plans; another thing. Loop: read and predicted; beyond the class of the instrument.

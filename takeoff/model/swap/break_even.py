@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from takeoff.engine.expr import Expr, at_most, call, col, equal, flag, given, less, ratio, when
+from takeoff.engine.expr import Expr, as_expr, at_most, call, col, equal, flag, given, less, ratio, when
+from takeoff.engine.lookups import At
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
 from takeoff.model.givens.wages import only
+from takeoff.model.givens.words import word_for
 from takeoff.model.swap.swap import CENTS, SAVED
 
 NONE = "none"
@@ -21,6 +23,9 @@ def break_evens_table(_: Frame) -> Table:
     def swap(name: str) -> Expr:
         return only("swap", name)
 
+    lost = swap("one_time_usd") - swap("material_usd") * swap("left")
+    decided = swap("dated") & "|" & col("late") & "|" & col("past")
+
     def limit(
         name: str, title: str, unit: str, divisor: str, value: Expr, note: str, form: str = CENTS
     ) -> list[Column]:
@@ -33,22 +38,17 @@ def break_evens_table(_: Frame) -> Table:
             Column(name, title, unit, when(missing, NONE, col(f"{name}_at")), note, form, width=13),
         ]
 
-    in_order = less(given("status_date"), given("finish_date"))
-    bare = ratio(swap("cable_usd_to"), swap("loading_to"), 0)
-    bare_from = ratio(swap("cable_usd_from"), swap("loading_from"), 0)
     return Table(
         "break_evens",
         "Break-evens",
         [Field("key", "swap", role="key")],
         [
-            Column("bare_to", "cable swapped to at its bare price", "USD", bare, format=CENTS),
-            Column("bare_from", "cable swapped from at its bare price", "USD", bare_from, format=CENTS),
             Column("kft", "thousands of feet swapped to", "kft", ratio(swap("feet_to"), 1000, 0), format="0.000"),
             Column(
                 "premium_today",
                 "premium of today",
                 "USD/M",
-                ratio(col("bare_to") - col("bare_from"), col("kft"), 0),
+                ratio(swap("bare_usd_to") - swap("bare_usd_from"), col("kft"), 0),
                 "bare price of the cable swapped to less that of the other, for 1000 ft",
                 CENTS,
             ),
@@ -56,8 +56,9 @@ def break_evens_table(_: Frame) -> Table:
                 "loaded_kft",
                 "kft with waste, escalation and tax",
                 "kft",
-                col("kft") * swap("loading_to"),
-                format="0.000",
+                ratio(swap("loaded_ft") * swap("left"), 1000, 0),
+                "of what is left when the cable is on site",
+                "0.000",
             ),
             *limit(
                 "premium",
@@ -67,23 +68,27 @@ def break_evens_table(_: Frame) -> Table:
                 col("premium_today") + ratio(swap("net_usd"), col("loaded_kft"), 0),
                 "premium for 1000 ft above which the swap no longer pays",
             ),
-            Column("hours", "hours saved", "h", swap("saved_hours"), format=CENTS),
+            Column("hours", "hours saved", "h", swap("saved_hours") * swap("left"), format=CENTS),
             *limit(
                 "wage",
                 "labor rate at break-even",
                 "USD/h",
                 "hours",
-                ratio(swap("one_time_usd") - swap("material_usd"), col("hours"), 0),
-                "with hours saved, the swap pays above this rate; with hours lost, below it",
+                ratio(ratio(lost, col("hours"), 0), only("labor_rate", "escalation"), 0),
+                "before escalation; with hours saved, the swap pays above this rate; with hours lost, below it",
             ),
             Column(
-                "grounds", "ground terminations avoided", "ea", swap("grounds_from") - swap("grounds_to"), format=SAVED
+                "grounds",
+                "ground terminations avoided",
+                "ea",
+                (swap("grounds_from") - swap("grounds_to")) * swap("left"),
+                format=SAVED,
             ),
             Column(
                 "ground_hours",
                 "hours saved on grounds",
                 "h",
-                swap("ground_hours_from") - swap("ground_hours_to"),
+                (swap("ground_hours_from") - swap("ground_hours_to")) * swap("left"),
                 format=CENTS,
             ),
             Column(
@@ -120,14 +125,6 @@ def break_evens_table(_: Frame) -> Table:
                 "feet of this work that pay the one-time cost",
                 SAVED,
             ),
-            Column("dated", "dates are given", "0/1", flag(call("all", less(0, given("status_date")), in_order))),
-            Column(
-                "days",
-                "days from status to the last of the rough-in",
-                "day",
-                when(equal(col("dated"), 1), given("finish_date") - given("status_date"), 0),
-                format="0",
-            ),
             Column(
                 "spent",
                 "part of the saving that one-time cost takes",
@@ -139,14 +136,14 @@ def break_evens_table(_: Frame) -> Table:
                 "last_day",
                 "day on which the saving ends",
                 "date",
-                (given("finish_date") - col("days") * col("spent")) * col("dated"),
+                (given("finish_date") - swap("days") * col("spent")) * swap("dated"),
                 "what remains is taken to be built evenly",
             ),
             Column(
                 "usd_per_day",
                 "a day later takes off the saving",
                 "USD/day",
-                ratio(col("gains"), col("days"), 0),
+                ratio(col("gains"), swap("days"), 0),
                 "what remains is taken to be built evenly",
                 CENTS,
             ),
@@ -154,28 +151,35 @@ def break_evens_table(_: Frame) -> Table:
                 "full_by",
                 "accept by, for all of the saving",
                 "date",
-                (given("status_date") - given("lead_days")) * col("dated"),
+                (given("status_date") - given("lead_days")) * swap("dated"),
                 "the cable is on site on the date of the percent installed",
             ),
             Column(
                 "some_by",
                 "day on which the saving ends, less delivery",
                 "date",
-                (col("last_day") - given("lead_days")) * col("dated"),
+                (col("last_day") - given("lead_days")) * swap("dated"),
             ),
             Column(
                 "in_time",
                 "day above less approval and delivery",
                 "date",
-                (col("last_day") - given("approval_days") - given("lead_days")) * col("dated"),
+                (col("last_day") - swap("wait_days")) * swap("dated"),
             ),
-            Column("late", "nothing is saved by then", "0/1", flag(at_most(swap("net_usd"), 0)) * col("dated")),
+            Column(
+                "late",
+                "nothing is saved on any day",
+                "0/1",
+                flag(at_most(swap("gross_usd"), swap("one_time_usd"))) * swap("dated"),
+            ),
+            Column("past", "day is past", "0/1", flag(less(col("in_time"), given("status_date"))) * swap("dated")),
+            Column("decided", "what is said of it", "", word_for("decide", decided), width=44),
             Column(
                 "decide_by",
                 "decide by",
                 "date",
                 when(equal(col("late"), 1), NONE, col("in_time")),
-                "none where nothing is saved today",
+                "approval and delivery taken off; none where nothing is saved on any day",
             ),
             Column(
                 "accept_by",
@@ -194,8 +198,34 @@ def break_evens_table(_: Frame) -> Table:
             "minutes",
             "feet",
             "decide_by",
+            "decided",
             "usd_per_day",
             "full_by",
             "accept_by",
         ],
+    )
+
+
+def break_even_points_table(_: Frame) -> Table:
+    """The net saving as estimated and at break-even, over the premium and over the labor rate, for the charts."""
+
+    def at(title: str, unit: str, name: str, today: Expr) -> list[Column]:
+        there = At("break_evens", f"{name}_at", as_expr(1))
+        return [
+            Column(name, title, unit, when(equal(col("today"), 1), today, there), format="#,##0.00"),
+            Column(
+                f"{name}_net_usd", f"net saving by {title}", "USD", only("swap", "net_usd") * col("today"), format=SAVED
+            ),
+        ]
+
+    return Table(
+        "break_even_points",
+        "Break-evens of the charts",
+        [Field("point", "point", role="key"), Field("today", "today", "0/1")],
+        [
+            *at("premium", "USD/M", "premium", only("break_evens", "premium_today")),
+            *at("labor rate", "USD/h", "wage", only("labor_rate", "today")),
+        ],
+        {"point": ["today", "break-even"], "today": [1, 0]},
+        key="point",
     )

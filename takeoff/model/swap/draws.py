@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from scipy import special
 
 from takeoff.engine.expr import Array
 
@@ -16,15 +17,24 @@ PERCENTS = tuple(range(0, 101, 5))
 
 @dataclass(frozen=True)
 class Range:
-    """A three-point range: factors of what was estimated, low <= likely <= high."""
+    """A three-point range: factors of what was estimated, low <= likely <= high.
+
+    Ranges of one `cause` are drawn together: `together`, 0 to 1, is the correlation of the normal scores behind two of
+    them where both say the same, else the root of the product of both.
+    """
 
     low: float
     likely: float
     high: float
+    cause: str = ""
+    together: float = 0
 
 
 def draw(ranges: Mapping[str, Range], shape: str, count: int, seed: int) -> dict[str, Array]:
-    """Return `count` factors for every range, drawn independently of one another.
+    """Return `count` factors for every range; those of one cause move together, all others apart.
+
+    A normal score of each range is made of the score of its cause and one of its own, and what part of the scores is
+    under it is the part of the range that is under the draw: a normal copula of one factor for each cause.
 
     Parameters
     ----------
@@ -36,17 +46,26 @@ def draw(ranges: Mapping[str, Range], shape: str, count: int, seed: int) -> dict
         Draws, and the seed of the generator: the same seed gives the same draws.
     """
     generator = np.random.default_rng(seed)
-    return {key: _draw(r, shape, count, generator) for key, r in ranges.items()}
+    causes = {cause: generator.standard_normal(count) for cause in dict.fromkeys(r.cause for r in ranges.values())}
+    found = {}
+    for key, r in ranges.items():
+        own = generator.standard_normal(count)
+        score = np.sqrt(r.together) * causes[r.cause] + np.sqrt(1 - r.together) * own
+        found[key] = quantile(r, shape, special.ndtr(score))
+    return found
 
 
-def _draw(r: Range, shape: str, count: int, generator: np.random.Generator) -> Array:
+def quantile(r: Range, shape: str, part: Array) -> Array:
+    """Return the factors under which parts, 0 to 1, of a range are."""
     width = r.high - r.low
     if width == 0:
-        return np.full(count, r.likely)
+        return np.full(len(part), r.likely)
     if shape == PERT:
         a, b = 1 + 4 * (r.likely - r.low) / width, 1 + 4 * (r.high - r.likely) / width
-        return r.low + width * generator.beta(a, b, count)
-    return generator.triangular(r.low, r.likely, r.high, count)
+        return np.asarray(r.low + width * special.betaincinv(a, b, part))
+    rising = np.sqrt(part * width * (r.likely - r.low))
+    falling = np.sqrt((1 - part) * width * (r.high - r.likely))
+    return np.where(part * width < r.likely - r.low, r.low + rising, r.high - falling)
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from takeoff.engine.lookups import At, CellAt, Match, Total, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
 from takeoff.model.givens.wages import only
+from takeoff.model.swap.whole import left_when
 
 CENTS = "#,##0.00;-#,##0.00;0.00"
 SIGNED = "+#,##0;-#,##0;0"
@@ -23,20 +24,28 @@ def range_keys(frame: Frame) -> list[str]:
     return frame.catalogs["ranges"].texts("range")
 
 
-def saving_columns() -> list[Column]:
+def swap_of(name: str) -> Expr:
+    """Return a figure of the swap."""
+    return only("swap", name)
+
+
+def saving_columns(later: Expr | None = None) -> list[Column]:
     """Return the columns that turn factors of one row, named as the ranges, into a net saving.
 
     The cases of the workbook and the draws of the risk are computed by these same columns.
-    """
 
-    def swap(name: str) -> Expr:
-        return only("swap", name)
+    Parameters
+    ----------
+    later
+        Days by which it is decided later than today.
+    """
+    waited = swap_of("wait_days") * col("wait")
 
     def hours(which: str) -> Expr:
-        ground = swap(f"ground_hours_{which}") * col("ground_minutes")
-        return ground + swap(f"other_hours_{which}") * col("other_minutes")
+        ground = swap_of(f"ground_hours_{which}") * col("ground_minutes")
+        return ground + swap_of(f"other_hours_{which}") * col("other_minutes")
 
-    cable = swap("cable_usd_from") * col("from_cable") - swap("cable_usd_to") * col("to_cable")
+    cable = swap_of("cable_usd_from") * col("from_cable") - swap_of("cable_usd_to") * col("to_cable")
     return [
         Column("hours_from", "labor, swapped from", "h", hours("from"), format=CENTS),
         Column("hours_to", "labor, swapped to", "h", hours("to"), format=CENTS),
@@ -44,12 +53,12 @@ def saving_columns() -> list[Column]:
             "labor_usd",
             "labor saved",
             "USD",
-            (col("hours_from") - col("hours_to") * col("new_labor")) * swap("rate") * col("labor_rate"),
+            (col("hours_from") - col("hours_to") * col("new_labor")) * swap_of("rate") * col("labor_rate"),
             format=CENTS,
         ),
         Column("cable_usd", "cable saved", "USD", cable, format=CENTS),
-        Column("box_usd", "boxes saved", "USD", swap("box_usd") * col("boxes"), format=CENTS),
-        Column("fitting_usd", "fittings saved", "USD", swap("fitting_usd") * col("fittings"), format=CENTS),
+        Column("box_usd", "boxes saved", "USD", swap_of("box_usd") * col("boxes"), format=CENTS),
+        Column("fitting_usd", "fittings saved", "USD", swap_of("fitting_usd") * col("fittings"), format=CENTS),
         Column(
             "gross_usd",
             "saved on what remains",
@@ -58,10 +67,17 @@ def saving_columns() -> list[Column]:
             format=CENTS,
         ),
         Column(
+            "left",
+            "part still to build",
+            "1/1",
+            left_when(waited + later if later else waited, swap_of("days")),
+            format="0.000",
+        ),
+        Column(
             "net_usd",
             "net saving",
             "USD",
-            col("gross_usd") - swap("one_time_usd") * col("one_time"),
+            col("gross_usd") * col("left") - swap_of("one_time_usd") * col("one_time"),
             "the swap with these factors",
             CENTS,
         ),
@@ -158,6 +174,9 @@ def swings_table(frame: Frame) -> Table:
         key = col("range") & f"|{case}"
         return At("cases", "net_usd", Match("cases", "key", key)) - only("swap", "net_usd")
 
+    def spread(name: str) -> Expr:
+        return At("spreads", name, col("line"))
+
     keys = range_keys(frame)
     billionth = ratio(ratio(ratio(col("line"), 1000, 0), 1000, 0), 1000, 0)
     # as a share: a criterion of COUNTIFS carries 15 digits, and dollars with nine decimals may have more
@@ -175,6 +194,19 @@ def swings_table(frame: Frame) -> Table:
             Column("low_usd", "net saving moves at the low end", "USD", net(LOW), format=SIGNED),
             Column("high_usd", "net saving moves at the high end", "USD", net(HIGH), format=SIGNED),
             Column("swing_usd", "swing", "USD", call("absolute", col("high_usd") - col("low_usd")), format="#,##0"),
+            Column(
+                "mean_usd",
+                "moves at its mean",
+                "USD",
+                call(
+                    "nine",
+                    col("low_usd")
+                    + (spread("mean") - spread("low"))
+                    * ratio(col("high_usd") - col("low_usd"), spread("high") - spread("low"), 0),
+                ),
+                "between the ends, straight; 0 where it does not lean",
+                SIGNED,
+            ),
             Column(
                 "score",
                 "smallest first",
@@ -201,6 +233,9 @@ def tornado_table(frame: Frame) -> Table:
     def of(name: str) -> Expr:
         return At("swings", name, col("row"))
 
+    def spread(name: str) -> Expr:
+        return At("spreads", name, At("swings", "line", col("row")))
+
     def end(name: str) -> Expr:
         return At("ranges", name, Match("ranges", "range", At("swings", "range", col("row"))))
 
@@ -216,6 +251,14 @@ def tornado_table(frame: Frame) -> Table:
             Column("low_usd", "at the low end", "USD", of("low_usd"), "change of the net saving", SIGNED),
             Column("high_usd", "at the high end", "USD", of("high_usd"), "change of the net saving", SIGNED),
             Column("swing_usd", "swing", "USD", of("swing_usd"), format="#,##0"),
+            Column(
+                "lean",
+                "leans",
+                "",
+                when(equal(spread("both"), spread("likely") + spread("likely")), "no", "SKEWED"),
+                "its ends are not as far from the likely as each other",
+            ),
+            Column("mean_usd", "at its mean", "USD", of("mean_usd"), "its part of what is expected", SIGNED),
         ],
         {"larger": list(range(len(range_keys(frame))))},
         key="larger",

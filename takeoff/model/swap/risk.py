@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
-from takeoff.engine.expr import Expr, as_expr, call, col, equal, given, same, when
+import numpy as np
+
+from takeoff.engine.expr import Expr, as_expr, at_most, call, col, equal, flag, given, less, ratio, same, when
 from takeoff.engine.lookups import At, CellAt, Match, Total
 from takeoff.engine.tables import Book, Column, Field, Table
 from takeoff.job.inputs import Inputs
 from takeoff.model.frame import Frame
+from takeoff.model.givens.wages import only
+from takeoff.model.givens.words import word_for
+from takeoff.model.swap.days import TENTHS, days_table
 from takeoff.model.swap.draws import PERCENTS, Outcome, Range, draw, outcome_of
 from takeoff.model.swap.ranges import ALL, MEAN, range_keys, saving_columns
 
@@ -24,6 +29,8 @@ BASIS = (
     "box_usd",
     "fitting_usd",
     "one_time_usd",
+    "wait_days",
+    "days",
 )
 """Figures of the swap that the draws rest on."""
 
@@ -33,28 +40,41 @@ def risk_tables(book: Book, frame: Frame, inputs: Inputs) -> list[Table]:
     keys = range_keys(frame)
     shape = str(inputs["risk_shape"])
     count, seed = int(inputs["risk_draws"]), int(inputs["risk_seed"])
-    outcome = _outcome(book, keys, shape, count, seed)
+    outcomes = _outcomes(book, keys, shape, count, seed)
+    outcome = outcomes[0]
     return [
         _curve_table(outcome),
+        days_table(outcomes),
         _basis_table(book),
         _ranges_table(book, keys),
         _risk_table(outcome, shape, count, seed),
     ]
 
 
-def _outcome(book: Book, keys: list[str], shape: str, count: int, seed: int) -> Outcome:
+def _outcomes(book: Book, keys: list[str], shape: str, count: int, seed: int) -> list[Outcome]:
+    """Return what is saved, decided after each of the parts of the days that remain; the same draws for all."""
     columns = {n: book.values("spreads", n) for n in ("low", "likely", "high")}
-    ranges = {key: Range(*(float(columns[n][row]) for n in ("low", "likely", "high"))) for row, key in enumerate(keys)}
+    causes, together = (book.values("ranges", n) for n in ("cause", "correlation_pct"))
+    ranges = {
+        key: Range(
+            low=float(columns["low"][row]),
+            likely=float(columns["likely"][row]),
+            high=float(columns["high"][row]),
+            cause=str(causes[row]),
+            together=float(together[row]) / 100,
+        )
+        for row, key in enumerate(keys)
+    }
     factors = draw(ranges, shape, count, seed)
     figures = Table("swap", "", [Field(n, n) for n in BASIS], [], {n: list(book.values("swap", n)) for n in BASIS})
-    draws = Table(
-        "draws",
-        "",
-        [Field(k, k) for k in keys],
-        saving_columns(),
-        factors,
-    )
-    return outcome_of(Book([figures, draws], {}).values("draws", "net_usd"))
+    days = float(book.values("swap", "days")[0])
+    fields = [Field(k, k) for k in (*keys, "later_days")]
+    found = []
+    for tenth in TENTHS if days else TENTHS[:1]:
+        data = {**factors, "later_days": np.full(count, days * tenth)}
+        draws = Table("draws", "", fields, saving_columns(col("later_days")), data)
+        found.append(outcome_of(Book([figures, draws], {}).values("draws", "net_usd")))
+    return found
 
 
 def _curve_table(outcome: Outcome) -> Table:
@@ -103,6 +123,10 @@ def _ranges_table(book: Book, keys: list[str]) -> Table:
             _differs(At("spreads", name, col("line")), col(f"{name}_built")),
         )
 
+    def at(name: str) -> Expr:
+        return At("ranges", name, col("line"))
+
+    alike = equal(at("correlation_pct"), col("together_built"))
     return Table(
         "risk_ranges",
         "Ranges that the draws rest on",
@@ -110,21 +134,33 @@ def _ranges_table(book: Book, keys: list[str]) -> Table:
             Field("range", "range", role="key", width=18),
             Field("line", "line", "no."),
             *(Field(f"{n}_built", f"{n} on the build", "1/1", format="0.000") for n in names),
+            Field("cause_built", "cause on the build"),
+            Field("together_built", "drawn together on the build", "%"),
         ],
         [
             *(now(n) for n in names),
-            Column("changed", "was changed", "0/1", call("max", *(col(f"{n}_changed") for n in names))),
+            Column(
+                "tied_changed",
+                "cause or correlation was changed",
+                "0/1",
+                when(call("all", same(at("cause"), col("cause_built")), alike), 0, 1),
+            ),
+            Column("changed", "was changed", "0/1", call("max", *(col(f"{n}_changed") for n in (*names, "tied")))),
         ],
         {
             "range": keys,
             "line": list(range(1, len(keys) + 1)),
             **{f"{n}_built": [float(v) for v in book.values("spreads", n)] for n in names},
+            "cause_built": list(book.values("ranges", "cause")),
+            "together_built": [float(v) for v in book.values("ranges", "correlation_pct")],
         },
         key="range",
     )
 
 
 def _risk_table(outcome: Outcome, shape: str, count: int, seed: int) -> Table:
+    one = as_expr(1)
+    half, sign = ratio(one, one + one, 0), call("sign", only("swap", "net_usd"))
     by_formula = At("cases", "net_usd", Match("cases", "key", as_expr(f"{ALL}|{MEAN}")))
     return Table(
         "risk",
@@ -146,8 +182,36 @@ def _risk_table(outcome: Outcome, shape: str, count: int, seed: int) -> Table:
                 "sampled mean less it",
                 "USD",
                 col("mean_usd") - col("mean_by_formula_usd"),
-                "some standard errors at most: the saving is linear in every single factor",
+                "some standard errors, and what ranges that move together add or take",
                 CENTS,
+            ),
+            Column("leaning_usd", "ranges that lean", "USD", Total("swings", "mean_usd"), "each alone", CENTS),
+            Column(
+                "joint_usd",
+                "ranges together, and the draws",
+                "USD",
+                col("mean_usd") - only("swap", "net_usd") - col("leaning_usd"),
+                "products of ranges, what moves together, sampling",
+                CENTS,
+            ),
+            Column(
+                "apart",
+                "headline and chance",
+                "",
+                word_for("apart", flag(less((ratio(col("chance_pct"), 100, 0) - half) * sign, 0))),
+                width=60,
+            ),
+            Column(
+                "loses",
+                "loses as estimated, or on the average",
+                "0/1",
+                flag(call("any", at_most(only("swap", "net_usd"), 0), at_most(col("mean_usd"), 0))),
+            ),
+            Column(
+                "unsure",
+                "chance is under the one asked for",
+                "0/1",
+                flag(less(col("chance_pct"), given("go_chance_pct"))),
             ),
             Column("reshaped", "shape was changed", "0/1", when(same(given("risk_shape"), col("shape")), 0, 1)),
             Column(
@@ -157,6 +221,27 @@ def _risk_table(outcome: Outcome, shape: str, count: int, seed: int) -> Table:
                 Total("risk_basis", "changed") + Total("risk_ranges", "changed") + col("reshaped"),
             ),
             Column("says", "state", "", when(equal(col("changed"), 0), FRESH, STALE), width=60),
+            Column(
+                "unsettled",
+                "to settle first",
+                "0/1",
+                call(
+                    "sign",
+                    only("swap", "not_priced")
+                    + only("swap", "open_prices_from")
+                    + only("swap", "open_prices_to")
+                    + only("demonstration", "on")
+                    + col("changed")
+                    + only("rest_state", "open"),
+                ),
+                "prices missing, expired or slipped, figures invented, draws that are stale",
+            ),
+            Column(
+                "verdict",
+                "verdict",
+                "",
+                word_for("verdict", col("loses") & "|" & col("unsure") & "|" & col("unsettled")),
+            ),
         ],
         {
             "key": ["net saving"],
@@ -168,7 +253,10 @@ def _risk_table(outcome: Outcome, shape: str, count: int, seed: int) -> Table:
             "sd_usd": [outcome.sd_usd],
             "chance_pct": [outcome.chance_pct],
         },
-        exposed=["p10_usd", "p50_usd", "p90_usd", "chance_pct", "mean_usd", "draws", "seed", "shape", "says"],
+        exposed=[
+            *("p10_usd", "p50_usd", "p90_usd", "chance_pct", "mean_usd", "draws", "seed", "shape", "says"),
+            *("leaning_usd", "joint_usd", "apart", "verdict"),
+        ],
     )
 
 

@@ -2,13 +2,24 @@
 
 from __future__ import annotations
 
-from takeoff.engine.expr import Expr, as_expr, call, col, given, less, ratio, when
+from takeoff.engine.expr import Expr, as_expr, call, col, equal, flag, given, less, ratio, same, when
 from takeoff.engine.lookups import At, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
 from takeoff.model.givens.practice import area_keys
 from takeoff.model.givens.wages import only
 from takeoff.model.swap.swap import CENTS
+from takeoff.text.dates import NOT_GIVEN
+
+BLANK = "____________________"
+"""Stands for what nobody stated, to be filled in by hand."""
+
+FILLED = (
+    *("contract_number", "agency", "addressee", "contract_changes", "spec_wording", "function_effect"),
+    *("completion_effect", "earlier_proposals"),
+)
+FILLED_USD = ("owner_cost_usd", "collateral_usd_per_year", "subcontract_usd", "contract_usd")
+"""Inputs of the proposal that are blanks while they are not given, or 0."""
 
 
 def swap_by_area_table(frame: Frame) -> Table:
@@ -22,7 +33,8 @@ def swap_by_area_table(frame: Frame) -> Table:
         return At("swap_areas", f"{name}_from", col("line")) - At("swap_areas", f"{name}_to", col("line"))
 
     shown = [
-        of("remaining", "remains", "1/1", "0.00"),
+        Column("remaining", "remains by percent", "1/1", At("area_work", "left", col("line")), format="0.00"),
+        of("boxes", "boxes left to swap", "ea", "#,##0.0"),
         of("saved_hours", "labor saved", "h"),
         of("crew_days", "crew-days saved", "day"),
         of("saved_labor_usd", "labor saved", "USD"),
@@ -69,6 +81,7 @@ def sharing_table(_: Frame) -> Table:
         return look("proposal", "text", as_expr(f"{what}-") & col(f"egc_{which}"), by="part")
 
     net = call("max", 0, only("swap", "net_usd"))
+    cap = call("max", given("contract_usd"), given("collateral_cap_usd"))
     shared = call("max", 0, only("swap", "net_usd") - given("owner_cost_usd"))
     columns = [
         Column("outcome", "part of the proposal", "", when(less(0, only("swap", "net_usd")), "saves", "saves-nothing")),
@@ -102,9 +115,48 @@ def sharing_table(_: Frame) -> Table:
             "collateral_usd",
             "contractor's share of collateral savings",
             "USD",
-            ratio(given("collateral_usd_per_year") * given("collateral_share_pct"), 100, 0),
-            "FAR 52.248-3(g); its cap is not computed",
+            call("min", ratio(given("collateral_usd_per_year") * given("collateral_share_pct"), 100, 0), cap),
+            "FAR 52.248-3(g), capped by the contract price or the least cap, whichever is greater",
             CENTS,
+        ),
+        Column("change_usd", "direct cost of the change", "USD", as_expr(0) - only("swap", "net_usd"), format=CENTS),
+        Column("credited", "markup is credited", "0/1", flag(same(given("change_markup_credited"), "yes"))),
+        Column(
+            "marked_up",
+            "markup is on it",
+            "0/1",
+            when(less(col("change_usd"), 0), col("credited"), 1),
+            "a change that costs always takes it",
+        ),
+        Column(
+            "change_overhead_usd",
+            "overhead on it",
+            "USD",
+            ratio(col("change_usd") * given("change_overhead_pct"), 100, 0) * col("marked_up"),
+            format=CENTS,
+        ),
+        Column(
+            "change_profit_usd",
+            "profit on both",
+            "USD",
+            ratio((col("change_usd") + col("change_overhead_usd")) * given("change_profit_pct"), 100, 0)
+            * col("marked_up"),
+            format=CENTS,
+        ),
+        Column(
+            "change_order_usd",
+            "change order",
+            "USD",
+            col("change_usd") + col("change_overhead_usd") + col("change_profit_usd"),
+            "negative: a credit",
+            CENTS,
+        ),
+        *(
+            Column(f"{n}_filled", f"{n.replace('_', ' ')}, or a blank", "", when(test, BLANK, shown), width=width)
+            for n, test, shown, width in (
+                *((n, same(given(n), NOT_GIVEN), given(n), 60) for n in FILLED),
+                *((n, equal(given(n), 0), given(n), 16) for n in FILLED_USD),
+            )
         ),
         *(
             Column(f"egc_{which}", f"EGC of the plan swapped {which}", "", head("egc_kind", which))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from openpyxl.worksheet.worksheet import Worksheet
 
@@ -43,7 +44,7 @@ class Provenance:
 class Live:
     """What a cell shows of the workbook: its value now, and the formula that keeps it so."""
 
-    value: object
+    value: Any
     formula: str
 
     @property
@@ -57,7 +58,8 @@ class Line:
     """A line of a page: a title, and right of it what it shows.
 
     `shows` has, by column when the title stands in the first one, table and name of a figure, or an input without a
-    table. `meaning` stands behind them, a `loud` line is the sum that matters.
+    table; with a minus before its name its negative, for a cost among savings. `meaning` stands behind them, a `loud`
+    line is the sum that matters.
     """
 
     title: str
@@ -115,7 +117,9 @@ class Page:
         """Place a line, its title in the column `first`."""
         self.put(row, first, line.title, "heading" if line.loud else "key")
         for column, (table, name) in line.shows.items():
-            live, style = self.live(table, name), "status" if line.loud else "computed"
+            live, style = self.live(table, name.removeprefix("-")), "status" if line.loud else "computed"
+            if name.startswith("-"):
+                live = Live(-live.value, f"-{live.formula}")
             self.put(row, column + first - 1, live.value, style, formula=live.formula, form=line.form, align="right")
         if line.meaning:
             self.put(row, first + 4, line.meaning, "note")

@@ -13,26 +13,43 @@ WIDTHS = {1: 7.0, 2: 84.0, 3: 16.0, 4: 16.0, 5: 16.0}
 NOT_SIGNED = "nothing to sign: a demonstration"
 """Stands where the parties would sign, while too much of the figures is invented."""
 
+LETTERHEAD = (("to", "addressee"), ("agency or owner", "agency"), ("contract number", "contract_number"))
+NAMED_IN_A_ROW, MOST_NAMED = 10, 240
+"""Circuits named in a row, and on the page."""
+
 LINE = 92.0
 """Characters of a sentence that fit one line of its column."""
 
 ESTIMATE = (
     *PARTS,
     saved("work affected, direct cost, USD", ("from_usd", "to_usd", "gross_usd")),
-    Line("development and implementation, USD", {4: ("swap", "one_time_usd")}),
+    Line("built the old way until the cable is on site, USD", {4: ("swap", "-waited_usd")}),
+    Line("development and implementation, USD", {4: ("swap", "-one_time_usd")}),
     Line("net saving, USD", {4: ("swap", "net_usd")}),
 )
 SHARES = (
-    Line("owner's cost, USD", {2: ("", "owner_cost_usd")}),
+    Line("owner's cost, USD", {2: ("sharing", "owner_cost_usd_filled")}),
     Line("owner's share, %", {2: ("", "owner_share_pct")}, "0"),
     Line("owner's share, USD", {2: ("sharing", "owner_usd")}),
     Line("contractor's share, USD", {2: ("sharing", "contractor_usd")}),
     Line("contract price falls by, USD", {2: ("sharing", "price_falls_usd")}),
 )
-COLLATERAL = (Line("contractor's share of collateral savings, USD", {2: ("sharing", "collateral_usd")}),)
+SUBCONTRACTS = (Line("subcontractors' part, USD", {4: ("sharing", "subcontract_usd_filled")}),)
+COLLATERAL = (
+    Line("saving of a typical year, USD", {2: ("sharing", "collateral_usd_per_year_filled")}),
+    Line("contract price, USD", {2: ("sharing", "contract_usd_filled")}),
+    Line("least cap, USD", {2: ("", "collateral_cap_usd")}),
+    Line("contractor's share of collateral savings, USD", {2: ("sharing", "collateral_usd")}),
+)
+PRIVATE = (
+    Line("direct cost of the change, USD", {2: ("sharing", "change_usd")}),
+    Line("overhead, USD", {2: ("sharing", "change_overhead_usd")}),
+    Line("profit, USD", {2: ("sharing", "change_profit_usd")}),
+    Line("CHANGE ORDER, USD; negative: a credit", {2: ("sharing", "change_order_usd")}),
+)
 DATES = (
     Line("accept by, for all of the saving", {2: ("break_evens", "full_by")}, DATE),
-    Line("every day later takes off, USD", {2: ("break_evens", "usd_per_day")}),
+    Line("every day later takes off, USD", {2: ("break_evens", "-usd_per_day")}),
     Line("accepted after this day nothing is saved", {2: ("break_evens", "accept_by")}, DATE),
     Line("crew-days saved", {2: ("swap", "crew_days")}, HOURS),
 )
@@ -51,7 +68,8 @@ def fill(page: Page) -> None:
         "note",
     )
     page.status(3)
-    row = _words(page, 5, "purpose")
+    row = _letterhead(page, 5)
+    row = _words(page, row, "purpose")
     row = _heading(page, row, "(c)(1)", "Difference, and what speaks for and against each")
     for which, said in (("from", "as the contract has it"), ("to", "as proposed")):
         page.put(row, 2, said, "key")
@@ -59,7 +77,9 @@ def fill(page: Page) -> None:
         row += 1
         for what in ("pros", "cons"):
             row = _sentence(page, row, "sharing", f"{what}_{which}")
+    row = _circuits(page, row)
     row = _words(page, row, "functions")
+    row = _sentence(page, row, "sharing", "function_effect_filled")
     row = _words(page, row, "effect")
     row = _estimates(page, row)
     row = _shares(page, row)
@@ -70,9 +90,41 @@ def fill(page: Page) -> None:
     page.sheet.print_area = f"A1:E{row + 2}"
 
 
+def _letterhead(page: Page, row: int) -> int:
+    """Write who proposes what to whom and when, each a blank to fill where it is not given."""
+    for place, (said, name) in enumerate(LETTERHEAD, start=row):
+        page.put(place, 2, said, "key")
+        page.figure(place, 3, "sharing", f"{name}_filled", "General", "text")
+    row += len(LETTERHEAD)
+    page.put(row, 2, "date", "key")
+    page.given(row, 3, "proposal_date", DATE, align="left")
+    return row + 2
+
+
+def _circuits(page: Page, row: int) -> int:
+    """Write how much is changed, and the circuits by name as long as they are few enough."""
+    circuits, boxes = page.live("swap", "circuits"), page.live("swap", "boxes_said")
+    page.sentence(row, 2, "Circuits changed: ", circuits, "; boxes left to build in them: ", boxes, style="key")
+    keys = range(len(page.book.values("swap_circuits", "circuit")))
+    for first in range(0, min(len(keys), MOST_NAMED), NAMED_IN_A_ROW):
+        row += 1
+        texts, parts = [], []
+        for line in keys[first : first + NAMED_IN_A_ROW]:
+            name, on = page.live("swap_circuits", "circuit", line), page.live("swap_circuits", "changes", line)
+            texts.append(f"{name.text}  " if on.value else "")
+            parts.append(f'IF({on.formula}=0,"",{name.formula}&"  ")')
+        page.put(row, 2, "".join(texts), "text", formula="&".join(parts))
+    if len(keys) > MOST_NAMED:
+        row += 1
+        page.put(row, 2, "and those further down on the sheet Wiring, circuits of the swap", "text")
+    return row + 1
+
+
 def _estimates(page: Page, row: int) -> int:
     row = _heading(page, row, "(c)(2)", "Contract requirements that must change")
-    row = _sentence(page, row, "", "contract_changes")
+    row = _sentence(page, row, "sharing", "contract_changes_filled")
+    page.put(row, 2, "wording proposed", "key")
+    row = _sentence(page, row + 1, "sharing", "spec_wording_filled")
     row = _heading(
         page,
         row,
@@ -82,6 +134,8 @@ def _estimates(page: Page, row: int) -> int:
     for column, head in enumerate(("", "existing", "proposed", "saved"), start=2):
         page.put(row, column, head, "header", align="right" if head else "left")
     row = _lines(page, row + 1, ESTIMATE)
+    row = _words(page, row, "subcontracts")
+    row = _lines(page, row, SUBCONTRACTS)
     return _sentence(page, row, "sharing", "says")
 
 
@@ -94,9 +148,14 @@ def _shares(page: Page, row: int) -> int:
     row = _lines(page, row, COLLATERAL)
     row = _heading(page, row, "(c)(6)", "Date by which acceptance is needed, and effect on the time of completion")
     row = _lines(page, row, DATES)
+    page.put(row, 2, "effect on the time of completion", "key")
+    row = _sentence(page, row + 1, "sharing", "completion_effect_filled")
     row = _heading(page, row, "(c)(7)", "Earlier proposals and outcomes")
-    row = _sentence(page, row, "", "earlier_proposals")
-    row = _words(page, row + 1, "status")
+    row = _sentence(page, row, "sharing", "earlier_proposals_filled")
+    row = _heading(page, row, "", "The same change in a private contract")
+    row = _words(page, row, "private")
+    row = _lines(page, row, PRIVATE)
+    row = _words(page, row, "status")
     return _words(page, row, "authority")
 
 

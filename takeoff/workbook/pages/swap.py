@@ -7,11 +7,13 @@ from collections.abc import Mapping
 from openpyxl.worksheet.pagebreak import Break
 
 from takeoff.text.dates import FORMAT as DATE
-from takeoff.workbook.charts import across, curve
+from takeoff.workbook.charts import across, curve, lines, small
 from takeoff.workbook.layout import Spot
 from takeoff.workbook.pages.page import MONEY, Line, Page
 
-WIDTHS = {1: 42.0, **dict.fromkeys(range(2, 11), 11.5)}
+WIDTHS = {1: 44.0, **dict.fromkeys(range(2, 9), 10.4)}
+"""A letter page with cells of 9 pt at nearly full scale."""
+
 HOURS, PERCENT = "#,##0.0;-#,##0.0;0.0", "0.0;-0.0;0.0"
 
 
@@ -20,6 +22,7 @@ def saved(title: str, names: tuple[str, str, str], form: str = MONEY) -> Line:
     return Line(title, {column: ("swap", name) for column, name in enumerate(names, start=2)}, form)
 
 
+PARTS_DRAWN = (10, 50, 90)
 PARTS = (
     saved("labor, h", ("hours_from", "hours_to", "saved_hours"), HOURS),
     saved("labor, USD", ("labor_usd_from", "labor_usd_to", "labor_usd")),
@@ -32,93 +35,122 @@ PARTS = (
 COMPARED = (
     *PARTS,
     saved("what remains, installed, USD", ("from_usd", "to_usd", "gross_usd")),
-    Line("restocking charge, USD", {4: ("swap", "restock_usd")}),
-    Line("material that cannot go back, USD", {4: ("", "scrap_usd")}),
-    Line("resubmittal and review, USD", {4: ("", "resubmittal_usd")}),
-    Line("re-inspection, USD", {4: ("", "reinspection_usd")}),
-    Line("other one-time cost, USD", {4: ("", "other_one_time_usd")}),
-    Line("one-time cost together, USD", {4: ("swap", "one_time_usd")}),
-    Line("NET SAVING, USD", {4: ("swap", "net_usd")}, loud=True),
-    Line("in % of what remains in the plan swapped from", {4: ("swap", "net_pct")}, PERCENT),
-    Line("crew-days saved", {4: ("swap", "crew_days")}, HOURS),
+    Line("built the old way until the cable is on site, USD", {4: ("swap", "-waited_usd")}),
+    Line("restocking charge, USD", {4: ("swap", "-restock_usd")}),
+    Line("material that cannot go back, USD", {4: ("", "-scrap_usd")}),
+    Line("resubmittal and review, USD", {4: ("", "-resubmittal_usd")}),
+    Line("re-inspection, USD", {4: ("", "-reinspection_usd")}),
+    Line("other one-time cost, USD", {4: ("", "-other_one_time_usd")}),
+    Line("whole coils beyond feet with waste, USD", {4: ("swap", "-coil_usd")}),
+    Line("NET SAVING IF DECIDED TODAY, USD", {4: ("swap", "net_usd")}, loud=True),
+    Line("ranges that lean, each alone (table below), USD", {4: ("risk", "leaning_usd")}),
+    Line("ranges together, and the draws, USD", {4: ("risk", "joint_usd")}),
+    Line("EXPECTED: mean of the draws, USD", {4: ("risk", "mean_usd")}, loud=True),
+    Line("net saving in % of what remains in the plan swapped from", {4: ("swap", "net_pct")}, PERCENT),
+    Line("crew-days saved on what remains", {4: ("swap", "crew_days")}, HOURS),
+    Line("labor saved in the whole job, nothing built yet, h", {4: ("swap", "whole_hours")}, HOURS),
     # the rest of the difference is minutes from elsewhere: sheet Breakdown
-    Line("labor difference on illustrative minutes, %", {4: ("labor_basis", "invented_pct")}, "0"),
-    Line("labor difference on measured minutes, %", {4: ("labor_basis", "measured_pct")}, "0"),
+    Line("of it on illustrative minutes, %", {4: ("labor_basis", "invented_pct")}, "0"),
+    Line("of it on measured minutes, %", {4: ("labor_basis", "measured_pct")}, "0"),
     Line("ground terminations with panel ends", {2: ("swap", "grounds_from"), 3: ("swap", "grounds_to")}, "#,##0"),
     Line("circuits in a fallback (why: Wiring)", {4: ("swap", "fallbacks")}, "0"),
 )
 
 LIMITS = (
     Line(
-        "premium of the new cable, USD for 1000 ft",
+        "premium of the new cable, bare, USD for 1000 ft",
         {2: ("break_evens", "premium_today"), 3: ("break_evens", "premium")},
         "#,##0.00;-#,##0.00;0.00",
-        "above it the swap no longer pays; bare price, with waste, escalation and tax in the reckoning",
+        "above it the swap no longer pays",
     ),
     Line(
-        "labor rate, USD/h",
-        {2: ("swap", "rate"), 3: ("break_evens", "wage")},
+        "labor rate before escalation, USD/h",
+        {2: ("labor_rate", "today"), 3: ("break_evens", "wage")},
         "0.00",
-        "with hours saved the swap pays above it, with hours lost below it",
+        "hours saved: pays above it; lost: below",
     ),
     Line(
         "minutes for a ground termination avoided",
         {2: ("break_evens", "minutes_today"), 3: ("break_evens", "minutes")},
         "0.00",
-        "with terminations avoided the swap pays above it, else below it: time your own crew",
+        "avoided: pays above it; added: below",
     ),
     Line(
         "feet of this work",
         {2: ("swap", "feet_to"), 3: ("break_evens", "feet")},
         "#,##0",
-        "so many feet pay the one-time cost",
+        "so many pay the one-time cost",
     ),
     Line(
         "decide by",
         {2: ("", "status_date"), 3: ("break_evens", "decide_by")},
         DATE,
-        "today: date of the percent installed; work taken as even; less approval and delivery",
+        "approval and delivery taken off",
     ),
-    Line("a day later takes off the saving, USD", {2: ("break_evens", "usd_per_day")}),
+    Line("a day later takes off the saving, USD", {2: ("break_evens", "-usd_per_day")}),
 )
 
 RISK = (
     Line(
-        "USD; P10: one chance in ten of so much or less",
+        "net saving if decided today, USD",
         {2: ("risk", "p10_usd"), 3: ("risk", "p50_usd"), 4: ("risk", "p90_usd")},
+        meaning="P10: one chance in ten of so much or less",
     ),
     Line("chance that anything is saved, %", {2: ("risk", "chance_pct")}, "0.0"),
 )
 
 SECTIONS = (
-    (("What changes and remains", "from", "to", "saved"), COMPARED),
-    (("Break-even", "today", "at break-even", "", "meaning"), LIMITS),
-    (("Risk of the net saving", "P10", "P50", "P90"), RISK),
+    (("What remains, if decided today", "from", "to", "saved"), COMPARED),
+    (("Break-even", "today", "there", "", "meaning"), LIMITS),
+    (("Risk", "P10", "P50", "P90"), RISK),
 )
 """Headings and lines of the page, from above; a blank row stands between them."""
 
-FIRST_SECTION_ROW = 9
-RISK_SAID_ROW = FIRST_SECTION_ROW + sum(len(lines) + 2 for _, lines in SECTIONS) - 1
-"""Row of the two sentences on the draws, right below the last section."""
+FIRST_SECTION_ROW = 10
+RISK_SAID_ROW = FIRST_SECTION_ROW + sum(len(shown) + 2 for _, shown in SECTIONS) - 1
+"""Row of the sentences on the draws, right below the last section."""
 
-CHARTS_ROW, CHART_ROWS = RISK_SAID_ROW + 3, 21
-FIRST_TABLE_ROW = CHARTS_ROW + CHART_ROWS + 3
-"""Row of the headings of the table by area, which stands on the next page with its title."""
+CHARTS_ROW, CHART_ROWS, CHART_HEIGHT = RISK_SAID_ROW + 4, 20, 8.4
+NEXT_PAGE = CHARTS_ROW + CHART_ROWS
+FIRST_TABLE_ROW = NEXT_PAGE + CHART_ROWS + 4
+"""Row of the headings of the first table, on the page after that of the decision, below its charts."""
+
+LIMITS_ROW = FIRST_SECTION_ROW + len(COMPARED) + 3
+"""Row of the first break-even."""
 
 
 def fill(page: Page, spots: Mapping[str, Spot]) -> None:
     """Write the sheet around its table; `spots` are all tables by name."""
     _top(page)
     row = FIRST_SECTION_ROW
-    for heads, lines in SECTIONS:
+    for heads, shown in SECTIONS:
         for column, head in enumerate(heads, start=1):
             page.put(row, column, head, "header", align="left" if column in (1, 5) else "right")
-        for place, line in enumerate(lines, start=row + 1):
+        for place, line in enumerate(shown, start=row + 1):
             page.line(place, line)
-        row += len(lines) + 2
+        row += len(shown) + 2
     shape, draws, seed = (page.live("risk", name) for name in ("shape", "draws", "seed"))
     page.sentence(RISK_SAID_ROW, 1, shape, ", ", draws, " draws, seed ", seed)
     page.figure(RISK_SAID_ROW + 1, 1, "risk", "says", "General", "status")
+    page.figure(RISK_SAID_ROW + 2, 1, "risk", "apart", "General", "status")
+    page.figure(LIMITS_ROW + len(LIMITS) - 1, 5, "break_evens", "decided", "General", "status")
+    days = lines(
+        page.book,
+        spots["decision_days"],
+        "later",
+        ("net_usd", *(f"p{p}_usd" for p in PARTS_DRAWN)),
+        "Net saving by the day of the decision",
+        "USD",
+    )
+    days.width, days.height, days.legend.position = 9.6, CHART_HEIGHT, "b"
+    days.y_axis.numFmt, days.x_axis.tickLblPos = "#,##0", "low"
+    limits = [
+        curve(page.book, spots["break_even_points"], name, f"{name}_net_usd", title, percent=False)
+        for name, title in (("premium", "Premium: today, break-even"), ("wage", "Labor rate: today, break-even"))
+    ]
+    for chart, letter, width in ((days, "A", 9.6), (limits[0], "C", 6.4), (limits[1], "F", 6.4)):
+        chart.anchor, chart.width, chart.height = f"{letter}{CHARTS_ROW}", width, CHART_HEIGHT
+        page.sheet.add_chart(small(chart))
     tornado = across(
         page.book,
         spots["tornado"],
@@ -127,28 +159,29 @@ def fill(page: Page, spots: Mapping[str, Spot]) -> None:
         "Net saving, one range at a time",
         "change of the net saving, USD",
     )
-    tornado.anchor = f"A{CHARTS_ROW}"
+    tornado.anchor, tornado.width, tornado.height = f"A{NEXT_PAGE + 1}", 12.0, CHART_HEIGHT
     risk = curve(page.book, spots["risk_curve"], "net_usd", "chance_pct", "Chance of this or less")
-    risk.anchor = f"E{CHARTS_ROW}"
-    page.sheet.add_chart(tornado)
-    page.sheet.add_chart(risk)
-    page.sheet.row_breaks.append(Break(id=FIRST_TABLE_ROW - 3))
+    risk.anchor, risk.width, risk.height = f"D{NEXT_PAGE + 1}", 10.0, CHART_HEIGHT
+    page.sheet.add_chart(small(tornado))
+    page.sheet.add_chart(small(risk))
+    page.sheet.row_breaks.append(Break(id=NEXT_PAGE))
 
 
 def _top(page: Page) -> None:
     page.sentence(1, 1, "Swap ", page.live("", "swap_from"), " for ", page.live("", "swap_to"), style="title")
     page.rows.heights[1] = 22
     note = (
-        "Result sheet; the two plans are chosen on Inputs. Saving is positive. "
-        "Counted: what remains of circuits that the plans wire otherwise."
+        "Result sheet; plans are chosen on Inputs. A saving is positive, a cost negative. "
+        "Counted: what remains of circuits wired otherwise."
     )
     page.put(2, 1, note, "note")
     page.status(3)
-    for row, name, said in ((5, "swap_from", "Swap from"), (6, "swap_to", "Swap to")):
+    page.figure(5, 1, "risk", "verdict", "General", "heading")
+    for row, name, said in ((6, "swap_from", "Swap from"), (7, "swap_to", "Swap to")):
         page.put(row, 1, said, "key")
         page.given(row, 2, name, "General")
         page.figure(row, 3, "sharing", f"title_{name.removeprefix('swap_')}", "General", "text")
-    page.put(7, 1, "Pricing of both is", "key")
-    page.figure(7, 2, "swap", "state", "General")
+    page.put(8, 1, "Pricing of both is", "key")
+    page.figure(8, 2, "swap", "state", "General")
     from_, to = (page.live("swap", f"open_prices_{which}") for which in ("from", "to"))
-    page.sentence(7, 3, "prices to look at: ", from_, " from, ", to, " to")
+    page.sentence(8, 3, "prices to look at: ", from_, " from, ", to, " to")

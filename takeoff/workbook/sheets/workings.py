@@ -76,6 +76,7 @@ WORKINGS = (
                 "crew_rates",
                 "burden_lines",
                 "learning_slope",
+                "rest_now",
                 "sizes_in_force",
                 "parts_in_force",
                 "in_use",

@@ -9,7 +9,7 @@ import pytest
 
 from takeoff.catalog.rows import Row
 from takeoff.text.dates import iso
-from tests.swapping import CLINIC, Rebuild, by_hand, limits_of, minutes, on_grounds, prices, swap_of
+from tests.swapping import CLINIC, Rebuild, by_hand, limits_of, minutes, on_grounds, overlay, prices, shipped, swap_of
 
 K1 = ("labor_rate_usd_per_h=78", "material_tax_pct=8", "other_one_time_usd=300")
 """12 h x 78 USD/h on 8 500 ft, 8 % tax, 300 USD one-time: worked by hand, no published source."""
@@ -89,6 +89,36 @@ def test_rebuilt_with_the_premium_at_break_even_nothing_is_saved(rebuild: Rebuil
     assert limits_of(again)["premium_today"] == pytest.approx(limits_of(again)["premium"])
 
 
+def test_the_premium_at_break_even_is_exact_where_cables_escalate_each_from_its_own_day(rebuild: Rebuild):
+    """Two cables of the new plan, priced two years apart, with waste and tax: rebuilt at it 0.00 is left."""
+    ages = {"mc-armor-12-2": "2024-11-01", "mc-armor-12-3": "2026-11-01", "mc-wire-12-2": "2025-03-01"}
+    families = "family,escalation_pct_per_year,waste_pct\ncable,9,6\n"
+    sets = (*TODAY, "install_date=2027-05-01")
+
+    def dated(more: float) -> dict[str, str]:
+        rows = (
+            {**r, "price_usd": at_premium(r, more), "date": ages.get(str(r["item"]), "2026-01")}
+            for r in shipped("prices")
+        )
+        return {"families": families, "prices": overlay(("item", "price_usd", "date", "source"), rows)}
+
+    found = limits_of(rebuild(CLINIC, *sets, catalogs=dated(0)))
+    again = rebuild(CLINIC, *sets, catalogs=dated(found["premium"] - found["premium_today"]))
+    assert abs(found["premium"] - found["premium_today"]) > 1
+    assert swap_of(again)["net_usd"] == pytest.approx(0, abs=1e-9)
+
+
+def test_the_wage_escalates_as_material_does_and_its_break_even_is_before_that(rebuild: Rebuild):
+    """73 days at 10 % a year are 2 %: 78 x 1.02 x 12 h = 954.72; what 12 h must be worth is 1.02 times the rate."""
+    sets = ("wage_escalation_pct=10", "estimate_date=2026-11-01", "install_date=2027-01-13")
+    build = by_hand(rebuild, *K1, *sets, premium_usd_per_kft=80)
+    assert swap_of(build)["labor_usd"] == pytest.approx(954.72)
+    wage = limits_of(build)["wage"]
+    assert wage * 1.02 * 12 == pytest.approx(300 - swap_of(build)["cable_usd"])
+    again = by_hand(rebuild, f"labor_rate_usd_per_h={wage:.12f}", *K1[1:], *sets, premium_usd_per_kft=80)
+    assert swap_of(again)["net_usd"] == pytest.approx(0, abs=1e-8)
+
+
 def test_the_premium_of_today_is_the_difference_of_the_prices(rebuild: Rebuild):
     """With every new cable 37.50 USD/M above the old one of its kind, on the same feet, the premium is 37.50."""
     cost = {"mc-wire-12-2": 850, "mc-armor-12-2": 887.5, "mc-wire-12-3": 1170, "mc-armor-12-3": 1207.5}
@@ -129,6 +159,7 @@ def test_rebuilt_with_the_feet_at_break_even_nothing_is_saved(rebuild: Rebuild):
     assert swap_of(fewer)["net_usd"] < 0 < swap_of(more)["net_usd"]
 
 
+AT_ONCE = ("lead_days=0", "approval_days=0")
 DATED = ("labor_rate_usd_per_h=78", "other_one_time_usd=234", "status_date=2026-11-02", "finish_date=2026-12-12")
 
 
@@ -155,7 +186,7 @@ def test_the_day_by_which_to_accept_for_all_of_the_saving_and_what_a_day_costs(r
 
 def test_on_the_day_on_which_the_saving_ends_nothing_is_saved(rebuild: Rebuild):
     """30 of 40 days later three quarters are installed."""
-    build = by_hand(rebuild, *DATED, toml='[areas."(no area)"]\ninstalled_pct = 75\n')
+    build = by_hand(rebuild, *DATED, *AT_ONCE, toml='[areas."(no area)"]\ninstalled_pct = 75\n')
     assert swap_of(build)["net_usd"] == pytest.approx(0, abs=1e-9)
     assert limits_of(build)["decide_by"] == "none"
 
@@ -165,7 +196,7 @@ def test_without_dates_there_is_no_day_by_which_to_decide(rebuild: Rebuild):
 
 
 def test_with_no_one_time_cost_the_saving_ends_with_the_work(rebuild: Rebuild):
-    found = limits_of(by_hand(rebuild, DATED[0], *DATED[2:], "lead_days=0", "approval_days=0"))
+    found = limits_of(by_hand(rebuild, DATED[0], *DATED[2:], *AT_ONCE))
     finish = dt.date(2026, 12, 12).isoformat()
     assert (iso(found["last_day"]), iso(found["decide_by"]), found["feet"]) == (finish, finish, 0)
 
@@ -184,7 +215,7 @@ def test_none_where_no_termination_is_avoided(rebuild: Rebuild):
 
 def test_none_where_nothing_is_saved(rebuild: Rebuild):
     """A premium of 200 USD/M costs 1 836 USD with tax, the labor saved is worth 936."""
-    found = limits_of(by_hand(rebuild, *K1, *DATED[2:], premium_usd_per_kft=200))
+    found = limits_of(by_hand(rebuild, *K1, *DATED[2:], *AT_ONCE, premium_usd_per_kft=200))
     assert (found["feet"], found["decide_by"]) == ("none", "none")
     assert found["premium"] == pytest.approx(69.28, abs=0.005)
 

@@ -77,6 +77,40 @@ def test_ranges_are_drawn_independently():
     assert np.abs(np.corrcoef(list(found.values())) - np.eye(3)).max() < 5 / np.sqrt(MANY)
 
 
+@pytest.mark.parametrize("together", [0.3, 0.5, 0.8])
+@pytest.mark.parametrize("shape", ["triangular", "pert"])
+def test_ranges_of_one_cause_have_the_rank_correlation_of_the_closed_form(together: float, shape: str):
+    """Of normal scores correlated by r, ranks are by 6 / pi x asin(r / 2), whatever the shapes.
+
+    Kruskal, Ordinal Measures of Association, 1958; from memory.
+    """
+    pair = {"a": Range(0.5, 1, 3, "copper", together), "b": Range(0.8, 1, 1.6, "copper", together)}
+    apart = {"c": Range(0.8, 1, 1.6, "crew", together), "d": Range(0.8, 1, 1.6, "copper", 0)}
+    found = draw({**pair, **apart}, shape, MANY, 11)
+    ranks = stats.spearmanr(np.array(list(found.values())).T).statistic
+    assert ranks[0, 1] == pytest.approx(6 / np.pi * np.arcsin(together / 2), abs=0.006)
+    assert np.abs([ranks[0, 2], ranks[0, 3], ranks[1, 2], ranks[2, 3]]).max() < 0.006
+
+
+def test_triangles_that_move_as_one_add_up_quantile_by_quantile():
+    """Fully together: P10 of the sum is the sum of the P10s, and its spread the sum of the spreads."""
+    ranges = {"a": Range(0.5, 1, 3, "copper", 1), "b": Range(0.8, 1, 1.6, "copper", 1)}
+    total = sum(draw(ranges, "triangular", MANY, 12).values())
+    laws = [law(r, "triangular") for r in ranges.values()]
+    for p in (0.1, 0.5, 0.9):
+        assert np.percentile(total, 100 * p) == pytest.approx(sum(one.ppf(p) for one in laws), abs=0.012)
+    assert total.std() == pytest.approx(sum(one.std() for one in laws), rel=0.02)  # both lean, not quite alike
+
+
+def test_two_equal_triangles_together_differ_by_less_than_apart():
+    """Var(a - b) = 2 Var (1 - r), r of the draws; apart r is 0: 2 Var, Var = (high - low)^2 / 24 of a symmetric one."""
+    both = {n: Range(0.9, 1, 1.1, "copper", 0.8) for n in "ab"}
+    a, b = draw(both, "triangular", MANY, 13).values()
+    r = np.corrcoef(a, b)[0, 1]
+    assert (a - b).var() == pytest.approx(2 * 0.2**2 / 24 * (1 - r), rel=0.02)
+    assert 0.77 < r < 0.8
+
+
 def test_the_same_seed_gives_the_same_draws_and_another_seed_others():
     one, again, other = (draw({"x": SKEWED}, "pert", 1000, seed)["x"] for seed in (1, 1, 2))
     assert (one == again).all()
@@ -244,12 +278,13 @@ def test_the_bars_are_sorted_and_each_range_has_one(rebuild: Rebuild):
 
 
 def test_ranges_that_swing_alike_are_parted(rebuild: Rebuild):
-    """Three ranges without width swing nothing; every one still has a place of its own, in the order of the catalog."""
+    """Three ranges without width swing nothing, nor do days where no dates are given; every one still has a place of its own, in the order of the catalog."""
     flat = ranges(boxes=(100, 100, 100), labor_rate=(100, 100, 100), one_time=(100, 100, 100))
     bars = rows(rebuild(CLINIC, *ONE_TIME, catalogs={"ranges": flat}), "tornado")
     assert len({b["row"] for b in bars}) == len(bars)
-    assert [b["title"] for b in bars[-3:]] == ["labor rate", "price of boxes", "one-time cost"]
-    assert [b["swing_usd"] for b in bars[-3:]] == [0, 0, 0]
+    titles = ["labor rate", "price of boxes", "days of approval and delivery", "one-time cost"]
+    assert [b["title"] for b in bars[-4:]] == titles
+    assert [b["swing_usd"] for b in bars[-4:]] == [0, 0, 0, 0]
 
 
 def test_an_end_on_the_wrong_side_of_the_likely_is_taken_as_the_likely(rebuild: Rebuild):

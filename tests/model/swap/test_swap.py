@@ -17,7 +17,10 @@ BID = Options(
     inputs=SAMPLES / "bid.toml",
     quotes=[SAMPLES / "quote-current.csv", SAMPLES / "quote-expired.csv"],
 )
-NO_ONE_TIME = ("on_hand_usd=0", "scrap_usd=0", "resubmittal_usd=0", "reinspection_usd=0")
+NO_ONE_TIME = (
+    *("on_hand_usd=0", "scrap_usd=0", "resubmittal_usd=0", "reinspection_usd=0"),
+    *("approval_days=0", "lead_days=0"),
+)
 PAIRS = [
     ("mc-wire-first", "mc-armor-first"),
     ("mc-armor-first", "mc-wire-first"),
