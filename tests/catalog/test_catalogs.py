@@ -139,6 +139,7 @@ def test_every_catalog_is_shown_in_the_workbook(catalogs: Catalogs):
         "definitions",
         "timing_points",
         "timing_advice",
+        "sources",
     }  # shown as notices where taken, on the form, as inputs, on the sheets about and sources, on the blank sheets of a time study
     assert set(SHOWN) == set(catalogs) - apart
 
