@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
@@ -24,6 +23,7 @@ from takeoff.catalog.plans import (
     with_own_plans,
 )
 from takeoff.catalog.rows import Catalogs
+from takeoff.catalog.sources import lines_of, register_of
 from takeoff.catalog.stock import STOCKED, with_own_stock
 from takeoff.engine.tables import Book
 from takeoff.job.bid_lines import BidLines, read_bid_lines
@@ -272,10 +272,6 @@ def provenance_of(build: Build) -> Provenance:
     """Return what the workbook says of the build: names and figures only, no path and no time."""
     options = build.options
     catalogs = build.catalogs
-    sources: Counter[tuple[str, str]] = Counter()
-    for catalog in catalogs.values():
-        if catalog.name != "schema":
-            sources.update((catalog.name, str(row["source"])) for row in catalog)
     given = [
         *(("Read", line) for line in build.job.schedule.receipt),
         ("Option --catalogs", visible(options.catalogs.name) if options.catalogs else "none"),
@@ -289,7 +285,7 @@ def provenance_of(build: Build) -> Provenance:
         schedule_sha256=build.job.schedule.sha256,
         options=given,
         compared=[f"{p.key}: {', '.join(p.members)}" for p in build.frame.plans],
-        sources=[(catalog, source, count) for (catalog, source), count in sources.items()],
+        sources=lines_of(register_of(catalogs), catalogs),
         cautions=[str(row["text"]) for row in catalogs["cautions"]],
         limits=[str(row["text"]) for row in catalogs["limits"]],
         definitions=[(str(row["term"]), str(row["text"])) for row in catalogs["definitions"]],

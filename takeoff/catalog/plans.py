@@ -15,7 +15,7 @@ from takeoff.text.problems import Problems, nearest
 BEST_MIX = "best-mix"
 """The plan that wires each circuit in the cheapest of what the other plans compared wire it in."""
 
-CONVENTION = "convention of this project, see counting rules on the sheet About"
+CONVENTION = "convention"
 
 
 @dataclass(frozen=True)

@@ -23,7 +23,7 @@ from takeoff.wiring.tree import Job, WiredBox
 from takeoff.wiring.types import Types
 
 INVENTED = "illustrative"
-"""The word with which the source of an invented figure begins."""
+"""The id in the catalog sources with which the source of an invented figure begins."""
 
 MEASURED = "time study"
 """The words with which the source of a measured figure begins."""

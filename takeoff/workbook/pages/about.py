@@ -95,18 +95,15 @@ def _contents(page: Page, row: int) -> int:
 
 
 def _read_and_sources(page: Page, row: int, provenance: Provenance) -> int:
-    """Write the notices on what was read, and the sources of every catalog."""
+    """Write the notices on what was read, and the sources that rows cite."""
     row = _heading(page, row + 1, "Notices on what was read")
     for problem in provenance.notices:
         row = _line(page, row, f"row {problem.row}" if problem.row else problem.file, str(problem))
     if not provenance.notices:
         row = _line(page, row, "none", "The reader found nothing to remark.")
-    row = _heading(page, row + 1, "Sources by catalog, with the rows that rest on them")
-    by_catalog: dict[str, list[str]] = {}
-    for catalog, source, count in provenance.sources:
-        by_catalog.setdefault(catalog, []).append(f"{source} ({count})")
-    for catalog, sources in by_catalog.items():
-        row = _line(page, row, catalog, "; ".join(sources))
+    row = _heading(page, row + 1, "Sources, by the id that a cell of a catalog begins with")
+    for source, what in provenance.sources:
+        row = _line(page, row, source, what)
     return row
 
 

@@ -22,7 +22,7 @@ TITLE_HEIGHT = 22
 
 @dataclass(frozen=True)
 class Provenance:
-    """What a build says of itself: the file read, the options, the sources of every catalog.
+    """What a build says of itself: the file read, the options, the sources that rows cite.
 
     `record` are the files behind the build, packed into texts; see `text/record.py`.
     """
@@ -32,7 +32,7 @@ class Provenance:
     schedule_sha256: str
     options: Sequence[tuple[str, str]]
     compared: Sequence[str]
-    sources: Sequence[tuple[str, str, int]]
+    sources: Sequence[tuple[str, str]]
     cautions: Sequence[str]
     limits: Sequence[str]
     definitions: Sequence[tuple[str, str]]

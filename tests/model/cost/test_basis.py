@@ -159,3 +159,24 @@ def test_a_kind_of_price_that_is_none_is_refused(tmp_path: Path) -> None:
         'q.csv:2:kind: is not a kind of price: "firm"; quoted, or illustrative for an invented price; blank is quoted'
     )
     assert [str(p) for p in wrong.value.problems] == [said]
+
+
+def test_as_shipped_every_hour_and_every_dollar_is_on_illustrative_figures(tmp_path: Path) -> None:
+    """Every price, minute and rate of the demonstration is invented; none is counted as anything else."""
+    build = priced(tmp_path)
+    for found in rows(build, "parts"):
+        assert found["invented_hours"] == pytest.approx(found["hours"])
+        assert found["invented_usd"] == pytest.approx(found["usd"])
+    assert sum(r["hours"] for r in rows(build, "parts")) > 0
+
+
+def test_an_item_with_a_quote_is_no_longer_illustrative(tmp_path: Path) -> None:
+    bought = {r["item"]: r["invented"] for r in rows(priced(tmp_path), "unit_costs")}
+    item = next(i for i in bought if i.startswith(("ac-", "mc-")) and "connector" not in i)
+    assert bought[item] == 1
+    build = priced(tmp_path, quotes={"q.csv": f"item,unit,price\n{item},M,800\n"})
+    now = {r["item"]: r["invented"] for r in rows(build, "unit_costs")}
+    assert now[item] == 0
+    assert {i: n for i, n in now.items() if i != item} == {i: n for i, n in bought.items() if i != item}
+    money = [r["invented_usd"] for r in rows(build, "parts")]
+    assert sum(money) < sum(r["usd"] for r in rows(build, "parts"))

@@ -1,0 +1,272 @@
+"""Rows of the code and of the constructions against the standards, written a second time: no cell may flip unnoticed.
+
+Each table below was written from the section it names, not from the catalogs; sections without a copy at hand are
+from memory.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from takeoff.catalog.rows import Catalogs
+
+EDITIONS = ("2017", "2020", "2023")
+
+PARTS = {
+    # armor, bond strip, bare conductor, bushing: NEC 320.100, 320.40 (Type AC); 330.108, UL 1569 (Type MC); 358 (EMT)
+    "ac": (1, 1, 0, 1, "armor", "listed", "cable"),
+    "mc-wire": (1, 0, 0, 0, "wire", "copper", "cable"),
+    "mc-armor": (1, 0, 1, 0, "armor", "aluminum", "cable"),
+    "ac-redundant": (1, 1, 0, 1, "both", "copper", "cable"),
+    "mc-redundant": (1, 0, 1, 0, "both", "copper", "cable"),
+    "emt-wire": (0, 0, 0, 0, "both", "copper", "raceway"),
+    "emt-bare": (0, 0, 0, 0, "armor", "listed", "raceway"),
+}
+
+OWN_FITTING = {
+    # NEC 300.15, 320.40, 330.40, 358.42: the fitting is listed for the wiring method
+    "ac": "ac",
+    "ac-redundant": "ac",
+    "mc-wire": "mc",
+    "mc-armor": "mc-ground",
+    "mc-redundant": "mc-ground",
+    "emt-wire": "emt",
+    "emt-bare": "emt",
+}
+
+PLACES = {
+    # NEC 320.10, 320.12, 330.10, 330.12, 358.10, 517.13, 300.22(C): ac, mc-wire, mc-armor, ac-, mc-redundant, emt-wire, -bare
+    "general": "meets meets meets meets meets meets meets",
+    "plenum": "meets meets meets meets meets meets meets",
+    "damp": "fails look fails fails fails look look",
+    "wet": "fails look fails fails fails look look",
+    "patient-care": "fails fails fails meets meets meets fails",
+}
+
+FIGURES = {
+    # 314.16(B)(5): four together, then nothing in 2017 and a quarter each from 2020; a set of isolated ones in 2017
+    "egc_first_count": (4, 4, 4),
+    "egc_extra_allowance": (0, 0.25, 0.25),
+    "isolated_set_allowance": (1, 0, 0),
+    # 310.15(B)(3)(a)(4), then 310.15(C)(1)(d): three conductors at most, 12 AWG, 20 in all, else 60 %
+    "bundle_each": (3, 3, 3),
+    "bundle_area": (6530, 6530, 6530),
+    "bundle_total": (20, 20, 20),
+    "bundle_pct": (60, 60, 60),
+    # 210.19(A), 210.20(A)
+    "continuous_pct": (125, 125, 125),
+    # 250.97: over 250 V to ground
+    "knockout_v": (250, 250, 250),
+    # Chapter 9 Table 8
+    "table_8_c": (75, 75, 75),
+    # 320.80(A), 330.80: more than two cables in contact with insulation
+    "insulated_cables": (2, 2, 2),
+    "area_rounding_pct": (0.05, 0.05, 0.05),
+}
+
+MORE_PLACES = {
+    # NEC 518.4(A); 520.5(A): Type AC with an insulated EGC, Type MC; 501.10, 502.10, 503.10; sections from memory
+    "assembly": "meets meets meets meets meets meets meets",
+    "stage": "fails meets look meets meets meets meets",
+    "hazardous": "fails look look fails look look look",
+}
+
+CASES = {"mc-wire damp": "damp-mc", "mc-wire wet": "wet-mc", "mc-armor stage": "stage-mc"}
+"""What decides where a person must look, beside the classes of hazardous places and the listing of fittings of tubing."""
+
+ANSWERS = {
+    # NEC 501.10, 502.10, 503.10: Type MC where the Division is 2, or Class III; from memory
+    "class-mc": ("class_division", "unknown look I-1 fails I-2 meets II-1 fails II-2 meets III meets zone look"),
+    "class-emt": ("class_division", "unknown look I-1 fails I-2 fails II-1 fails II-2 meets III meets zone look"),
+    # NEC 330.10(A)(11), 358.10, 300.6: where listed for it
+    "wet-mc": ("listed_for_place", "unknown look yes meets no fails"),
+    "damp-mc": ("listed_for_place", "unknown look yes meets no fails"),
+    "place-emt": ("listed_for_place", "unknown look yes meets no fails"),
+    # NEC 240.4(G) with 430, 440, 630, 695: what the table names is not held to 240.4 as others are
+    "load": (
+        "load_kind",
+        "unknown look general fails motor look motor-by-430 meets compressor look compressor-by-440 meets "
+        "welder look welder-by-630 meets fire-pump look fire-pump-by-695 meets",
+    ),
+}
+
+SYSTEMS = {
+    # nominal voltages: to ground and to neutral of a wye; ANSI C84.1, from memory. 240 V: two legs of 120 V
+    (208, 2): (120, 120),
+    (208, 3): (120, 120),
+    (240, 2): (120, 120),
+    (240, 3): (240, 0),  # a delta, taken without a neutral
+    (480, 2): (277, 277),
+    (480, 3): (277, 277),
+    (600, 2): (347, 347),
+    (600, 3): (347, 347),
+    **{(volts, poles): (volts, volts) for volts in (120, 277) for poles in (1, 2, 3)},
+    (347, 1): (347, 347),
+}
+
+STOPS = {
+    # outcomes of a rule of the code stop a plan; what 210.19 and the fault path advise does not
+    **dict.fromkeys(("cable", "egc_kind", "egc_size", "egc_increase", "fitting", "space"), (1, 1)),
+    **dict.fromkeys(("overcurrent", "load", "switch_neutral", "multiwire", "isolated"), (0, 1)),
+    **dict.fromkeys(("receptacle", "knockout", "box_fill"), (0, 1)),
+    **dict.fromkeys(("voltage_drop", "fault_path"), (0, 0)),
+}
+
+SAYS = {
+    "licensed": ("can kill", "licensed and qualified", "belong to"),
+    "adopted-code": ("authority having jurisdiction", "decide", "adopted"),
+    "listing": ("listing", "instructions", "go before"),
+    "checks": ("one rule", "no statement about anything else"),
+    "deenergize": ("De-energize", "lock out", "verify", "1926.416", "1926.417", "1910.333(b)"),
+    "illustrative": ("invented", "before using a total"),
+    "scope": ("only as lines of your own",),
+}
+
+
+def test_what_stands_under_the_armor_of_each_construction(catalogs: Catalogs):
+    columns = (
+        "armor",
+        "bond_strip",
+        "bare_conductor",
+        "anti_short_bushing",
+        "egc_kind",
+        "egc_size_rule",
+        "wiring_kind",
+    )
+    assert {r["key"]: tuple(r[c] for c in columns) for r in catalogs["constructions"]} == PARTS
+
+
+def test_each_construction_goes_into_its_own_fitting(catalogs: Catalogs):
+    """A fitting of the ground family may be listed for Type MC of both kinds: a person looks."""
+    assert {r["key"]: r["fitting_family"] for r in catalogs["constructions"]} == OWN_FITTING
+    for row in catalogs["fitting_rules"]:
+        looked = (row["construction"], row["fitting_family"]) == ("mc-wire", "mc-ground")
+        own = OWN_FITTING[str(row["construction"])] == row["fitting_family"]
+        assert row["outcome"] == ("look" if looked else "meets" if own else "fails"), row["key"]
+
+
+def test_each_construction_has_an_equipment_grounding_conductor(catalogs: Catalogs):
+    """NEC 250.118: wire, armor of Type AC, armor with bare conductor of Type MC, metallic tubing."""
+    assert {r["outcome"] for r in catalogs["egc_rules"]} == {"meets"}
+
+
+def test_where_each_construction_may_be_used(catalogs: Catalogs):
+    for edition in EDITIONS:
+        for space, outcomes in PLACES.items():
+            ours = [catalogs["space_rules"][f"{edition}|{c}|{space}"]["outcome"] for c in PARTS]
+            assert " ".join(map(str, ours)) == outcomes, (edition, space)
+
+
+def test_figures_of_the_code(catalogs: Catalogs):
+    ours = {r: tuple(catalogs["rules"][f"{e}|{r}"]["value"] for e in EDITIONS) for r in catalogs["rules"].texts("rule")}
+    assert ours == FIGURES
+
+
+def test_allowances_of_each_part_in_a_box(catalogs: Catalogs):
+    """NEC 314.16(B)(1) to (4), and (6) of 2023: a terminal block counts once, in earlier editions not at all."""
+    one = {"conductor": 1, "lead": 1, "clamps": 1, "support-fitting": 1, "yoke-gang": 2}
+    for edition in EDITIONS:
+        ours = {r["part"]: r["allowances_each"] for r in catalogs["fill_parts"] if r["edition"] == edition}
+        assert ours == {**one, "terminal-block": 1 if edition == "2023" else 0}
+
+
+def test_standard_ratings(catalogs: Catalogs):
+    """NEC 240.6(A); 10 A is new in 2023."""
+    ratings = [15, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 90, 100, 110, 125]
+    for edition in EDITIONS:
+        ours = sorted(float(str(r["rating_a"])) for r in catalogs["breakers"] if r["edition"] == edition)
+        known = [10, *ratings] if edition == "2023" else ratings
+        assert [r for r in ours if r not in known] == []
+        assert ours == known[: len(ours)]
+
+
+def test_each_caution_says_what_it_must(catalogs: Catalogs):
+    assert set(catalogs["cautions"].keys) == set(SAYS)
+    for key, words in SAYS.items():
+        assert [w for w in words if w not in str(catalogs["cautions"][key]["text"])] == [], key
+    for row in catalogs["cautions"]:
+        assert not any(w in str(row["text"]).casefold() for w in ("compliant", "safe to", "approved", "no need"))
+
+
+def test_where_each_construction_may_be_used_by_occupancy(catalogs: Catalogs):
+    for edition in EDITIONS:
+        for space, outcomes in MORE_PLACES.items():
+            ours = [catalogs["space_rules"][f"{edition}|{c}|{space}"]["outcome"] for c in PARTS]
+            assert " ".join(map(str, ours)) == outcomes, (edition, space)
+    for row in catalogs["space_rules"]:
+        construction, space = str(row["construction"]), str(row["space"])
+        case = CASES.get(f"{construction} {space}", "none")
+        if row["outcome"] == "look" and case == "none":
+            kind = construction.partition("-")[0]
+            case = f"class-{kind}" if space == "hazardous" else f"place-{kind}"
+        assert row["case"] == case, row["key"]
+
+
+def test_what_an_answer_to_a_fact_decides(catalogs: Catalogs):
+    for edition in EDITIONS:
+        for case, (fact, outcomes) in ANSWERS.items():
+            rows = [r for r in catalogs["answers"] if (r["edition"], r["case"]) == (edition, case)]
+            words = outcomes.split()
+            assert {r["fact"] for r in rows} == {fact}
+            assert {r["answer"]: r["outcome"] for r in rows} == dict(zip(words[::2], words[1::2], strict=True)), (
+                edition,
+                case,
+            )
+
+
+def test_voltages_of_each_system(catalogs: Catalogs):
+    ours = {(r["volts"], r["poles"]): (r["to_ground_v"], r["neutral_v"]) for r in catalogs["systems"]}
+    assert ours == SYSTEMS
+
+
+def test_factors_of_each_connection(catalogs: Catalogs):
+    """Single phase: current VA / V, drop over both conductors; three phases: the root of three for both."""
+    ours = {str(r["key"]): (r["phase_factor"], r["drop_factor"]) for r in catalogs["connections"]}
+    assert ours == {"1": (1, 2), "2": (1, 2), "3": (pytest.approx(3**0.5), pytest.approx(3**0.5))}
+
+
+def test_what_a_check_stops(catalogs: Catalogs):
+    for row in catalogs["checks"]:
+        assert (row["refuses"], row["stops"]) == STOPS[str(row["check"])], row["key"]
+
+
+def test_small_conductors_and_the_limits_of_type_ac(catalogs: Catalogs):
+    """NEC 240.4(D): 15, 20 and 30 A; an aluminum EGC is two sizes larger, ASTM B258; 320.80(A), 330.30(B)."""
+    rows = {str(r["key"]): r for r in catalogs["conductors"]}
+    assert {k: r["small_conductor_a"] for k, r in rows.items() if r["small_conductor_a"]} == {
+        "14": 15,
+        "12": 20,
+        "10": 30,
+    }
+    for awg, row in rows.items():
+        small = {"14": 15, "12": 20, "10": 30}.get(awg)
+        assert row["copper_limit_a"] == (small or row["copper_60c_a"]), awg
+        wanted = 1_000_000 if awg in ("18", "16") else (5 * 92 ** ((36 - int(awg) + 2) / 39)) ** 2
+        assert row["aluminum_cmil"] == pytest.approx(wanted, rel=0.003), awg
+    for row in catalogs["constructions"]:
+        kind = str(row["key"]).partition("-")[0]
+        limits = {"ac": ("60", 1000, 1e6), "mc": ("90", 4, 10380), "emt": ("90", 1000, 1e6)}[kind]
+        assert (row["insulation_c"], row["near_conductors"], row["near_cmil"]) == limits, row["key"]
+        assert row["support_section"] == {"ac": "320.30", "mc": "330.30", "emt": "358.30"}[kind]
+
+
+def test_constants_of_metals(catalogs: Catalogs):
+    """Onderdonk's equation, ICEA P-32-382, NEC Chapter 9 Table 8 note 2, ASTM B230 and B258; from memory."""
+    copper, aluminum = (catalogs["metals"][m] for m in ("copper", "aluminum"))
+    names = ("zero_c", "melts_c", "alpha_75c", "fusing_constant", "withstand_constant", "insulation_limit_c")
+    assert [copper[n] for n in names] == [234, 1083, 0.00323, 33, 0.0297, 150]
+    assert [aluminum[n] for n in names] == [228, 657, 0.0033, pytest.approx(1 / 0.0125), 0.0125, 150]
+    for metal, density in ((copper, 8.89), (aluminum, 2.703)):  # g/cm3; a foot of one cmil, 453.59237 g to the pound
+        weight = density * 0.7853981634e-6 * 2.54**2 * 30.48 / 453.59237 * 1000
+        assert metal["lb_per_kft_cmil"] == pytest.approx(weight, rel=0.001)
+
+
+def test_sections_of_a_ganged_box_add(catalogs: Catalogs):
+    """NEC Table 314.16(A): a volume for each gang, and boxes of sections add; a cast box of more gangs has 18 or 24 in each."""
+    for row in catalogs["box_sizes"]:
+        base, _, gangs = str(row["key"]).rpartition("-")
+        if gangs.endswith("gang") and gangs != "1gang" and not base.startswith("cast"):
+            one = catalogs["box_sizes"][f"{base}-1gang" if f"{base}-1gang" in catalogs["box_sizes"] else base]
+            assert row["volume_in3"] == int(gangs[0]) * float(str(one["volume_in3"])), row["key"]
+    each = {"cast-fs-1gang": 13.5, "cast-fd-1gang": 18, "cast-fs-2gang": 2 * 18, "cast-fd-2gang": 2 * 24}
+    assert {k: catalogs["box_sizes"][k]["volume_in3"] for k in each} == each
