@@ -108,7 +108,7 @@ STOPS = {
     # outcomes of a rule of the code stop a plan; what 210.19 and the fault path advise does not
     **dict.fromkeys(("cable", "egc_kind", "egc_size", "egc_increase", "fitting", "space"), (1, 1)),
     **dict.fromkeys(("overcurrent", "load", "switch_neutral", "multiwire", "isolated"), (0, 1)),
-    **dict.fromkeys(("receptacle", "knockout", "box_fill"), (0, 1)),
+    **dict.fromkeys(("receptacle", "knockout", "box_fill", "control"), (0, 1)),
     **dict.fromkeys(("voltage_drop", "fault_path"), (0, 0)),
 }
 

@@ -55,9 +55,9 @@ def each_table(frame: Frame) -> Table:
     along: dict[str, Expr] = {
         "runs": as_expr(1),
         "cable_ft": box("run_ft") * cable,
-        "cable_factored_ft": col("cable_ft") * run("route_factor"),
+        "cable_factored_ft": box("run_ft") * cable * run("route_factor"),
         "raceway_ft": box("run_ft") * raceway,
-        "raceway_factored_ft": col("raceway_ft") * run("route_factor"),
+        "raceway_factored_ft": box("run_ft") * raceway * run("route_factor"),
         "pulled_ft": box("with_tails_ft") * run("pulled_per_ft"),
         "cable_supports": supports * cable,
         "raceway_supports": supports * raceway,
@@ -74,8 +74,7 @@ def each_table(frame: Frame) -> Table:
     more: dict[str, Expr] = {}
     if frame.control_boxes:
         along["cable_ft"] = along["cable_ft"] + control("ft")
-        factored = col("cable_ft") - control("ft")
-        along["cable_factored_ft"] = factored * run("route_factor") + control("ft") * control("route_factor")
+        along["cable_factored_ft"] = along["cable_factored_ft"] + control("ft") * control("route_factor")
         along["cable_supports"] = along["cable_supports"] + control("supports")
         more = {name: control(name) for name in ("usd", "lacking")}
     swapped = At("swap_circuits", "swapped", col("stretch_row")) * remaining(box)

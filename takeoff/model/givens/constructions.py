@@ -20,9 +20,12 @@ NEEDED = {"any": (1, 0), "cut": (1, -1), "bought": (0, 1)}
 def drivers_of(frame: Frame, where: str = "", ground: bool = False) -> list[str]:
     """Return the driver keys, all or those counted at `box` or along each `run`, in catalog order.
 
-    With `ground`, only those that a wire-type equipment grounding conductor brings about.
+    Of those along a run, only what an operation or a small part hangs on: they are counted line by line. With
+    `ground`, only those that a wire-type equipment grounding conductor brings about.
     """
+    used = {row["driver"] for name in ("operations", "uses") for row in frame.catalogs[name]}
     rows = (d for d in frame.catalogs["drivers"] if where in ("", d["counted_at"]))
+    rows = (d for d in rows if d["counted_at"] == "box" or d["driver"] in used)
     return [str(d["driver"]) for d in rows if d["ground"] or not ground]
 
 

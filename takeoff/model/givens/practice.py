@@ -16,7 +16,7 @@ from takeoff.wiring.places import NO_AREA, areas_of, kinds_of
 AS_AREA = "as the area"
 """Stands where a circuit has no condition of its own."""
 
-MOST_UNITS = 200
+MOST_UNITS = 100
 """Boxes of a type over which a learning curve is drawn; the limits of the inputs name the same."""
 
 

@@ -21,13 +21,26 @@ WHERE = {"wire": (0, 1), "armor": (1, -1)}
 AT_PANEL = "ground_bar_ends"
 """The driver that is counted at panels only: no box has it."""
 
+CAPPED = "capped_ends"
+"""The driver of single ends that nothing uses."""
+
 UNTIMED_SIGN = "-"
 
 
 def steps_of(frame: Frame) -> list[Row]:
     """Return the job steps that a box may have, in working order."""
-    rows = [row for row in frame.catalogs["job_steps"] if row["driver"] != AT_PANEL]
+    rows = [row for row in frame.catalogs["job_steps"] if _may_occur(frame, row)]
     return sorted(rows, key=lambda row: float(str(row["place"])))
+
+
+def _may_occur(frame: Frame, step: Row) -> bool:
+    """Say whether any box of the job may need a step: no input of the workbook brings an end that none has."""
+    types = frame.types.by_key.values()
+    if step["where"] == "isolated":
+        return any(t.isolated_ends for t in types)
+    if step["driver"] == CAPPED:
+        return any(line.ends_in == 1 and not line.terminals + line.leads for t in types for line in t.roles)
+    return step["driver"] != AT_PANEL
 
 
 def crew_steps_table(frame: Frame, keys: Sequence[str]) -> Table:

@@ -11,12 +11,12 @@ WORKINGS = (
         "Each box in each plan line by line, and what the lines add up to: make-ups, runs, hours, areas.",
         (
             *("open_facts", "mix", "efforts", "small_parts", "orders", "ground_hours", "run_sums", "run_changes"),
-            "joint_sums",
+            *("joint_sums", "inspected", "area_totals", "ground_built", "ground_efforts"),
         ),
         (
-            *(("verdicts", "mix_places"), "inspected", "each", "area_totals", "labor_lines"),
+            *(("verdicts", "mix_places"), "each", "labor_lines"),
             *("joints", "home_runs"),
-            *("built", "ground_built", "ground_efforts"),
+            "built",
         ),
     ),
     SheetPlan(
@@ -30,10 +30,10 @@ WORKINGS = (
         "Types",
         "working",
         "Boxes alike are one type: its conductors, grounds, fill, box, work and material in each construction.",
-        (),
+        ("type_counts", "type_practice"),
         (
             ("makeup", "fits", "work", "costs"),
-            *("type_counts", "type_practice", ("types", "type_sums"), "roles", "control_joints", "fill", "spares"),
+            *(("types", "type_sums"), "roles", "control_joints", "fill", "spares"),
             *("grounds_now", "grounds"),
         ),
     ),

@@ -71,7 +71,7 @@ def learned(count: int, rate: float, until: int = 10_000) -> float:
         (("learning_rate_pct=80", "learning_until_unit=1"), 8),
         # the minutes hold for the fourth box: the first takes 1 / 0.64 of them
         (("learning_rate_pct=80", "learning_at_unit=4"), 5.345915 / 0.64),
-        (("learning_rate_pct=90", "learning_at_unit=200", "learning_until_unit=200"), learned(8, 0.9) / 0.9 ** math.log2(200)),
+        (("learning_rate_pct=90", "learning_at_unit=100", "learning_until_unit=100"), learned(8, 0.9) / 0.9 ** math.log2(100)),
         (("learning_rate_pct=50",), sum(1 / n for n in range(1, 9))),  # b = -1
     ],
 )  # fmt: skip
@@ -97,11 +97,11 @@ def test_conditions_of_the_work_come_on_top(tmp_path):
     assert hours_of(build, "mount-box") * 60 == pytest.approx(1.15 * 5.345915 * MINUTES["mount-box"], rel=1e-6)
 
 
-def test_two_hundred_and_more_boxes_go_on_at_the_last_pace(tmp_path):
+def test_a_hundred_and_more_boxes_go_on_at_the_last_pace(tmp_path):
     schedule = "box,circuit,device,run_ft,repeat\nB1,P-1,duplex,20,300\n"
-    sets = ("learning_rate_pct=85", "learning_until_unit=200")
+    sets = ("learning_rate_pct=85", "learning_until_unit=100")
     build = priced(tmp_path, *sets, schedule=schedule, compared="mc-wire-first")
-    assert hours_of(build, "mount-box") * 60 == pytest.approx(learned(300, 0.85, 200) * MINUTES["mount-box"])
+    assert hours_of(build, "mount-box") * 60 == pytest.approx(learned(300, 0.85, 100) * MINUTES["mount-box"])
 
 
 def test_it_is_off_by_default_and_the_other_inputs_then_change_nothing(tmp_path):
