@@ -41,7 +41,8 @@ from takeoff.job.inputs import (
 )
 from takeoff.job.quotes import Quotes, read_quotes
 from takeoff.job.sources import Sources, gather_sources
-from takeoff.model.book import build_book, complete, ends_of
+from takeoff.model.book import build_book, complete
+from takeoff.model.boxes.ends import ends_of
 from takeoff.model.cost.notices import price_notices
 from takeoff.model.frame import Frame
 from takeoff.model.givens.inputs import BASE, INSPECTED, SWAP_FROM, SWAP_TO

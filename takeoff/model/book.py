@@ -68,7 +68,6 @@ from takeoff.model.rules import (
 from takeoff.model.swap import break_even, ranges, sharing, swap, whole
 from takeoff.model.swap.risk import risk_tables
 from takeoff.model.trace.terms import trace_tables
-from takeoff.wiring.seams import End
 
 MAKERS: tuple[Callable[[Frame], Table], ...] = (
     scopes.scopes_table,
@@ -237,6 +236,12 @@ CONTROL: tuple[Callable[[Frame], Table], ...] = (
 )
 """Tables of a job that has control pairs."""
 
+GIVEN: tuple[Callable[[Frame, Inputs], Table], ...] = (
+    *(inputs.numbers_table, inputs.dates_table, inputs.choices_table),
+    *(inputs.texts_table, inputs.built_with_table, inputs.accepted_table),
+)
+"""Tables of the inputs."""
+
 LATE: tuple[Callable[[Frame], Table], ...] = (
     states.job_stops_table,
     states.standing_table,
@@ -244,15 +249,6 @@ LATE: tuple[Callable[[Frame], Table], ...] = (
     totals.totals_table,
 )
 """Tables that read whether the cutting plans and the risk are still those of the build."""
-
-
-def ends_of(frame: Frame, given: Inputs) -> dict[tuple[str, str], End]:
-    """Return what a run of each kind brings into a box in each construction, by the table of runs."""
-    tables = [*catalogs.catalog_tables(frame), constructions.in_use_table(frame), runs.runs_table(frame)]
-    names = ("kind", "construction", "wire_egc", "egc_awg", "spare")
-    book = Book(tables, given)
-    rows = zip(*(book.values("runs", name) for name in names), strict=True)
-    return {(str(kind), str(m)): End(int(egcs), str(awg), int(spares)) for kind, m, egcs, awg, spares in rows}
 
 
 def build_book(
@@ -276,17 +272,7 @@ def build_book(
     """
     tables = [*catalogs.catalog_tables(frame), *(make(frame) for make in MAKERS)]
     tables += [make(frame) for make in CONTROL if frame.control_boxes]
-    tables += [
-        make(frame, given)
-        for make in (
-            inputs.numbers_table,
-            inputs.dates_table,
-            inputs.choices_table,
-            inputs.texts_table,
-            inputs.built_with_table,
-            inputs.accepted_table,
-        )
-    ]
+    tables += [make(frame, given) for make in GIVEN]
     book = Book(tables, given)
     orders = cable_orders(book, frame, float(given["cut_waste_ft"])) if planned else []
     book.add(cable_priced.bought_tables(book, frame, orders))

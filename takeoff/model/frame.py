@@ -9,7 +9,7 @@ from functools import cached_property
 from takeoff.catalog.control import IN_CABLE, IN_ITS_OWN
 from takeoff.catalog.load import areas_cmil
 from takeoff.catalog.plans import Plan
-from takeoff.catalog.rows import KEY, Catalog, Catalogs, ColumnRule, Row
+from takeoff.catalog.rows import KEY, Catalog, Catalogs, ColumnRule
 from takeoff.engine.tables import Field
 from takeoff.job.bid_lines import BidLines
 from takeoff.job.overrides import AS_PLANNED
@@ -225,26 +225,6 @@ class Frame:
             for m in self.constructions
             if runs
         ]
-
-    @cached_property
-    def cables_of_sizes(self) -> list[Row]:
-        """Catalog cables of the families that some run of the job, in some construction in use, is looked up in.
-
-        Of those with a control pair only the ones with conductors enough, and no more than another one of them.
-        """
-        names = ("construction", "awg", "isolated", "control_awg")
-        of: dict[str, list[Row]] = {}
-        for cable in self.catalogs["cables"]:
-            of.setdefault("|".join(str(cable[n]) for n in names), []).append(cable)
-        wanted = {
-            (self.cable_family(m, kind), parts_of_kind(kind)[0]) for m in self.constructions for kind in self.run_kinds
-        }
-        found = set()
-        for family, least in wanted:
-            mine = sorted(of.get(family, []), key=lambda c: int(str(c["conductors"])))
-            enough = [c for c in mine if int(str(c["conductors"])) >= least]
-            found |= {str(c["key"]) for c in (mine if family.endswith(NOTHING) else enough[:1])}
-        return [c for c in self.catalogs["cables"] if str(c["key"]) in found]
 
     @cached_property
     def sizes(self) -> list[str]:

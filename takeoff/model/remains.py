@@ -6,7 +6,8 @@ from dataclasses import replace
 
 from takeoff.engine.tables import Book
 from takeoff.job.inputs import Inputs
-from takeoff.model.book import build_book, ends_of
+from takeoff.model.book import build_book
+from takeoff.model.boxes.ends import ends_of
 from takeoff.model.frame import Frame
 from takeoff.model.order.cables import CableOrder
 from takeoff.model.order.rest import SIDES, Rest, circuits_left, rest_of

@@ -31,7 +31,6 @@ from takeoff.workbook.references import LONGEST
 from takeoff.workbook.sheets.order import SHEETS
 from takeoff.workbook.sheets.plan import ABOUT, BREAKDOWN, CREW, INSPECTION, PROPOSAL, SUMMARY, SWAP, TRACE
 from tests import office
-from tests import tables as model_tables
 from tests.benchmarks import audit
 from tests.conftest import SAMPLES
 
@@ -316,13 +315,15 @@ def test_rule_17_the_master_check_stands_on_every_sheet(book: Workbook):
 def test_rule_18_feet_hours_and_money_balance_by_two_routes(sample_build: Build):
     """Added up here box by box, and as the lists of runs, operations and items have them."""
     book, results = sample_build.book, results_of(sample_build)
-    feet = sum(b.source.run_ft * b.circuit.repeat for b in sample_build.job.boxes)
+    box_tail, panel_tail = (float(str(sample_build.inputs[n])) for n in ("box_tail_ft", "panel_tail_ft"))
+    feet = sum(
+        (b.source.run_ft + box_tail + (panel_tail if b.from_panel else box_tail)) * b.circuit.repeat
+        for b in sample_build.job.boxes
+    )
     for n, (name, totals) in enumerate(results["plans"].items(), start=1):
         mine = [b for b in results["boxes"] if b["plan"] == name]
         assert len(mine) == len(sample_build.job.schedule.boxes)
-        counted = dict(zip(book.values("quantities", "driver"), book.values("quantities", f"as_{n}"), strict=True))
-        own = sum(line["ft"] * line["repeat"] for line in model_tables.rows(sample_build, "control_lines", plan=name))
-        assert counted["cable_ft"] + counted["raceway_ft"] == pytest.approx(feet + own)
+        assert book.values("orders", f"wire_ft_{n}").sum() == pytest.approx(feet)
         hours = sum(b["minutes"] * b["repeat"] for b in mine) / 60
         assert hours == pytest.approx(book.values("labor", f"hours_{n}").sum()) == pytest.approx(totals["labor_hours"])
         money = sum(b["material_cost"] * b["repeat"] for b in mine)
@@ -456,7 +457,7 @@ def test_no_cell_says_compliant(shipped: dict[tuple[str, str], office.Cell]):
 def test_charts_have_titles_axes_cached_points_and_a_description(sample_workbook: Path):
     archive = zipfile.ZipFile(sample_workbook)
     charts = [archive.read(n).decode() for n in archive.namelist() if re.fullmatch(r"xl/charts/chart\d+\.xml", n)]
-    assert len(charts) == 5  # two on the summary, one of the ground path, two of the swap
+    assert len(charts) == 8  # two on the summary, one of the ground path, five of the swap
     for chart in charts:
         assert chart.count("<title>") + chart.count("<c:title>") >= 3
         assert chart.count("numCache") >= 2

@@ -7,6 +7,26 @@ from takeoff.model.frame import NOTHING, Frame
 from takeoff.wiring.kinds import parts_of_kind
 
 
+def cables_of_sizes(frame: Frame) -> list[Row]:
+    """Catalog cables of the families that some run of the job, in some construction in use, is looked up in.
+
+    Of those with a control pair only the ones with conductors enough, and no more than another one of them.
+    """
+    names = ("construction", "awg", "isolated", "control_awg")
+    of: dict[str, list[Row]] = {}
+    for cable in frame.catalogs["cables"]:
+        of.setdefault("|".join(str(cable[n]) for n in names), []).append(cable)
+    wanted = {
+        (frame.cable_family(m, kind), parts_of_kind(kind)[0]) for m in frame.constructions for kind in frame.run_kinds
+    }
+    found = set()
+    for family, least in wanted:
+        mine = sorted(of.get(family, []), key=lambda c: int(str(c["conductors"])))
+        enough = [c for c in mine if int(str(c["conductors"])) >= least]
+        found |= {str(c["key"]) for c in (mine if family.endswith(NOTHING) else enough[:1])}
+    return [c for c in frame.catalogs["cables"] if str(c["key"]) in found]
+
+
 def box_uses_of(frame: Frame) -> list[Row]:
     """Return the boxes that serve the styles and gangs of the job; where none does, those of all, so that one stands.
 
@@ -23,7 +43,7 @@ def reachable_items(frame: Frame) -> list[Row]:
     Cables of sizes that no run of the job has with their fittings, boxes of styles and gangs that no box has, and
     wire connectors for sizes that meet in no box are left out.
     """
-    cables = frame.cables_of_sizes
+    cables = cables_of_sizes(frame)
     wanted = {str(c[n]) for c in cables for n in ("sheath_item", "wire_item", "egc_item")}
     pairs = {box.run.control_awg for box in frame.job.boxes}
     wanted |= {str(c["sheath_item"]) for c in frame.catalogs["control_cables"] if c["awg"] in pairs}

@@ -151,15 +151,19 @@ def rest_now_table(_: Frame) -> Table:
     def of_circuits(*factors: str) -> SumProducts:
         return SumProducts("own_work", list(factors), {})
 
-    states = of_circuits("left", "line") + of_circuits("left", "line", "line") + of_circuits("left_open", "line")
+    begun = of_circuits("left", "line") + of_circuits("left", "line", "line")
     areas = SumProducts("area_work", ["left", "line"], {})
     return Table(
         "rest_now",
         "What is begun now",
         [Field("key", "rest", role="key")],
         [
+            Column("begun", "states x number of the circuit", "in its unit", begun, "and x its square"),
             Column(
-                "now", "states x number of the circuit, percent x number of the area", "in its unit", states + areas
+                "now",
+                "with circuits left to their area, and percent x number of the area",
+                "in its unit",
+                col("begun") + of_circuits("left_open", "line") + areas,
             ),
             Column("plans", "plans of the swap", "", given("swap_from") & "|" & given("swap_to")),
         ],

@@ -9,14 +9,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import reduce
 
-from takeoff.engine.expr import Expr, as_expr, call, col, equal, given, ratio, same, when
+from takeoff.engine.expr import Expr, as_expr, call, col, equal, given, same, when
 from takeoff.engine.lookups import At, Match, Named, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame, places_of
-from takeoff.model.givens.words import word_for
 from takeoff.model.rules.circuits import TITLES
+from takeoff.model.rules.loop_reading import loop_columns
 from takeoff.model.rules.options import CHECKS, checks_in
-from takeoff.model.rules.resistance import KFT
 
 PARTS = ("section", "asked", "found", "word", "question")
 """What is said of a check, by the end of the name of its column."""
@@ -59,7 +58,7 @@ def inspected_table(frame: Frame) -> Table:
         [
             line,
             *_working(),
-            *_loops(),
+            *loop_columns(_circuit),
             *asked,
             *said,
             wired_as,
@@ -68,49 +67,6 @@ def inspected_table(frame: Frame) -> Table:
         keys,
         {"circuit_key": list(keys), "first": list(first), "circuit": list(frame.stretch_names.values())},
     )
-
-
-def _loops() -> list[Column]:
-    """Return the loop of a circuit as it should read, whether a reading agrees, and what else is said of the path."""
-    source, read = ratio(given("source_mohm"), KFT, 0), _circuit("loop_ohm")
-    run = At("faults", "loop_ohm", At("verdicts", "fault_line", col("line"))) - source
-    gap = read - col("predicted_ohm")
-    beyond = call("absolute", gap) - ratio(read * _circuit("loop_class_pct"), 100, 0)
-    known = At("faults", "known", At("verdicts", "fault_line", col("line")))
-    return [
-        Column(
-            "predicted_ohm",
-            "loop as it should read",
-            "ohm",
-            source + run * At("conditions", "reading_factor", as_expr(1)),
-            "at the farthest box, at the temperature of the reading; as copper",
-            "0.000",
-        ),
-        Column(
-            "beyond",
-            "beyond the class of the instrument",
-            "no.",
-            call("sign", gap) * call("sign", call("max", 0, beyond)),
-            "-1 lower, 1 higher",
-        ),
-        Column("is_read", "read, and a loop predicted", "0/1", call("sign", read) * known),
-        Column(
-            "loop_word",
-            "loop read against it",
-            "",
-            word_for("loop", col("is_read") & "|" & col("beyond")),
-            "agrees within the class of the instrument; higher: a loose fitting, a longer run; lower: a path beside it",
-        ),
-        Column(
-            "path_says",
-            "beside the fault path",
-            "",
-            as_expr(" x pickup, box at ")
-            & call("whole", At("faults", "touch_v", At("verdicts", "fault_line", col("line"))))
-            & " V"
-            & when(same(col("loop_word"), NOTHING_OPEN), "", as_expr("; loop ") & col("loop_word")),
-        ),
-    ]
 
 
 def _said(check: str) -> list[Column]:

@@ -8,6 +8,7 @@ from takeoff.engine.lookups import At, Match
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import INVENTED, Frame
 from takeoff.model.givens.conditions import condition
+from takeoff.model.givens.items import cables_of_sizes
 from takeoff.wiring.kinds import parts_of_kind
 
 KFT = 1000
@@ -172,7 +173,7 @@ def ohms_table(frame: Frame) -> Table:
 
 def _rows(frame: Frame) -> list[tuple[int, Row]]:
     """Return the cables that the runs of the job may be, and of other sizes the first, which charts may show."""
-    wanted = {str(c["key"]) for c in frame.cables_of_sizes}
+    wanted = {str(c["key"]) for c in cables_of_sizes(frame)}
     found, seen = [], set()
     for number, cable in enumerate(frame.catalogs["cables"], start=1):
         first = (cable["construction"], cable["awg"]) not in seen

@@ -69,12 +69,20 @@ def break_evens_table(_: Frame) -> Table:
                 "premium for 1000 ft above which the swap no longer pays",
             ),
             Column("hours", "hours saved", "h", swap("saved_hours") * swap("left"), format=CENTS),
+            Column(
+                "wage_gap",
+                "what an hour has to make up",
+                "USD/h",
+                ratio(lost, col("hours"), 0),
+                "with the escalation of the labor rate",
+                CENTS,
+            ),
             *limit(
                 "wage",
                 "labor rate at break-even",
                 "USD/h",
                 "hours",
-                ratio(ratio(lost, col("hours"), 0), only("labor_rate", "escalation"), 0),
+                ratio(col("wage_gap"), only("labor_rate", "escalation"), 0),
                 "before escalation; with hours saved, the swap pays above this rate; with hours lost, below it",
             ),
             Column(

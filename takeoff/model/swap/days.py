@@ -36,11 +36,12 @@ def days_table(outcomes: Sequence[Outcome]) -> Table:
         [
             Column("later", "days from today", "day", later, format="0"),
             Column("day", "decided on", "date", (given("status_date") + col("later")) * only("swap", "dated")),
+            Column("left", "part still to build by then", "1/1", left, "work taken as even", "0.000"),
             Column(
                 "net_usd",
                 "net saving",
                 "USD",
-                only("swap", "gross_usd") * left - only("swap", "one_time_usd"),
+                only("swap", "gross_usd") * col("left") - only("swap", "one_time_usd"),
                 "as estimated, work taken as even, approval and delivery waited for",
                 "#,##0;-#,##0;0",
             ),

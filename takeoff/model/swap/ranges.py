@@ -233,12 +233,10 @@ def tornado_table(frame: Frame) -> Table:
     def of(name: str) -> Expr:
         return At("swings", name, col("row"))
 
-    def spread(name: str) -> Expr:
-        return At("spreads", name, At("swings", "line", col("row")))
-
     def end(name: str) -> Expr:
         return At("ranges", name, Match("ranges", "range", At("swings", "range", col("row"))))
 
+    ends = col("low_pct") + col("high_pct")
     return Table(
         "tornado",
         "Sensitivity of the net saving, one range at a time",
@@ -247,6 +245,7 @@ def tornado_table(frame: Frame) -> Table:
             Column("row", "row of the swing", "no.", Match("swings", "larger", col("larger"))),
             Column("title", "what comes out otherwise", "", of("title"), width=52),
             Column("low_pct", "low", "% of estimate", end("low_pct"), format="0"),
+            Column("likely_pct", "likely", "% of estimate", end("likely_pct"), format="0"),
             Column("high_pct", "high", "% of estimate", end("high_pct"), format="0"),
             Column("low_usd", "at the low end", "USD", of("low_usd"), "change of the net saving", SIGNED),
             Column("high_usd", "at the high end", "USD", of("high_usd"), "change of the net saving", SIGNED),
@@ -255,7 +254,7 @@ def tornado_table(frame: Frame) -> Table:
                 "lean",
                 "leans",
                 "",
-                when(equal(spread("both"), spread("likely") + spread("likely")), "no", "SKEWED"),
+                when(equal(ends, col("likely_pct") + col("likely_pct")), "no", "SKEWED"),
                 "its ends are not as far from the likely as each other",
             ),
             Column("mean_usd", "at its mean", "USD", of("mean_usd"), "its part of what is expected", SIGNED),

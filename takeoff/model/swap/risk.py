@@ -159,8 +159,7 @@ def _ranges_table(book: Book, keys: list[str]) -> Table:
 
 
 def _risk_table(outcome: Outcome, shape: str, count: int, seed: int) -> Table:
-    one = as_expr(1)
-    half, sign = ratio(one, one + one, 0), call("sign", only("swap", "net_usd"))
+    likely = ratio(col("chance_pct") + col("chance_pct"), 100, 0) - 1
     by_formula = At("cases", "net_usd", Match("cases", "key", as_expr(f"{ALL}|{MEAN}")))
     return Table(
         "risk",
@@ -195,12 +194,13 @@ def _risk_table(outcome: Outcome, shape: str, count: int, seed: int) -> Table:
                 CENTS,
             ),
             Column(
-                "apart",
-                "headline and chance",
-                "",
-                word_for("apart", flag(less((ratio(col("chance_pct"), 100, 0) - half) * sign, 0))),
-                width=60,
+                "against",
+                "chance and estimate point apart",
+                "0/1",
+                flag(less(likely * call("sign", only("swap", "net_usd")), 0)),
+                "a saving estimated that is less likely than not, or the other way round",
             ),
+            Column("apart", "headline and chance", "", word_for("apart", col("against")), width=60),
             Column(
                 "loses",
                 "loses as estimated, or on the average",

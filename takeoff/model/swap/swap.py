@@ -7,7 +7,7 @@ alike are no part of it: they would hide what the new cable costs by the foot.
 from __future__ import annotations
 
 from takeoff.engine.aggregates import SumBy, SumProducts
-from takeoff.engine.expr import Expr, as_expr, call, col, given, ratio, same, when
+from takeoff.engine.expr import Expr, as_expr, call, col, equal, given, ratio, same, when
 from takeoff.engine.lookups import At, Match, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
@@ -64,6 +64,7 @@ def swap_circuits_table(frame: Frame) -> Table:
             Column(
                 "changes", "changes", "0/1", col("swapped") * started, "1: is swapped, and not begun by its own state"
             ),
+            Column("said", "named on the proposal", "", when(equal(col("changes"), 0), "", col("circuit") & "  ")),
         ],
         {
             "key": list(frame.stretches),
@@ -96,10 +97,13 @@ def swap_areas_table(frame: Frame) -> Table:
         def of(summed: str) -> Expr:
             return col(f"{summed}_{which}")
 
-        learned = {"from": as_expr(1), "to": only("relearning", "factor")}[which]
+        def hours(name: str) -> Expr:
+            minutes = of(name) * only("relearning", "factor") if which == "to" else of(name)
+            return ratio(minutes, 60, 0)
+
         return {
-            "ground_hours": ratio(of("ground_minutes") * learned, 60, 0),
-            "hours": ratio(of("minutes") * learned, 60, 0),
+            "ground_hours": hours("ground_minutes"),
+            "hours": hours("minutes"),
             "fitting_usd": of("material_usd") - of("box_usd") - of("cable_usd"),
         }
 
@@ -154,7 +158,7 @@ def relearning_table(_: Frame) -> Table:
     """What the crew learns on the new construction: its time there, in times of the minutes of the book."""
     one, until = as_expr(1), given("relearn_until_box")
     built = SumProducts("each", ("repeat", "swapped"), {"plan": given("swap_to")})
-    half, grown = ratio(one, one + one, 0), col("exponent") + 1
+    half, grown = col("half"), col("exponent") + 1
 
     def first(boxes: Expr) -> Expr:
         return ratio(call("power", boxes + half, grown) - call("power", half, grown), grown, 0)
@@ -166,6 +170,7 @@ def relearning_table(_: Frame) -> Table:
         [Field("key", "swap", role="key")],
         [
             Column("boxes", "boxes left to swap", "ea", built, format="#,##0.0"),
+            Column("half", "half a box", "ea", ratio(one, one + one, 0), "boxes are summed as an integral", "0.0"),
             Column("rate", "learning rate", "1/1", ratio(given("relearn_rate_pct"), 100, 1), format="0.000"),
             Column(
                 "exponent",

@@ -14,7 +14,7 @@ NOT_SIGNED = "nothing to sign: a demonstration"
 """Stands where the parties would sign, while too much of the figures is invented."""
 
 LETTERHEAD = (("to", "addressee"), ("agency or owner", "agency"), ("contract number", "contract_number"))
-NAMED_IN_A_ROW, MOST_NAMED = 10, 240
+NAMED_IN_A_ROW, MOST_NAMED = 9, 243
 """Circuits named in a row, and on the page."""
 
 LINE = 92.0
@@ -110,9 +110,9 @@ def _circuits(page: Page, row: int) -> int:
         row += 1
         texts, parts = [], []
         for line in keys[first : first + NAMED_IN_A_ROW]:
-            name, on = page.live("swap_circuits", "circuit", line), page.live("swap_circuits", "changes", line)
-            texts.append(f"{name.text}  " if on.value else "")
-            parts.append(f'IF({on.formula}=0,"",{name.formula}&"  ")')
+            said = page.live("swap_circuits", "said", line)
+            texts.append(str(said.value))
+            parts.append(said.formula)
         page.put(row, 2, "".join(texts), "text", formula="&".join(parts))
     if len(keys) > MOST_NAMED:
         row += 1
