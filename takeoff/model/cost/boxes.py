@@ -56,7 +56,7 @@ PER_PLAN = (
     ("ground_terminations", "ground terminations", "ea", "", 11.5),
     ("ground_splices", "ground splices", "ea", "", 0.0),
     ("fill_in3", "box fill", "in3", "0.00", 0.0),
-    ("chosen_box", "chosen box", "", "", 17.0),
+    ("chosen_box", "chosen box", "", "", 15.0),
     ("minutes", "labor", "min", "0.00", 0.0),
     ("material_usd", "material", "USD", "0.00", 0.0),
     ("installed_usd", "installed", "USD", "0.00", 0.0),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from math import ceil
 from textwrap import wrap
 
 from openpyxl.formatting.rule import Rule
@@ -33,8 +32,8 @@ FIRST = len(BEFORE) + 1
 LINED = "computed"
 """Style of a cell with a line under it."""
 
-LETTERS = 1.15
-"""Letters that a unit of a column's width takes, on the average."""
+LETTERS = 1.05
+"""Letters that a unit of a column's width takes at least."""
 
 LIST_ROW = 6
 """Row of the headings of the list of rules."""
@@ -156,7 +155,7 @@ def _circuit(page: Page, row: int, line: int) -> None:
     asks = FIRST + len(_checks_of(page))
     shown[asks] = _show(page, row, asks, "asks", line)
     page.put(row, asks + 1, "", LINED)
-    high = max(ceil(len(text) / (widths(page)[column - 1] * LETTERS)) for column, text in shown.items())
+    high = max(len(wrap(text, int(widths(page)[column - 1] * LETTERS))) for column, text in shown.items())
     page.rows.heights[row] = 12.5 * max(2, high) + 2
 
 

@@ -37,7 +37,8 @@ FRONT = (
             *("proofs", "invented_prices", "invented_minutes"),
             "error_cells",
         ),
-        printed=17,
+        printed=15,
+        widths={1: 40, 2: 16, 7: 10, 8: 38, 10: 8, 11: 36},
     ),
     SheetPlan(
         BID,
@@ -123,7 +124,8 @@ FRONT = (
             *("line_prices", "labor_basis", "labor", "labor_difference", "quantities", "by_area"),
         ),
         ("cable_bought", ("material", "rest_list")),
-        printed=13,
+        printed=16,
+        widths={2: 40, 3: 18, 5: 14, 10: 14},
     ),
     SheetPlan(
         CIRCUITS,
@@ -145,7 +147,8 @@ FRONT = (
         "Each box with the plans side by side: terminations, splices, fill, box, labor and material of one box.",
         (),
         ("box_outcomes",),
-        printed=29,
+        workings={"box_outcomes": "wired_as_1"},
+        widths={2: 11, 3: 13, 4: 13},
     ),
 )
 """Results, each to the left of what it reads."""
