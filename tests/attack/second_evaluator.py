@@ -33,6 +33,7 @@ EMPTY = schedula.EMPTY
 DEFECTS = {
     r"INDEX\(.*,0[,)]": "INDEX with row or column 0 gives one cell in place of the whole column or row (ECMA-376 part 1, 18.17.7)",
     r"SUBTOTAL\(": "SUBTOTAL is not implemented",
+    r"HYPERLINK\(": "HYPERLINK is not implemented",
 }
 """What the engine cannot do, by the formulas it shows in, with the reason."""
 

@@ -40,7 +40,7 @@ BAD_ROWS = [
         "one of two unknown",
         row(device="duplex+lamp"),
         [
-            's.csv:2:device: is not a device of the catalog: "lamp"; accepted: receptacle: duplex, gfci, duplex-hg, duplex-ig, receptacle-2p, receptacle-2p-wide; switch: switch, sensor, dimmer, switch-3way, switch-4way, sensor-leads, sensor-neutral, dimmer-leads; luminaire: luminaire, exit-sign, emergency-light, smoke; equipment: equipment-1p, equipment-2p, equipment-3p; motor: motor-1p, motor-2p, motor-3p; compressor: compressor-2p, compressor-3p; welder: welder-2p; fire-pump: fire-pump-3p; other: terminal-block, junction'
+            's.csv:2:device: is not a device of the catalog: "lamp"; accepted: receptacle: duplex, gfci, duplex-hg, duplex-ig, receptacle-2p, receptacle-2p-wide; switch: switch, sensor, dimmer, switch-3way, switch-4way, sensor-leads, sensor-neutral, dimmer-leads, dimmer-control, sensor-control; luminaire: luminaire, exit-sign, emergency-light, smoke, luminaire-control; equipment: equipment-1p, equipment-2p, equipment-3p; motor: motor-1p, motor-2p, motor-3p; compressor: compressor-2p, compressor-3p; welder: welder-2p; fire-pump: fire-pump-3p; other: terminal-block, junction'
         ],
     ),
     ("no length", row(run_ft=""), ["s.csv:2:run_ft: is blank; the routed length of the feeding cable"]),
@@ -94,7 +94,7 @@ BAD_ROWS = [
         "unknown role",
         row(wires="A N X"),
         [
-            's.csv:2:wires: is not a conductor role: "X"; hots A B C, neutral N (or NA NB NC), legs S1 S2, travelers T1 T2, isolated ground IG'
+            's.csv:2:wires: is not a conductor role: "X"; hots A B C, neutral N (or NA NB NC), legs S1 S2, travelers T1 T2, isolated ground IG, control pair D1 D2'
         ],
     ),
     ("role twice", row(wires="A N A"), ['s.csv:2:wires: names A twice: "A N A"; each conductor of a cable once']),
