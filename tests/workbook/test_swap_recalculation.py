@@ -99,6 +99,7 @@ STATES = [
     ("installed", [Change("", "Inputs", "west", "already installed, % (input)", 1)], STALE),
     ("a likely", [value("new_labor", 104, "Inputs", "likely, % of estimate (input)")], STALE),
     ("the shape", [value("risk_shape", "pert", heading="value (input)")], STALE),
+    ("the last day", [a_date("finish_date", "2027-12-12")], STALE),
     (
         "what the saving does not rest on",
         [
@@ -106,7 +107,6 @@ STATES = [
             value("owner_cost_usd", 500),
             value("overhead_pct", 22),
             value("crew_size", 5),
-            a_date("finish_date", "2027-12-12"),
         ],
         FRESH,
     ),

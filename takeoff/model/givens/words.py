@@ -6,7 +6,7 @@ from takeoff.engine.expr import Expr, as_expr
 from takeoff.engine.lookups import look
 from takeoff.engine.tables import Field, Table
 from takeoff.job.quotes import SAMPLE
-from takeoff.model.frame import INVENTED, Frame
+from takeoff.model.frame import INVENTED, NOTHING, Frame
 
 NO_BOX = "none in the catalog"
 PULL_BOX = "size by 314.28"
@@ -47,9 +47,11 @@ WORDS = {
         "1|1": "READS HIGHER",
     },
     "change": {
-        f"{count}|{both}|{thing}": f"{word}, OTHER {thing}".removeprefix("same, ") if both and thing else word
+        f"{count}|{both}|{thing}": f"{word}, OTHER {thing}".removeprefix("same, ")
+        if both and thing != NOTHING
+        else word
         for (count, both), word in CHANGES.items()
-        for thing in ("", *OTHER_THINGS.values())
+        for thing in (NOTHING, *OTHER_THINGS.values())
     },
     "decide": {
         **dict.fromkeys(("0|0|0", "0|1|0", "0|0|1", "0|1|1"), "no dates are given"),

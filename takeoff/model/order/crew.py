@@ -10,7 +10,7 @@ from takeoff.engine.chains import PlaceOf
 from takeoff.engine.expr import call, col, equal, same, when
 from takeoff.engine.lookups import At, CellAt, Match
 from takeoff.engine.tables import Column, Field, Table
-from takeoff.model.frame import Frame
+from takeoff.model.frame import NOTHING, Frame
 from takeoff.model.givens.constructions import drivers_of, operations_of
 from takeoff.model.givens.words import OTHER_THINGS, word_for
 from takeoff.model.order.crew_boxes import SIDES, THINGS
@@ -77,7 +77,7 @@ def crew_steps_table(frame: Frame, keys: Sequence[str]) -> Table:
                 "differs",
                 "done with another",
                 "",
-                when(same(*thing), "", col("other")),
+                when(same(*thing), NOTHING, col("other")),
                 "another box, fitting or the like, by what the step differs by",
             ),
             Column("change", "what changes", "", word_for("change", change)),
@@ -93,7 +93,7 @@ def crew_steps_table(frame: Frame, keys: Sequence[str]) -> Table:
             "factor": [_factor(frame, t, str(step["where"])) for t, step in rows],
             **{n: [_where(step)[k] for _, step in rows] for k, n in enumerate(("always", "with_wire"))},
             "thing_place": [list(THINGS).index(str(step["differs_by"])) + 1 for _, step in rows],
-            "other": [OTHER_THINGS.get(str(step["differs_by"]), "") for _, step in rows],
+            "other": [OTHER_THINGS.get(str(step["differs_by"]), NOTHING) for _, step in rows],
             "timed": [int(str(step["operation"]) in operations) for _, step in rows],
             "minutes_first": [operations.get(str(step["operation"]), 0) * count for _, step in rows],
         },

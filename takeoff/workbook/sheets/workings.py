@@ -85,13 +85,13 @@ WORKINGS = (
                 "driver_costs",
                 "part_costs",
             ),
-            *(("runs", "run_costs"), "run_ohms", "box_choices", "metal_prices", "quote_lines"),
+            *(("runs", "run_costs"), "run_ohms", "box_choices", "metal_prices", "own_work", "area_work"),
             *("guarded_numbers", "guarded_choices", "guarded_texts", "guard_words"),
             "words",
         ),
         (
-            *("boxes", "alikes", "voltages", "area_work", "own_work", "steps", "ohms", "list_costs", "unit_costs"),
-            "learning",
+            *("boxes", "alikes", "voltages", "steps", "ohms", "list_costs", "unit_costs"),
+            *("quote_lines", "learning"),
         ),
     ),
 )

@@ -244,7 +244,7 @@ def test_the_cells_of_the_workbook_take_the_signs_that_the_inputs_file_takes(tmp
     assert lowest == {
         "material or expense, USD (input)": -1e9,
         "its tax, % (input)": 0,
-        "its labor, h (input)": -1e9,
+        "its labor, h (input)": -1e6,
         "its markup, % of cost (input)": 0,
         "adds (+) or takes off (-), signed USD (input)": -1e9,
     }

@@ -67,7 +67,7 @@ def test_boxes_circuits_areas_and_the_swap_stay_by_the_foot_and_the_sums_still_a
         ("each", "material_usd"),
         ("verdicts", "installed_usd"),
         ("area_totals", "installed_usd"),
-        ("swap", "net_usd"),
+        ("swap", "gross_usd"),
         ("simplicity", "simplicity_usd"),
     ):
         assert list(packages.book.values(table, name)) == list(feet.book.values(table, name)), table

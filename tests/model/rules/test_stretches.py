@@ -140,11 +140,12 @@ def test_the_ends_of_a_run_are_work_of_its_construction(count: Counter):
 
 
 def test_the_ground_path_is_added_up_run_by_run(count: Counter):
-    """Two runs of one length: the path to the second box is that of both constructions."""
-    alone = {m: count(chain({"run_construction": m}), compared="ac-first") for m in ("emt-wire", "ac")}
+    """Two runs of one length: the path to the second box is that of both constructions; fittings without resistance."""
+    bare = "fitting_mohm=0"
+    alone = {m: count(chain({"run_construction": m}), bare, compared="ac-first") for m in ("emt-wire", "ac")}
     first = {m: row(found, "paths", box="A1")["egc_1"] for m, found in alone.items()}
     feet = {m: row(found, "paths", box="A1")["run_ft"] for m, found in alone.items()}
-    found = count(chain({"run_construction": "emt-wire"}, {"run_construction": "ac"}), compared="ac-first")
+    found = count(chain({"run_construction": "emt-wire"}, {"run_construction": "ac"}), bare, compared="ac-first")
     second = row(found, "paths", box="A2")
     cable = first["ac"] / feet["ac"] * second["run_ft"]
     assert second["egc_1"] == pytest.approx(first["emt-wire"] + cable)
