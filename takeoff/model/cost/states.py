@@ -37,7 +37,7 @@ def job_stops_table(frame: Frame) -> Table:
         "stale_order": call("sign", only("order_state", "open")),
         "stale_risk": call("sign", only("risk", "changed")),
         "stale_cable": stale_cable,
-        "uncounted": At("bid", "uncounted", as_expr(1)) + Total("quote_lines", "uncounted"),
+        "uncounted": At("bid", "uncounted", as_expr(1)),
     }
     counts = seen | {name: call("no_error", expr) for name, expr in unsure.items()}
     columns = [Column(name, str(rows[name]["title"]), "ea", expr) for name, expr in counts.items()]
