@@ -46,7 +46,7 @@ def timed(title: str, call: Callable[[], Any]) -> tuple[Any, float]:
 def run(boxes: int) -> None:
     """Measure one size."""
     from takeoff.build import Options, compute, provenance_of, read_job
-    from takeoff.wiring.makeup import find_types
+    from takeoff.wiring.types import find_types
     from takeoff.workbook.writer import references_of, write_workbook
 
     with tempfile.TemporaryDirectory() as name:
