@@ -73,7 +73,7 @@ RISK = {
 CUTTING = {
     **dict.fromkeys(("order_state", "order_plans", "order_list", "cable_orders", "coils", "cable_priced"), ()),
     "run_changes": ("changed since, 0/1",),
-    **dict.fromkeys(("cable_bought", "cable_more", "cable_priced"), ()),
+    **dict.fromkeys(("cable_bought", "cable_more", "cable_priced", "rest_cable"), ()),
 }
 """The same of cutting plans; a table without columns is one as a whole, its rows being those of the plans."""
 
