@@ -61,10 +61,14 @@ RISK = {
         *("mean of the draws, USD", "standard deviation, USD", "sampled mean less it, USD"),
         *("ranges together, and the draws, USD", "to settle first, 0/1", "verdict", "headline and chance"),
         *("loses as estimated, or on the average, 0/1", "chance is under the one asked for, 0/1"),
+        "chance and estimate point apart, 0/1",
         *("shape was changed, 0/1", "inputs changed since the build, ea", "state"),
     ),
     "risk_basis": ("was changed, 0/1",),
-    "swap": ("what goes back by the list, all of it bought, USD",),
+    "swap": (
+        "what goes back by the list, all of it bought, USD",
+        "whole coils beyond feet, to less from, USD",
+    ),
     "rest_state": ("begun or not since, 0/1", "other plans since, 0/1", "changed since, ea"),
     "risk_ranges": ("high was changed, 0/1", "was changed, 0/1"),
 }
@@ -74,6 +78,7 @@ CUTTING = {
     **dict.fromkeys(("order_state", "order_plans", "order_list", "cable_orders", "coils", "cable_priced"), ()),
     "run_changes": ("changed since, 0/1",),
     **dict.fromkeys(("cable_bought", "cable_more", "cable_priced", "rest_cable"), ()),
+    "error_cells": (),
 }
 """The same of cutting plans; a table without columns is one as a whole, its rows being those of the plans."""
 
