@@ -83,6 +83,26 @@ def bars(
     return chart
 
 
+def _sideways(
+    book: Book, spot: Spot, names: str, columns: Sequence[str], title: str, along: str
+) -> tuple[BarChart, list[str]]:
+    """Return sideways bars of columns, the first row on top, and what each bar is called."""
+    chart = BarChart()
+    chart.type, chart.grouping, chart.overlap, chart.gapWidth = "bar", "clustered", 100, 40
+    chart.title, chart.style, chart.height, chart.width = title, 2, 9.0, 15.0
+    chart.x_axis.title, chart.y_axis.title = title_of(spot, names), along
+    chart.x_axis.delete = chart.y_axis.delete = False
+    chart.x_axis.tickLblPos, chart.x_axis.scaling.orientation = "low", "maxMin"
+    chart.y_axis.numFmt = "#,##0"
+    chart.legend.position = "b"
+    for part in (chart.title, chart.x_axis.title, chart.y_axis.title, chart.legend):
+        part.overlay = False
+    bars_of = [str(n) for n in book.values(spot.table.name, names)]
+    for place, name in enumerate(columns):
+        chart.series.append(_series(book, spot, name, bars_of, place, names))
+    return chart, bars_of
+
+
 def bands(book: Book, spot: Spot, names: str, start: str, span: str, title: str, along: str) -> BarChart:
     """Return sideways bars that float: each from a start, as long as its span, the first row on top.
 
@@ -93,18 +113,9 @@ def bands(book: Book, spot: Spot, names: str, start: str, span: str, title: str,
     title, along
         Titles of the chart and of the axis along the bars.
     """
-    chart = BarChart()
-    chart.type, chart.grouping, chart.overlap, chart.gapWidth = "bar", "stacked", 100, 60
-    chart.title, chart.style, chart.height, chart.width = title, 2, 9.0, 24.0
-    chart.x_axis.title, chart.y_axis.title = title_of(spot, names), along
-    chart.x_axis.delete = chart.y_axis.delete = False
-    chart.x_axis.tickLblPos, chart.x_axis.scaling.orientation = "low", "maxMin"
-    chart.y_axis.numFmt, chart.y_axis.scaling.min, chart.legend = "#,##0", 0, None
-    for part in (chart.title, chart.x_axis.title, chart.y_axis.title):
-        part.overlay = False
-    bars_of = [str(n) for n in book.values(spot.table.name, names)]
-    for place, name in enumerate((start, span)):
-        chart.series.append(_series(book, spot, name, bars_of, place, names))
+    chart, bars_of = _sideways(book, spot, names, (start, span), title, along)
+    chart.grouping, chart.gapWidth, chart.width = "stacked", 60, 24.0
+    chart.y_axis.scaling.min, chart.legend = 0, None
     chart.series[0].graphicalProperties = GraphicalProperties(noFill=True)
     ends = zip(bars_of, *(book.values(spot.table.name, c) for c in (start, span)), strict=True)
     said = "; ".join(f"{n}: {a:,.0f} to {a + b:,.0f}" for n, a, b in ends)
@@ -128,7 +139,7 @@ def lines(book: Book, spot: Spot, across: str, columns: Sequence[str], title: st
     chart.title, chart.style, chart.height, chart.width = title, 2, 15.0, 30.0
     chart.x_axis.title, chart.y_axis.title = title_of(spot, across), up
     chart.x_axis.delete = chart.y_axis.delete = False
-    chart.y_axis.numFmt = "0.0"
+    chart.y_axis.numFmt = "#,##0"
     chart.legend.position = "r"
     for part in (chart.title, chart.x_axis.title, chart.y_axis.title, chart.legend):
         part.overlay = False
@@ -141,7 +152,7 @@ def lines(book: Book, spot: Spot, across: str, columns: Sequence[str], title: st
         series.smooth = False
         chart.series.append(series)
     values = {title_of(spot, c): book.values(spot.table.name, c) for c in columns}
-    ends = "; ".join(f"{name}: {v[0]:.2f} falling to {v[-1]:.2f}" for name, v in values.items())
+    ends = "; ".join(f"{name}: from {v[0]:,.0f} to {v[-1]:,.0f}" for name, v in values.items())
     chart.words = f"{title}: {up} over {title_of(spot, across)}. {ends}."
     return chart
 
@@ -158,19 +169,7 @@ def across(book: Book, spot: Spot, names: str, columns: Sequence[str], title: st
     title, along
         Titles of the chart and of the axis along the bars.
     """
-    chart = BarChart()
-    chart.type, chart.grouping, chart.overlap, chart.gapWidth = "bar", "clustered", 100, 40
-    chart.title, chart.style, chart.height, chart.width = title, 2, 9.0, 15.0
-    chart.x_axis.title, chart.y_axis.title = title_of(spot, names), along
-    chart.x_axis.delete = chart.y_axis.delete = False
-    chart.x_axis.tickLblPos, chart.x_axis.scaling.orientation = "low", "maxMin"
-    chart.y_axis.numFmt = "#,##0"
-    chart.legend.position = "b"
-    for part in (chart.title, chart.x_axis.title, chart.y_axis.title, chart.legend):
-        part.overlay = False
-    bars_of = [str(n) for n in book.values(spot.table.name, names)]
-    for place, name in enumerate(columns):
-        chart.series.append(_series(book, spot, name, bars_of, place, names))
+    chart, bars_of = _sideways(book, spot, names, columns, title, along)
     values = zip(*(book.values(spot.table.name, c) for c in columns), strict=True)
     said = "; ".join(f"{n}: " + " and ".join(f"{v:+,.0f}" for v in row) for n, row in zip(bars_of, values, strict=True))
     chart.words = f"{title}: {' and '.join(title_of(spot, c) for c in columns)}. {said}."

@@ -122,6 +122,11 @@ def runs_table(frame: Frame) -> Table:
     return _by_kind("runs", "Runs by kind and construction", frame, more, columns, {})
 
 
+def between_ends(feet: Expr, near_ft: Expr) -> Expr:
+    """Return the feet of a run between the supports within reach of its two ends."""
+    return call("max", 0, feet - near_ft - near_ft)
+
+
 def run_costs_table(frame: Frame) -> Table:
     """What a foot of each run kind costs and takes, its ends and its supports."""
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from takeoff.engine.expr import Expr, call, col, ratio
 from takeoff.engine.lookups import At, Match, look
 from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.boxes.runs import between_ends
 from takeoff.model.cost.each import box, wiring_rows
 from takeoff.model.frame import Frame
 from takeoff.model.givens.scopes import scope_codes
@@ -27,7 +28,7 @@ def control_lines_table(frame: Frame) -> Table:
         return look("unit_costs", name, col("item"), by="item")
 
     run_row = Match("runs", "key", col("kind") & "|" & At("wiring", "wired_as", col("wiring_row")))
-    intervals = call("up", ratio(call("max", 0, col("ft") - col("near_ft") - col("near_ft")), col("interval_ft"), 0))
+    intervals = call("up", ratio(between_ends(col("ft"), col("near_ft")), col("interval_ft"), 0))
     return Table(
         "control_lines",
         "Control cables of their own",

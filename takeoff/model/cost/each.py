@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from takeoff.engine.expr import Expr, as_expr, call, col
 from takeoff.engine.lookups import At, Dot
 from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.boxes.runs import between_ends
 from takeoff.model.cost.seams import seam_rows
 from takeoff.model.frame import Frame, places_of
 from takeoff.model.givens.constructions import drivers_of
@@ -48,7 +49,7 @@ def each_table(frame: Frame) -> Table:
     def made(table: str, name: str) -> Expr:
         return At(table, name, col("makeup_row"))
 
-    between = call("max", 0, box("run_ft") - run("near_ft") - run("near_ft"))
+    between = between_ends(box("run_ft"), run("near_ft"))
     cable, raceway = run("cable"), run("raceway")
     intervals = call("up", col("between_ft") * run("intervals_per_ft"))
     supports = call("max", 0, col("intervals") + run("end_supports"))
