@@ -147,7 +147,7 @@ FRONT = (
         "Each box with the plans side by side: terminations, splices, fill, box, labor and material of one box.",
         (),
         ("box_outcomes",),
-        workings={"box_outcomes": "wired_as_1"},
+        printed=29,
         widths={2: 11, 3: 13, 4: 13},
     ),
 )
