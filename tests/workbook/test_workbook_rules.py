@@ -575,3 +575,11 @@ def test_circles_and_reads_to_the_left_would_be_found():
     order = ["Inputs", "A", "B c", "D"]
     assert audit.leftward(pairs, order, ["Inputs"]) == [("D", "A")]
     assert audit.leftward(pairs, order, []) == [("A", "Inputs"), ("D", "A")]
+
+
+def test_boxes_print_up_to_what_a_box_costs_in_every_plan(book: Workbook):
+    """The last column in print is the installed cost in the last plan, with and without control pairs before it."""
+    sheet = book["Boxes"]
+    last = re.search(r"\$([A-Z]+)\$\d+$", str(sheet.print_area))
+    assert last
+    assert str(sheet[f"{last[1]}7"].value).startswith("installed, mc-armor-first")
