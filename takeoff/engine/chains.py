@@ -112,6 +112,27 @@ class Lowest(_Stretch):
         return np.array([stretch.min() for stretch in self._stretches(rows)])
 
 
+class Nth(_Stretch):
+    """Entry at a place among the rows from a first to a last one of another table, counted from 1."""
+
+    def __init__(self, table: str, column: str, first: Expr, last: Expr, number: Expr) -> None:
+        super().__init__(table, column, first, last)
+        self.number = number
+
+    def text(self, place: Place) -> str:
+        if place.known(self.number):
+            return place.entry(self.table, self.column, self.first + self.number - 1)
+        return f"INDEX({self._range(place)},{self.number.text(place)})"
+
+    def value(self, rows: Rows) -> Any:
+        number = spread(self.number.value(rows), rows.count).astype(int)
+        first = spread(self.first.value(rows), rows.count).astype(int)
+        return rows.other(self.table, self.column)[first + number - 2]
+
+    def parts(self) -> tuple[Expr, ...]:
+        return (*super().parts(), self.number)
+
+
 class PlaceOf(_Stretch):
     """Place in the whole column of the first entry that equals a value, among some rows; 0 where none may."""
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from takeoff.engine.aggregates import CountSmaller, SumBy, SumProducts, SumWhere
-from takeoff.engine.chains import Chain, Highest, Lowest, Running
+from takeoff.engine.chains import Chain, Highest, Lowest, Nth, Running
 from takeoff.engine.errors import DefinitionError
 from takeoff.engine.expr import Call, Col, Expr, Given, Head, Literal, Read
 from takeoff.engine.lookups import At, CellAt, Dot, Named, Total
@@ -60,7 +60,7 @@ class Texts:
             return isinstance(self.inputs[expr.name], str)
         if isinstance(expr, Head):
             return bool(column.head)
-        if isinstance(expr, Col | At | CellAt | Highest | Lowest | Named):
+        if isinstance(expr, Col | At | CellAt | Highest | Lowest | Nth | Named):
             other, name = next(expr.reads())
             read = other or table
             otherwise = isinstance(expr, At) and isinstance(expr.otherwise, str)

@@ -13,7 +13,7 @@ from fractions import Fraction
 from functools import cache, reduce, singledispatchmethod
 
 from takeoff.engine.aggregates import ByKey, CountSmaller, SumBy, SumGaps, SumProducts, SumWhere
-from takeoff.engine.chains import Chain, Highest, Lowest, PlaceOf, Running
+from takeoff.engine.chains import Chain, Highest, Lowest, Nth, PlaceOf, Running
 from takeoff.engine.errors import DefinitionError
 from takeoff.engine.expr import Call, Col, Expr, Given, Literal
 from takeoff.engine.lookups import At, CellAt, CountAcross, Dot, Match, Named, PlaceAcross, Total
@@ -264,7 +264,8 @@ class UnitReader:
     @of.register(SumWhere)
     @of.register(Highest)
     @of.register(Lowest)
-    def _(self, expr: At | CellAt | Total | SumWhere | Highest | Lowest) -> Units:
+    @of.register(Nth)
+    def _(self, expr: At | CellAt | Total | SumWhere | Highest | Lowest | Nth) -> Units:
         for part in expr.parts():
             self.of(part)
         return self.read(*next(expr.reads()))

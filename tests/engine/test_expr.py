@@ -13,7 +13,7 @@ import pytest
 
 from takeoff.engine.aggregates import CountBy, CountSmaller, Pick, SumBy, SumGaps, SumProducts, SumWhere
 from takeoff.engine.arithmetic import as_text, round_up
-from takeoff.engine.chains import Chain, Highest, Lowest, PlaceOf, Running
+from takeoff.engine.chains import Chain, Highest, Lowest, Nth, PlaceOf, Running
 from takeoff.engine.expr import (
     OPS,
     Call,
@@ -128,6 +128,7 @@ NODES = [
     c("lowest", Lowest("theirs", "x", LOW, HIGH) * 2),
     c("highest_of_block", Highest("theirs", "numbers", LOW, HIGH, M)),
     c("lowest_of_block", Lowest("theirs", "numbers", LOW, HIGH, M)),
+    c("nth", Nth("theirs", "x", LOW, HIGH, M) + A),
     c("lowest_of_all", Lowest("theirs", "numbers", as_expr(1), as_expr(5), M) + A),
     c("place_of", PlaceOf(Lowest("theirs", "x", LOW, HIGH), "theirs", "x", LOW, HIGH)),
     c("place_in_block", PlaceOf(Highest("theirs", "numbers", LOW, HIGH, M), "theirs", "numbers", LOW, HIGH, M)),
@@ -192,6 +193,8 @@ def test_so_it_does_where_columns_that_only_fetch_are_not_written(recalculate, t
         ("either", "the place", 'SUMIFS($G$20:$G$24,$D$20:$D$24,IF($F5="none","right","left"),$H$20:$H$24,"two")'),
         ("where_above", "nothing", 'SUMIFS($G$20:$G$24,INDEX($F$20:$G$24,0,$E5),">0")'),
         ("where_above", "the place", 'SUMIFS($G$20:$G$24,$G$20:$G$24,">0")'),
+        ("nth", "nothing", "INDEX($F$21:$F$22,$E5)+$B5"),
+        ("nth", "the place", "$F$22+$B5"),
         ("lowest_of_block", "nothing", "MIN(INDEX($F$21:$G$22,0,$E5))"),
         ("lowest_of_block", "the place", "MIN($G$21:$G$22)"),
     ],
@@ -216,12 +219,14 @@ def test_the_lowest_of_neighbouring_rows():
         c("x", Lowest("theirs", "x", LOW, HIGH)),
         c("both", Lowest("theirs", "numbers", LOW, HIGH, M)),
         c("high", Highest("theirs", "x", LOW, HIGH)),
+        c("nth", Nth("theirs", "x", LOW, HIGH, as_expr(1))),
         c("place", PlaceOf(A, "theirs", "y", LOW, HIGH, missing_ok=True)),
     ]
     book = Book(tables(columns), {})
     assert list(book.values("mine", "x")[:4]) == [1.5, -2, 1e-3, -2]
     assert list(book.values("mine", "both")[:4]) == [1.5, 3, 1e-3, 0]
     assert list(book.values("mine", "high")[:4]) == [1.5, 0.1, 7, 7]
+    assert list(book.values("mine", "nth")[:4]) == [1.5, -2, 0.1, 1.5]
     assert list(book.values("mine", "place")[:4]) == [0, 0, 0, 0]
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from takeoff.engine.aggregates import CountBy, CountSmaller, Pick, SumBy, SumProducts, SumWhere
-from takeoff.engine.chains import Chain, Highest, Lowest, PlaceOf, Running
+from takeoff.engine.chains import Chain, Highest, Lowest, Nth, PlaceOf, Running
 from takeoff.engine.errors import DefinitionError
 from takeoff.engine.expr import Expr, Head, as_expr, at_most, call, col, equal, flag, given, less, ratio, same, when
 from takeoff.engine.lookups import At, CellAt, CountAcross, Dot, Match, Named, PlaceAcross, Total
@@ -100,6 +100,7 @@ LENGTH, RUNS, COST, ROW = col("length"), col("runs"), col("cost"), col("row")
         (Total("t", "cost"), "USD"),
         (Highest("t", "cost", ROW, ROW), "USD"),
         (Lowest("t", "cost", ROW, ROW), "USD"),
+        (Nth("t", "cost", ROW, ROW, ROW), "USD"),
         (Named("t", "cost", "k"), "USD"),
         (Named("t", "value", "k"), "A"),
         (SumBy("t", "cost", {"row": ROW}), "USD"),

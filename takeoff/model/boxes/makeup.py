@@ -111,7 +111,8 @@ def fits_table(frame: Frame) -> Table:
     in_box = (sums("fixed_in3") + col("egc_in3") + sums("isolated_set_in3") + col("spare_in3")) * col("boxes")
     run_row = At("makeup", "run_row", col("line"))
     slot = type_("family") & "|" & col("boxes_too_small")
-    no_box = word_for("box", col("boxes") & "|" & col("by_fill"))
+    held = col("boxes") & "|" & col("by_fill")
+    no_box = word_for("box", held)
     columns = [
         line(),
         same_row("type_row", "row of the type", "no."),
@@ -179,7 +180,12 @@ def fits_table(frame: Frame) -> Table:
         Column(
             "chosen_volume_in3", "its volume", "in3", At("box_choices", "volume_in3", col("box_row"), 0), format="0.0"
         ),
-        Column("unsized", "boxes without a size", "ea", when(equal(col("box_row"), 0), col("boxes"), 0)),
-        Column("by_314_28", "boxes to size by 314.28", "ea", when(equal(col("by_fill"), 1), 0, col("boxes"))),
+        Column(
+            "box_outcome",
+            "box, found by its fill",
+            "",
+            when(equal(col("box_row"), 0), word_for("fill", held), "meets"),
+            "look where conductors of 4 AWG and larger call for 314.28",
+        ),
     ]
     return by_construction("fits", "Box fill by construction", frame, columns, {})

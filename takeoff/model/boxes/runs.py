@@ -37,6 +37,8 @@ def _by_kind(
             "awg": [parts_of_kind(k)[1] for k, _ in pairs],
             "family": [frame.cable_family(m, k) for k, m in pairs],
             "control_apart": [int(frame.pair_apart(m, k)) for k, m in pairs],
+            "run_first": [n - n % len(frame.constructions) + 1 for n, _ in enumerate(pairs)],
+            "place": [n % len(frame.constructions) + 1 for n, _ in enumerate(pairs)],
             "sheaths": [1] * len(pairs),
             "connectors": [2] * len(pairs),
         },
@@ -255,19 +257,26 @@ def orders_table(frame: Frame) -> Table:
     couplings = At("run_costs", "couplings_per_ft", col("line"))
     columns.append(Column("couplings", "couplings", "1/ft", couplings, format="0.00"))
     blocks = {"runs": ["repeat"], "sheath_ft": ["repeat", "sheath_ft"], "wire_ft": ["repeat", "wire_ft"]}
+    mine = {"run_first": col("run_first"), "place": col("place")}
     titles = {"runs": ("runs", "ea"), "sheath_ft": ("cable or raceway", "ft"), "wire_ft": ("run with tails", "ft")}
     for block, factors in blocks.items():
-        total = SumProducts("each", factors, {"run_row": col("line"), "plan": Head()})
+        total = SumProducts("each", factors, {**mine, "plan": Head()})
         title, unit = titles[block]
         columns += [
             Column(n, f"{title} as {p}", unit, total, head=p, format="#,##0") for n, p in frame.per_compared(block)
         ]
     for which in ("from", "to"):
-        feet = SumProducts(
-            "each", ["repeat", "swapped", "sheath_ft"], {"run_row": col("line"), "plan": given(f"swap_{which}")}
-        )
+        feet = SumProducts("each", ["repeat", "swapped", "sheath_ft"], {**mine, "plan": given(f"swap_{which}")})
         columns.append(Column(f"swapped_ft_{which}", f"of it remains, swapped {which}", "ft", feet, format="#,##0"))
-    each = [Field("sheaths", "cables or raceways of a run", "ea"), Field("connectors", "connectors of a run", "ea")]
+    keys = [
+        Field("run_first", "row of the run as the first construction", "no."),
+        Field("place", "place of the construction", "no."),
+    ]
+    each = [
+        *keys,
+        Field("sheaths", "cables or raceways of a run", "ea"),
+        Field("connectors", "connectors of a run", "ea"),
+    ]
     named = {b: [n for n, _ in frame.per_compared(b)] for b in blocks}
     named["times"] = ["sheaths", "couplings", "conductors", "wire_egc", "connectors"]
     return _by_kind("orders", "Runs in the job", frame, each, columns, named)

@@ -149,12 +149,23 @@ def costs_table(frame: Frame) -> Table:
     return by_construction("costs", "Material of one box", frame, columns, {})
 
 
+def counted_rows(frame: Frame) -> list[int]:
+    """Return the row that each make-up is counted by: at a box its own, at a panel end the first of its type."""
+    count = len(frame.constructions)
+    return [
+        n * count + (place if make_up.place == "box" else 0) + 1
+        for n, make_up in enumerate(frame.types.by_key.values())
+        for place in range(count)
+    ]
+
+
 def built_table(frame: Frame) -> Table:
     """How often each make-up occurs in the job, in each plan compared, and how often labor counts it."""
-    count = len(frame.types.by_key) * len(frame.constructions)
 
     def built(column: str) -> Expr:
-        return SumBy("each", column, {"plan": Head()}, [Pick("rows", sums("key_column"), col("own"))])
+        return SumBy(
+            "each", column, {"place": col("place"), "plan": Head()}, [Pick("rows", sums("key_column"), col("counted"))]
+        )
 
     learned = At("type_practice", "factor", col("type_row"))
     columns = [
@@ -181,12 +192,16 @@ def built_table(frame: Frame) -> Table:
     table = by_construction("built", "Make-ups built in the job", frame, columns, blocks)
     kinds, catalog, classes = kinds_of(frame), frame.catalogs["constructions"], ground_classes(frame)
     pairs = [(make_up, m) for make_up in frame.types.by_key.values() for m in frame.constructions]
-    own = Field("own", "own row", "no.")
+    own = [
+        Field("counted", "row that it is counted by", "no."),
+        Field("place", "place of the construction", "no."),
+    ]
     data: dict[str, Sequence[object]] = {
-        "own": list(range(1, count + 1)),
+        "counted": counted_rows(frame),
+        "place": [n for _ in frame.types.by_key for n, _ in enumerate(frame.constructions, start=1)],
         "ground_key": [ground_key(make_up, egc_of(catalog[m]), frame, kinds) for make_up, m in pairs],
         "ground_class": [effort_key(make_up, m, frame, kinds, classes)[0] for make_up, m in pairs],
     }
     more = [Field("ground_key", "kind and EGC", width=11), Field("ground_class", "kind, as minutes go", width=15)]
-    fields = [*table.fields, own, *more]
+    fields = [*table.fields, *own, *more]
     return replace(table, fields=fields, data={**table.data, **data})

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from takeoff.engine.expr import Expr, as_expr, call, col
+from takeoff.engine.chains import Nth
+from takeoff.engine.expr import Expr, as_expr, call, col, same, when
 from takeoff.engine.lookups import At, Dot
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.boxes.runs import between_ends
@@ -38,13 +39,13 @@ def each_table(frame: Frame) -> Table:
 
     def panel_first(number: int) -> int:
         end = frame.types.of_other_end[number]
-        return first(types[end]) if end in types else 0
+        return first(types[end]) + 1 if end in types else 0
 
     def panel(table: str, name: str) -> Expr:
-        return At(table, name, col("panel_row"), 0)
+        return Nth(table, name, col("panel_first"), col("panel_last"), col("place")) * col("at_panel")
 
     def run(name: str) -> Expr:
-        return At("run_costs", name, col("run_row"))
+        return Nth("run_costs", name, col("run_first"), col("run_last"), col("place"))
 
     def made(table: str, name: str) -> Expr:
         return At(table, name, col("makeup_row"))
@@ -92,8 +93,10 @@ def each_table(frame: Frame) -> Table:
             Field("area_key", "area key"),
             Field("wiring_row", "row of the wiring", "no."),
             Field("type_first", "row before its make-ups", "no."),
-            Field("panel_first", "row before its panel ends", "no."),
-            Field("run_first", "row before its runs", "no."),
+            Field("panel_first", "row of its panel end as the first construction", "no."),
+            Field("panel_last", "row of its panel end as the last one", "no."),
+            Field("run_first", "row of its run as the first construction", "no."),
+            Field("run_last", "row of its run as the last one", "no."),
             *([Field("seam_row", "row of what its other runs bring", "no.")] if frame.changes else []),
             Field("at_panel", "has an end elsewhere", "no."),
             *([Field("control_row", "row of the control cable", "no.")] if frame.control_boxes else []),
@@ -103,8 +106,6 @@ def each_table(frame: Frame) -> Table:
             Column("wired_as", "wired as", "", At("wiring", "wired_as", col("wiring_row")), width=13),
             Column("place", "place of the construction", "no.", At("wiring", "place", col("wiring_row"))),
             Column("makeup_row", "row of the make-up", "no.", makeup_row),
-            Column("panel_row", "row of the panel end", "no.", col("panel_first") + col("place") * col("at_panel")),
-            Column("run_row", "row of the run", "no.", col("run_first") + col("place")),
             Column("repeat", "times built", "ea", box("repeat")),
             Column(
                 "effort",
@@ -115,14 +116,13 @@ def each_table(frame: Frame) -> Table:
                 "0.00",
             ),
             Column("swapped", "part that is swapped", "1/1", swapped, "0 where wired alike, or begun"),
-            Column("unsized", "without a size", "0/1", made("fits", "unsized")),
-            Column("by_314_28", "to size by 314.28", "0/1", made("fits", "by_314_28")),
+            Column("box_outcome", "box, found by its fill", "", made("fits", "box_outcome")),
             Column(
                 "lacking",
                 "things without a size or price",
                 "ea",
                 _and(
-                    col("unsized") + made("costs", "lacking") + At("run_costs", "lacking", col("run_row")),
+                    when(same(col("box_outcome"), "meets"), 0, 1) + made("costs", "lacking") + run("lacking"),
                     more,
                     "lacking",
                 ),
@@ -170,7 +170,7 @@ def each_table(frame: Frame) -> Table:
                 "run_minutes",
                 "labor along the run",
                 "min",
-                Dot("run_drivers", "rates", "run_drivers", run("construction_row")),
+                Dot("run_drivers", "rates", "run_drivers", col("place")),
                 "each quantity along the run x minutes for one",
                 format="0.00",
             ),
@@ -223,7 +223,9 @@ def each_table(frame: Frame) -> Table:
             "wiring_row": [wirings[pair] for pair in pairs],
             "type_first": [first(types[frame.types.of_box[n]]) for n in numbers],
             "panel_first": [panel_first(n) for n in numbers],
-            "run_first": [first(kinds[boxes[n].run.kind]) for n in numbers],
+            "panel_last": [panel_first(n) + count - 1 for n in numbers],
+            "run_first": [first(kinds[boxes[n].run.kind]) + 1 for n in numbers],
+            "run_last": [first(kinds[boxes[n].run.kind]) + count for n in numbers],
             "control_row": [
                 boxes_with_pair[n + 1] * len(frame.compared) + frame.compared.index(str(p)) + 1
                 if n + 1 in boxes_with_pair
@@ -235,7 +237,7 @@ def each_table(frame: Frame) -> Table:
             **scope_codes(frame),
         },
         {
-            "rows": ["makeup_row", "panel_row"],
+            "rows": ["makeup_row", "panel_first"],
             "run_drivers": drivers_of(frame, "run"),
             "measures": ["runs", "sheath_ft", "wire_ft"],
             "codes": [f"{level}_code" for level in LEVELS],

@@ -54,9 +54,8 @@ def _plan_columns(place: int, plan: str, control: bool) -> Iterator[tuple[str, C
         "net",
         "without waste",
         "ft or ea",
-        mine("length") + mine("of_end") + pieces,
+        lengths + mine("of_end") + pieces,
     )
-    yield column("length", "cable, raceway, conductors", "ft or ea", lengths, "with couplings")
     for name, title, unit, table, (block, *more), item in SOURCES:
         factors: list[str | tuple[str, Expr]] = [(block, _place(place)), *more]
         found: list[Expr] = [SumProducts(table, factors, {name_of: col("item")}) for name_of in item.split()]

@@ -195,8 +195,8 @@ def plan_flags_table(frame: Frame) -> Table:
     """What stands against a total, in each plan compared; what the stop list counts comes first."""
     mine = {"plan": col("plan")}
 
-    def total(name: str) -> Expr:
-        return SumProducts("each", ["repeat", name], mine)
+    def found(outcome: str) -> Expr:
+        return SumBy("each", "repeat", {"box_outcome": outcome, **mine})
 
     boxes_built = "built.counts", col("place")
 
@@ -221,10 +221,11 @@ def plan_flags_table(frame: Frame) -> Table:
             Field("place", "place of the plan", "no."),
         ],
         [
+            Column("pull_boxes", "boxes to size by 314.28", "ea", found("look")),
             circuits("circuits_failing", "circuits with a check not met", "has_failed"),
             circuits("refused", "circuits that do not meet a rule tested", "has_stopped"),
             circuits("unserved", "circuits that no construction may serve", "wiring.unserved"),
-            Column("unsized", "boxes without a size", "ea", total("unsized")),
+            Column("unsized", "boxes without a size", "ea", col("pull_boxes") + found("fails")),
             Column("no_cable", "runs without a catalog cable", "ea", runs("no_cable")),
             Column(
                 "other_unpriced",

@@ -80,8 +80,8 @@ def heaviest_table(frame: Frame) -> Table:
             Column("less_usd", "next plan less the lowest", "USD", weight("less_usd"), format=SIGNED),
             Column("first_as", "in the lowest", "", verdict("wired_as", "one"), width=13),
             Column("second_as", "in the next", "", verdict("wired_as", "other"), width=13),
-            Column("first_said", "passed over in the lowest", "", verdict("said_1", "one"), width=60),
-            Column("second_said", "passed over in the next", "", verdict("said_1", "other"), width=60),
+            Column("first_said", "passed over in the lowest", "", verdict("said", "one"), width=60),
+            Column("second_said", "passed over in the next", "", verdict("said", "other"), width=60),
             Column(
                 "reason",
                 "why",

@@ -20,6 +20,7 @@ CHANGES = {(0, 0): "same", (0, 1): "same", (-1, 0): "DISAPPEARS", (-1, 1): "FEWE
 
 WORDS = {
     "box": {"0|0": "panel", "0|1": "panel", "1|0": PULL_BOX, "1|1": NO_BOX},
+    "fill": {"0|0": "meets", "0|1": "meets", "1|0": "look", "1|1": "fails"},
     "price": {
         **{f"0|0|{invented}|0": word for invented, word in enumerate(("price list", INVENTED))},
         **{f"0|1|{invented}|0": word for invented, word in enumerate(("quote", SAMPLE))},
@@ -73,9 +74,9 @@ WORDS = {
         "1": "ESTIMATE AND CHANCE POINT APART: ranges lean, see which; decide on what is expected",
     },
 }
-"""Where no box is chosen: a box, sized by its fill. Price: missing, quoted, illustrative, expired. Change of a
-count: less -1, more 1; in both plans; another thing. Loop: read and predicted; beyond the class of the instrument.
-Trace: both choices are of the lists, level of the scope."""
+"""Where no box is chosen, and how its check is met: a box, sized by its fill. Price: missing, quoted,
+illustrative, expired. Change of a count: less -1, more 1; in both plans; another thing. Loop: read and
+predicted; beyond the class of the instrument. Trace: both choices are of the lists, level of the scope."""
 
 
 def words_table(_: Frame) -> Table:

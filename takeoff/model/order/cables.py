@@ -91,10 +91,10 @@ def cable_orders(book: Book, frame: Frame, end_waste_ft: float) -> list[CableOrd
 def _runs(book: Book, frame: Frame) -> Iterator[tuple[str, str, float, list[tuple[str, str, int]]]]:
     """Yield every run of cable in every plan: plan, item, length with tails, and the boxes it feeds."""
     items, is_cable = book.values("runs", "sheath_item"), book.values("run_costs", "cable")
-    columns = (book.values("each", n).tolist() for n in ("no", "plan", "run_row", "sheath_ft", "repeat"))
+    columns = (book.values("each", n).tolist() for n in ("no", "plan", "run_first", "place", "sheath_ft", "repeat"))
     boxes = frame.job.boxes
-    for no, plan, row, length, repeat in zip(*columns, strict=True):
-        place = int(row) - 1
+    for no, plan, first, construction, length, repeat in zip(*columns, strict=True):
+        place = int(first) + int(construction) - 2
         if is_cable[place] and items[place] != NOTHING:
             box = boxes[int(no) - 1]
             times = [(box.source.box, box.circuit.name, time) for time in range(1, int(repeat) + 1)]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from takeoff.engine.aggregates import SumBy
+from takeoff.engine.aggregates import CountBy, SumBy
 from takeoff.engine.expr import Expr, at_most, call, col, equal, given, ratio, same, when
 from takeoff.engine.lookups import At, CountAcross, FirstAcross, Match, Named
 from takeoff.engine.tables import Column, Field, Table
@@ -99,11 +99,6 @@ def circuit_tests_table(frame: Frame) -> Table:
     )
 
 
-def _said_until(frame: Frame) -> int:
-    """Return one more than the places of a plan that may be passed over: at least two are shown."""
-    return max(3, *(len(plan.members) for plan in frame.plans))
-
-
 def _check_columns(frame: Frame) -> list[Column]:
     """Return the outcome of every check of a circuit in what it is wired in."""
 
@@ -122,7 +117,7 @@ def _check_columns(frame: Frame) -> list[Column]:
         "fault_path": (At("faults", "outcome", col("fault_line")), "250.4(A)(5), advice"),
         **{n: (of_circuit(f"{n}_check"), "the same in every construction") for n in CIRCUIT_CHECKS},
         "box_fill": (
-            when(equal(col("unsized") - col("by_314_28"), 0), col("fill_word"), "fails"),
+            when(equal(boxes_that("fails"), 0), col("fill_word"), "fails"),
             "314.16; look where conductors of 4 AWG and larger call for 314.28",
         ),
     }
@@ -154,6 +149,11 @@ def _load_columns() -> list[Column]:
     ]
 
 
+def boxes_that(outcome: str) -> Expr:
+    """Return how many boxes of a circuit in a plan have an outcome."""
+    return CountBy("each", {"plan_key": col("key"), "box_outcome": outcome})
+
+
 def verdicts_table(frame: Frame) -> Table:
     """One row for each stretch of a circuit in each plan compared: checks, labor and material."""
     pairs = [(key, p) for key in frame.stretches for p in frame.compared]
@@ -170,14 +170,8 @@ def verdicts_table(frame: Frame) -> Table:
 
     hours = ratio(boxes("minutes"), 60, 0) * col("repeat")
     workings = [
-        *(
-            wired(f"said_{n}", f"passed over, {n}", width=40, note="construction, reason, section")
-            for n in range(2, _said_until(frame))
-        ),
         Column("option_row", "row of the option", "no.", col("option_first") + At("wiring", "place", col("line"))),
-        Column("unsized", "boxes without a size", "ea", boxes("unsized")),
-        Column("by_314_28", "boxes to size by 314.28", "ea", boxes("by_314_28")),
-        Column("fill_word", "boxes, all found", "", when(equal(col("by_314_28"), 0), "meets", "look")),
+        Column("fill_word", "boxes, all found", "", when(equal(boxes_that("look"), 0), "meets", "look")),
         *_load_columns(),
         wired("falls", "is a fallback", "0/1"),
         wired("unserved", "no construction may serve", "0/1"),
@@ -212,7 +206,7 @@ def verdicts_table(frame: Frame) -> Table:
             "no.",
             when(equal(col("has_failed"), 0), FirstAcross("checks", "look"), FirstAcross("checks", "fails")),
         ),
-        wired("said_1", "passed over first", width=40, note="construction, reason, section"),
+        wired("said", "passed over first", width=40, note="construction, reason, section"),
         Column(
             "times_pickup",
             "fault at the far end, times pickup",

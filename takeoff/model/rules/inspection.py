@@ -13,7 +13,7 @@ from takeoff.engine.expr import Expr, as_expr, call, col, equal, given, same, wh
 from takeoff.engine.lookups import At, Match, Named, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame, places_of
-from takeoff.model.rules.circuits import TITLES
+from takeoff.model.rules.circuits import TITLES, boxes_that
 from takeoff.model.rules.loop_reading import loop_columns
 from takeoff.model.rules.options import CHECKS, checks_in
 
@@ -108,10 +108,13 @@ def _asked(check: str) -> list[Column]:
 def check_lines_table(frame: Frame) -> Table:
     """One row for each circuit in each plan compared, in the order of the verdicts: for the results, on no sheet."""
     keys = [key for key in frame.stretches for _ in frame.compared]
-    lines: list[object] = list(range(1, len(keys) + 1))
-    fields = [Field("line", "line of the verdict", "no.", role="key")]
+    fields = [Field("line", "line of the verdict", "no.", role="key"), Field("key", "key of the verdict")]
     columns = [*_working(), *_shown(_sections(frame))]
-    return _table(frame, "check_lines", "Every check of every circuit", fields, columns, keys, {"line": lines})
+    data: dict[str, Sequence[object]] = {
+        "line": range(1, len(keys) + 1),
+        "key": [f"{key}|{p}" for key in frame.stretches for p in frame.compared],
+    }
+    return _table(frame, "check_lines", "Every check of every circuit", fields, columns, keys, data)
 
 
 def _table(
@@ -234,7 +237,7 @@ def _figures() -> dict[str, dict[str, tuple[Expr | str, str]]]:
         "isolated": {"found": (_circuit("isolated"), '0" boxes"')},
         "receptacle": {"found": (_circuit("small_receptacles"), '0" boxes with less"')},
         "voltage_drop": {"asked": (given("drop_limit_pct"), PCT), "found": (_tested("drop_pct"), PCT)},
-        "box_fill": {"found": (At("verdicts", "unsized", col("line")), '0" boxes without a size"')},
+        "box_fill": {"found": (boxes_that("look") + boxes_that("fails"), '0" boxes without a size"')},
     }
 
 

@@ -109,6 +109,7 @@ def wiring_table(frame: Frame) -> Table:
             Field("key", "key", role="key", width=18),
             Field("circuit_key", "circuit key", role="key"),
             Field("plan", "plan", role="key", width=13),
+            Field("alike", "kind of circuit", width=9),
             Field("circuit_row", "row of the circuit", "no."),
             Field("plan_row", "row of the plan", "no."),
             *([Field("own", "of the run itself", width=13)] if held else []),
@@ -150,16 +151,13 @@ def wiring_table(frame: Frame) -> Table:
                 "0/1",
                 call("sign", call("max", 0, planned("chosen_place") - 1)) * col("is_free"),
             ),
-            *(
-                Column(
-                    f"said_{n}",
-                    f"passed over, {n}",
-                    "",
-                    when(free, planned(f"said_{n}"), "-"),
-                    "construction, reason, section",
-                    width=40,
-                )
-                for n in range(1, _longest(frame))
+            Column(
+                "said",
+                "passed over first",
+                "",
+                when(free, planned("said_1"), "-"),
+                "construction, reason, section; all that its kind of circuit is passed over in stands with the plan",
+                width=40,
             ),
         ],
         {
@@ -167,6 +165,7 @@ def wiring_table(frame: Frame) -> Table:
             "circuit_key": [c for c, _ in pairs],
             "plan": [p for _, p in pairs],
             "circuit_row": [circuits[c] for c, _ in pairs],
+            "alike": [frame.alike_of[c] for c, _ in pairs],
             "plan_row": [plans[frame.alike_of[c], p] for c, p in pairs],
             **({"own": [frame.stretches[c].held or PLANNED for c, _ in pairs]} if held else {}),
         },

@@ -8,6 +8,7 @@ from takeoff.engine.aggregates import Pick, SumBy, SumProducts
 from takeoff.engine.expr import Expr, as_expr, col
 from takeoff.engine.lookups import At, CellAt, look
 from takeoff.engine.tables import Book, Column, Field, Table
+from takeoff.model.boxes.work import counted_rows
 from takeoff.model.cost.material import SOURCES
 from takeoff.model.frame import NOTHING, Frame
 from takeoff.model.givens.constructions import drivers_of
@@ -26,7 +27,7 @@ def trace_built_table(frame: Frame) -> Table:
     kinds = {t: 1 if make_up.place == "box" else 2 for t, make_up in frame.types.by_key.items()}
 
     def built(column: str) -> Expr:
-        return SumBy("each", column, {}, [Pick("rows", col("kind"), col("own")), in_scope()])
+        return SumBy("each", column, {"place": col("place")}, [Pick("rows", col("kind"), col("counted")), in_scope()])
 
     learned = look("type_practice", "factor", col("type"), by="type")
     return Table(
@@ -35,7 +36,8 @@ def trace_built_table(frame: Frame) -> Table:
         [
             Field("type", "type", role="key"),
             Field("construction", "construction", role="key", width=14),
-            Field("own", "own row", "no."),
+            Field("counted", "row that it is counted by", "no."),
+            Field("place", "place of the construction", "no."),
             Field("kind", "counted as box 1, panel end 2", "no."),
         ],
         [
@@ -52,7 +54,8 @@ def trace_built_table(frame: Frame) -> Table:
         {
             "type": [t for t, _ in pairs],
             "construction": [m for _, m in pairs],
-            "own": list(range(1, len(pairs) + 1)),
+            "counted": counted_rows(frame),
+            "place": [n for _ in frame.types.by_key for n, _ in enumerate(frame.constructions, start=1)],
             "kind": [kinds[t] for t, _ in pairs],
         },
         key="type",
@@ -107,7 +110,8 @@ def trace_runs_table(book: Book) -> Table:
     ]
     rows = [row for row in rows if row[-1] != NOTHING]
     measures = [MEASURES.index(factors[0]) + 1 for *_, factors, _ in SOURCES if factors[0] in MEASURES]
-    counted = SumProducts("each", ["repeat", ("measures", col("measure"))], {"run_row": col("run_row")}, [in_scope()])
+    along = {"run_first": col("run_first"), "place": col("place")}
+    counted = SumProducts("each", ["repeat", ("measures", col("measure"))], along, [in_scope()])
     return Table(
         "trace_runs",
         "Bought along the runs of the scope",
@@ -115,6 +119,8 @@ def trace_runs_table(book: Book) -> Table:
             Field("item", "item", role="key", width=22),
             Field("run", "run", role="key", width=22),
             Field("run_row", "row of the run", "no."),
+            Field("run_first", "row of the run as the first construction", "no."),
+            Field("place", "place of the construction", "no."),
             Field("source", "place of what is bought", "no."),
             Field("measure", "place of what is counted", "no."),
         ],
@@ -126,12 +132,14 @@ def trace_runs_table(book: Book) -> Table:
                 CellAt("orders", "times", col("run_row"), col("source")),
                 format="0.##",
             ),
-            Column("quantity", "quantity", "ft or ea", col("times") * counted, "without waste", "#,##0.0"),
+            Column("counted", "ends or feet", "ft or ea", counted, "of runs", "#,##0.0"),
+            Column("quantity", "quantity", "ft or ea", col("times") * col("counted"), "without waste", "#,##0.0"),
         ],
         {
             "item": [item for *_, item in rows],
             "run": [key for key, *_ in rows],
             "run_row": [line for _, line, *_ in rows],
+            **{n: [int(book.values("orders", n)[line - 1]) for _, line, *_ in rows] for n in ("run_first", "place")},
             "source": [n for *_, n, _ in rows],
             "measure": [measures[n - 1] for *_, n, _ in rows],
         },

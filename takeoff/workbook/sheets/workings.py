@@ -14,7 +14,7 @@ WORKINGS = (
             "joint_sums",
         ),
         (
-            *(("verdicts", "mix_places"), "inspected", "each", "area_totals", "labor_lines"),
+            *("each", ("verdicts", "mix_places"), "inspected", "area_totals", "labor_lines"),
             *("joints", "home_runs"),
             *("built", "ground_built", "ground_efforts"),
         ),
