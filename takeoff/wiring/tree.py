@@ -7,7 +7,9 @@ ground), and every device connects to roles, by rule or as the schedule's `taps`
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
+from functools import cache, partial
 
 from takeoff.catalog.rows import Catalogs, Row
 from takeoff.job.records import PANEL, UNKNOWN, BoxRow, Circuit, Schedule
@@ -21,6 +23,9 @@ from takeoff.wiring.taps import HOTS, WORDS, choose, mismatch
 
 HINTED = 40
 """Problems for which the nearest of many ids is sought."""
+
+Sizing = Callable[[float, tuple[str, ...], Conditions], str]
+"""Says the smallest conductor for a breaker, the roles of a run, and conditions."""
 
 
 @dataclass(slots=True)
@@ -101,7 +106,8 @@ def wire(schedule: Schedule, catalogs: Catalogs, conditions: Conditions) -> Job:
     problems = schedule.problems
     whole = [c for c in schedule.circuits.values() if c.name not in schedule.broken]
     boxes = [b for b in schedule.boxes if b.circuit not in schedule.broken and b.circuit]
-    wired = {b.box.casefold(): _wired(b, schedule, catalogs, conditions, problems) for b in boxes}
+    sizing = cache(partial(smallest_awg, catalogs=catalogs))  # thousands of boxes ask the same
+    wired = {b.box.casefold(): _wired(b, schedule, catalogs, conditions, sizing, problems) for b in boxes}
     broken = {b.box.casefold() for b in schedule.boxes} - wired.keys()
     for circuit in whole:
         mine = [wired[b.box.casefold()] for b in circuit.boxes]
@@ -130,14 +136,16 @@ def _num(value: object) -> float:
     return float(str(value))
 
 
-def _wired(box: BoxRow, schedule: Schedule, catalogs: Catalogs, conditions: Conditions, problems: Problems) -> WiredBox:
+def _wired(
+    box: BoxRow, schedule: Schedule, catalogs: Catalogs, conditions: Conditions, sizing: Sizing, problems: Problems
+) -> WiredBox:
     circuit = schedule.circuits[box.circuit]
     devices = [catalogs["devices"][d] for d in box.devices]
     yoked = next((d for d in devices if d["yokes"]), devices[0])
     roles = [r for r in box.wires if r not in PAIR] or [*HOTS[: circuit.poles], *(["N"] if circuit.neutral else [])]
     said = circuit.facts.get("in_insulation", UNKNOWN)
     mine = conditions if said == UNKNOWN else replace(conditions, insulated=said == "yes")
-    awg = box.awg or smallest_awg(circuit.breaker_a, roles, mine, catalogs)
+    awg = box.awg or sizing(circuit.breaker_a, tuple(roles), mine)
     if not awg:
         problems.error(
             box.row,

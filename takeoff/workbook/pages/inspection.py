@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from functools import cache
 from textwrap import wrap
 
+import numpy as np
 from openpyxl.formatting.rule import Rule
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.pagebreak import Break
 
+from takeoff.engine.expr import Array
 from takeoff.model.rules.circuits import TITLES
 from takeoff.model.rules.inspection import inspected_checks
 from takeoff.model.rules.options import CIRCUIT_CHECKS
@@ -77,11 +81,12 @@ def fill(page: Page, provenance: Provenance) -> None:
     _headings(page, head_row)
     row = head_row + 1
     panels: dict[str, list[int]] = {}
-    for line, circuit in enumerate(_circuit_lines(page)):
+    for line, circuit in enumerate(_circuit_lines(page).tolist()):
         panels.setdefault(str(page.book.tables["circuits"].data["panel"][circuit]), []).append(line)
+    asked = _asked(page)
     top = 1
     for panel, lines in panels.items():
-        start, row = row, _panel(page, row, panel, lines)
+        start, row = row, _panel(page, row, panel, lines, asked)
         if start > head_row + 1 and _high(page, top, row) > PAPER_POINTS / _scale(page):
             page.sheet.row_breaks.append(Break(id=start - 1))
             top = start
@@ -121,69 +126,78 @@ def _headings(page: Page, row: int) -> None:
     page.sheet.print_title_rows = f"{row}:{row}"
 
 
-def _panel(page: Page, row: int, panel: str, lines: list[int]) -> int:
+def _panel(page: Page, row: int, panel: str, lines: list[int], asked: Mapping[str, Array]) -> int:
     """Write the circuits of a panel; return the next row."""
     page.put(row, 1, f"Panel {panel}", "title")
     page.put(row, FIRST, "Inspected by: ____________________   Date: ______________", "text")
     page.rows.heights[row] = 24
+    wide = widths(page)
     for line in lines:
         row += 1
-        _circuit(page, row, line)
+        shown = _circuit(page, row, line, asked)
+        high = max(_lines_of(text, int(wide[column - 1] * LETTERS)) for column, text in shown.items())
+        page.rows.heights[row] = 12.5 * max(2, high) + 2
     return row + 2
 
 
-def _circuit_lines(page: Page) -> list[int]:
+@cache
+def _lines_of(text: str, letters: int) -> int:
+    """Return how many lines a text takes; few different ones are said of thousands of circuits."""
+    return len(wrap(text, letters))
+
+
+def _circuit_lines(page: Page) -> Array:
     """Return the line of its circuit for each stretch that is inspected."""
-    return [int(str(row)) - 1 for row in page.book.tables["inspected"].data["circuit_row"]]
+    return np.array(page.book.tables["inspected"].data["circuit_row"], dtype=int) - 1
 
 
-def _circuit(page: Page, row: int, line: int) -> None:
-    """Write a circuit, or another stretch of it: what it is, then every rule that is for it."""
-    given, at = page.book.tables["circuits"].data, _circuit_lines(page)[line]
-    name = page.book.tables["inspected"].data["circuit"][line]
+def _circuit(page: Page, row: int, line: int, asked: Mapping[str, Array]) -> dict[int, str]:
+    """Write a circuit, or another stretch of it: what it is, then every rule that is for it; return what is said."""
+    given, inspected = page.book.tables["circuits"].data, page.book.tables["inspected"].data
+    name, at = inspected["circuit"][line], int(str(inspected["circuit_row"][line])) - 1
     breaker = f"{float(str(given['breaker_a'][at])):g} A, {given['poles'][at]}P, {given['volts'][at]:g} V"
     repeat = f" ({given['repeat'][at]:g} times)" if given["repeat"][at] != 1 else ""
     page.put(row, 1, f"{name}{repeat}", "key", align="wrapped")
     page.put(row, 2, breaker, LINED, align="wrapped")
     shown = {3: _show(page, row, 3, "wired_as", line)}
-    mine = _checks(page, line)
-    for column, check in enumerate(_checks_of(page), start=FIRST):
-        if check in mine:
+    for column, (check, lines) in enumerate(asked.items(), start=FIRST):
+        if lines[line]:
             shown[column] = _show(page, row, column, f"{check}_says", line)
         else:
             page.put(row, column, "-", LINED, align="wrapped")
-    asks = FIRST + len(_checks_of(page))
+    asks = FIRST + len(asked)
     shown[asks] = _show(page, row, asks, "asks", line)
     page.put(row, asks + 1, "", LINED)
-    high = max(len(wrap(text, int(widths(page)[column - 1] * LETTERS))) for column, text in shown.items())
-    page.rows.heights[row] = 12.5 * max(2, high) + 2
+    return shown
 
 
-def _checks(page: Page, line: int) -> list[str]:
-    """Return the checks whose rule is for a circuit at all, whatever it is wired in."""
-    book, given, lines = page.book, page.book.tables["circuits"].data, _circuit_lines(page)
-    kind, at = int(str(book.tables["inspected"].data["alike_row"][line])) - 1, lines[line]
-    first = at not in lines[:line]
-    options = book.tables["options"].data
-    beside = {
+def _asked(page: Page) -> dict[str, Array]:
+    """Return for each check whether its rule is for each line at all, whatever that is wired in."""
+    book, circuits = page.book, _circuit_lines(page)
+    kinds = np.array(book.tables["inspected"].data["alike_row"], dtype=int) - 1
+    none, every = np.zeros(len(circuits), dtype=bool), np.ones(len(circuits), dtype=bool)
+    first = none.copy()
+    first[np.unique(circuits, return_index=True)[1]] = True
+
+    def true(table: str, name: str) -> Array:
+        return np.array([bool(value) for value in book.tables[table].data[name]])
+
+    pairs = "control_asked" in book.tables["options"].data
+    asked = {
         **dict.fromkeys((*CIRCUIT_CHECKS, "fault_path"), first),
-        "switch_neutral": book.tables["alikes"].data["bare_switches"][kind],
-        "multiwire": first and given["multiwire"][at],
-        "isolated": first and given["isolated"][at],
-        "control": "control_asked" in options and options["control_asked"][kind * _constructions(page)],
-        "receptacle": first and given["receptacles"][at],
-        "knockout": book.values("voltages", "to_ground_v")[kind]
-        > book.values("code", "value")[_figure(page, "knockout_v")],
+        "switch_neutral": true("alikes", "bare_switches")[kinds],
+        "multiwire": first & true("circuits", "multiwire")[circuits],
+        "isolated": first & true("circuits", "isolated")[circuits],
+        "receptacle": first & true("circuits", "receptacles")[circuits],
+        "control": true("options", "control_asked")[kinds * len(book.tables["in_use"])] if pairs else none,
+        "knockout": (book.values("voltages", "to_ground_v") > _figure(page, "knockout_v"))[kinds],
     }
-    return [c for c in _checks_of(page) if beside.get(c, 1)]
+    return {check: asked.get(check, every) for check in _checks_of(page)}
 
 
-def _constructions(page: Page) -> int:
-    return len(page.book.tables["in_use"])
-
-
-def _figure(page: Page, name: str) -> int:
-    return list(page.book.tables["code"].data["key"]).index(name)
+def _figure(page: Page, name: str) -> float:
+    """Return a figure of the code in force."""
+    return float(page.book.values("code", "value")[list(page.book.tables["code"].data["key"]).index(name)])
 
 
 def _show(page: Page, row: int, column: int, name: str, line: int) -> str:
