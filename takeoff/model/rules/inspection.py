@@ -110,7 +110,7 @@ def check_lines_table(frame: Frame) -> Table:
     keys = [key for key in frame.stretches for _ in frame.compared]
     lines: list[object] = list(range(1, len(keys) + 1))
     fields = [Field("line", "line of the verdict", "no.", role="key")]
-    columns = [*_working(), *_shown(_sections(frame))]
+    columns = [*_working(), *loop_columns(_circuit), *_shown(_sections(frame))]
     return _table(frame, "check_lines", "Every check of every circuit", fields, columns, keys, {"line": lines})
 
 
