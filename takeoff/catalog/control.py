@@ -12,8 +12,8 @@ CHECK = "control"
 FACT = "control_wiring"
 """The fact that decides on separation: how the pair is wired."""
 
-IN_CABLE, IN_ITS_OWN = "control-cable", "control-apart"
-"""Cases of the catalog answers: a pair under one armor with power, or in a cable of its own."""
+IN_CABLE, IN_ITS_OWN, IN_BOTH = "control-cable", "control-apart", "control-both"
+"""Cases of the catalog answers: a pair under one armor with power, in a cable of its own, or run by run in either."""
 
 _OF_CONTROL: dict[str, Callable[[Row], bool]] = {
     "cables": lambda row: row["control_awg"] != "none",

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from takeoff.catalog.control import IN_CABLE, IN_ITS_OWN
+from takeoff.catalog.control import IN_BOTH, IN_CABLE, IN_ITS_OWN
 from takeoff.catalog.load import areas_cmil
 from takeoff.catalog.plans import Plan
 from takeoff.catalog.rows import KEY, Catalog, Catalogs, ColumnRule
@@ -219,8 +219,9 @@ class Frame:
         pairs = {
             kind: [b.run.kind for b in stretch.boxes if b.run.control_awg] for kind, stretch in self.alikes.items()
         }
+        cases = {frozenset([True]): IN_ITS_OWN, frozenset([False]): IN_CABLE}
         return [
-            (kind, m, IN_ITS_OWN if all(self.pair_apart(m, run) for run in runs) else IN_CABLE)
+            (kind, m, cases.get(frozenset(self.pair_apart(m, run) for run in runs), IN_BOTH))
             for kind, runs in pairs.items()
             for m in self.constructions
             if runs

@@ -8,10 +8,11 @@ from takeoff.build import Build
 from takeoff.engine.tables import Book
 from takeoff.model.boxes.types import CONTROL_COUNTS
 from takeoff.model.cost.bid_basis import SOUND
-from takeoff.model.frame import places_of
+from takeoff.model.frame import Frame, places_of
 from takeoff.model.rules.circuits import TITLES
 from takeoff.model.rules.inspection import check_lines_table
 from takeoff.model.rules.options import checks_in
+from takeoff.report.fault_loops import fault_loops_of
 from takeoff.report.plain import plain
 from takeoff.report.standing import decision_of, still_invented, stops_of
 from takeoff.text.dates import iso
@@ -72,6 +73,7 @@ def results_of(build: Build) -> dict[str, Any]:
     was not found, are null.
     """
     book = build.book
+    checked = book.with_more([check_lines_table(build.frame)])
     return {
         "inputs": _inputs(build),
         "plans": {p: _control(build, n) | _plan(book, n) for n, p in enumerate(build.frame.compared)},
@@ -81,7 +83,8 @@ def results_of(build: Build) -> dict[str, Any]:
         "still_invented": still_invented(book),
         "swap": _swap(book),
         "best_mix": _best_mix(book),
-        "checks": _checks(build),
+        "checks": _checks(checked, build.frame),
+        "fault_loops": fault_loops_of(checked),
         "boxes": _boxes(build),
         "problems": [p.as_dict() for p in build.problems],
     }
@@ -238,12 +241,11 @@ def _boxes(build: Build) -> list[dict[str, Any]]:
     return lines
 
 
-def _checks(build: Build) -> list[dict[str, Any]]:
+def _checks(book: Book, frame: Frame) -> list[dict[str, Any]]:
     """Return every check of every circuit in every plan; `question` is null where nothing is open."""
-    book = build.book.with_more([check_lines_table(build.frame)])
     verdicts = {n: book.values("verdicts", n).tolist() for n in ("plan", "circuit", "wired_as")}
     found = []
-    for check in checks_in(build.frame):
+    for check in checks_in(frame):
         outcomes = book.values("verdicts", f"{check}_check").tolist()
         said = {
             n: book.values("check_lines", f"{check}_{n}").tolist() for n in ("section", "asked", "found", "question")

@@ -67,17 +67,41 @@ FIGURES = {
 MORE_PLACES = {
     # NEC 518.4(A); 520.5(A): Type AC with an insulated EGC, Type MC; 501.10, 502.10, 503.10; sections from memory
     "assembly": "meets meets meets meets meets meets meets",
-    "stage": "fails meets look meets meets meets meets",
+    "stage": "fails meets look meets meets meets look",
     "hazardous": "fails look look fails look look look",
 }
 
-CASES = {"mc-wire damp": "damp-mc", "mc-wire wet": "wet-mc", "mc-armor stage": "stage-mc"}
+CASES = {
+    "mc-wire damp": "damp-mc",
+    "mc-wire wet": "wet-mc",
+    **dict.fromkeys(("mc-armor stage", "emt-bare stage"), "stage-egc"),
+    "mc-armor hazardous": "class-armor",
+    "emt-bare hazardous": "class-tube",
+}
 """What decides where a person must look, beside the classes of hazardous places and the listing of fittings of tubing."""
 
 ANSWERS = {
     # NEC 501.10, 502.10, 503.10: Type MC where the Division is 2, or Class III; from memory
     "class-mc": ("class_division", "unknown look I-1 fails I-2 meets II-1 fails II-2 meets III meets zone look"),
     "class-emt": ("class_division", "unknown look I-1 fails I-2 fails II-1 fails II-2 meets III meets zone look"),
+    # NEC 501.30(A), 502.30(A), 503.30(A): armor or tubing that is the ground path is not bonded by locknuts; from memory
+    "class-armor": ("class_division", "unknown look I-1 fails I-2 look II-1 fails II-2 look III look zone look"),
+    "class-tube": ("class_division", "unknown look I-1 fails I-2 fails II-1 fails II-2 look III look zone look"),
+    # NEC 520.5(A): for every cable and raceway, where the authority reads it so
+    "stage-egc": ("stage_egc", "unknown look yes fails no meets"),
+    # NEC 725.136, 725.130(A): under one armor, in a cable of its own, or run by run in either
+    "control-cable": (
+        "control_wiring",
+        "unknown look class-1 meets class-2-listed meets class-2-apart fails class-2-together fails",
+    ),
+    "control-apart": (
+        "control_wiring",
+        "unknown look class-1 look class-2-listed meets class-2-apart meets class-2-together fails",
+    ),
+    "control-both": (
+        "control_wiring",
+        "unknown look class-1 look class-2-listed meets class-2-apart fails class-2-together fails",
+    ),
     # NEC 330.10(A)(11), 358.10, 300.6: where listed for it
     "wet-mc": ("listed_for_place", "unknown look yes meets no fails"),
     "damp-mc": ("listed_for_place", "unknown look yes meets no fails"),

@@ -109,7 +109,7 @@ def check_lines_table(frame: Frame) -> Table:
     """One row for each circuit in each plan compared, in the order of the verdicts: for the results, on no sheet."""
     keys = [key for key in frame.stretches for _ in frame.compared]
     fields = [Field("line", "line of the verdict", "no.", role="key"), Field("key", "key of the verdict")]
-    columns = [*_working(), *_shown(_sections(frame))]
+    columns = [*_working(), *loop_columns(_circuit), *_shown(_sections(frame))]
     data: dict[str, Sequence[object]] = {
         "line": range(1, len(keys) + 1),
         "key": [f"{key}|{p}" for key in frame.stretches for p in frame.compared],

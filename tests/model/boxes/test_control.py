@@ -6,6 +6,7 @@ Volumes are those of NEC Table 314.16(B); counts follow DEVELOPERS.md. Sections 
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -16,12 +17,15 @@ from takeoff.build import Options, compute
 from takeoff.drawing.box import draw_box
 from takeoff.drawing.facts import box_facts
 from takeoff.report.expanded import expanded_text
+from takeoff.report.output import write_outputs
 from takeoff.text.problems import InputError
+from tests import office
 from tests.conftest import SAMPLES, Counted, Counter
 from tests.copies import worked
 from tests.tables import row, rows, schedule
 
 CASES = worked("control")
+SEAMS = worked("control_seams")
 EDITIONS = ("2017", "2020", "2023")
 
 
@@ -107,6 +111,94 @@ def test_counting_a_tree_of_luminaires(tmp_path: Path, feeders: list[int], awg: 
         for plan in ("ac-first", "mc-armor-first"):
             found = counted.box(f"B{n}", plan)
             assert (found["control_terminations"], found["control_splices"]) == (ends, 2 if runs else 0)
+
+
+# A circuit that changes its construction at a box, the pair under one armor on one side
+
+
+def changing(x: str, y: str, z: str, **cells: object) -> str:
+    """Return the chain with the construction that each run is held to; `cells` are of Y and Z."""
+    pair = {"wires": "S1 N D1 D2", "device": "luminaire-control", "fed_from": "", "awg": 12, **cells}
+    return schedule(
+        {"box": "X", "device": "dimmer-control", "run_ft": 40, "wires": "A N", "awg": 12, "run_construction": x},
+        {"box": "Y", "run_ft": 15, **pair, "run_construction": y},
+        {"box": "Z", "run_ft": 10, **pair, "run_construction": z},
+    )
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize("case", SEAMS, ids=[c["id"] for c in SEAMS])
+def test_a_pair_across_a_change_of_construction(count: Counter, case: dict[str, str], edition: str):
+    """The box is made up with all that comes in; a control cable, its ends and connectors go with its own run."""
+    names = [n for n in case if n not in ("id", "worked", "source", "x", "y", "z", "box") and not n.startswith("own_")]
+    text = changing(case["x"], case["y"], case["z"])
+    counted = count(text, f"code_edition={edition}", compared="ac-first")
+    found = counted.box(case["box"], "ac-first")
+    assert {n: found[n] for n in names} == {n: float(case[n]) for n in names}
+    lines = [line for line in rows(counted, "control_lines") if line["cables"]]
+    own = {n: float(case[f"own_{n}"]) for n in ("ends", "ft", "bought_ft", "supports")}
+    assert {n: sum(line[n] for line in lines) for n in ("ft", "bought_ft", "supports")} == {
+        n: own[n] for n in ("ft", "bought_ft", "supports")
+    }
+    hours, bought = (counted.total(n, "ac-first") for n in ("labor_hours_by_operation", "material_by_item"))
+    assert hours.get("control-cable", 0) == pytest.approx(own["ends"] * 1.1 / 60)
+    assert hours["control-end"] == pytest.approx((4 + 6 + 4) * 0.45 / 60)
+    assert bought.get("control-16-2", 0) == pytest.approx(own["bought_ft"] * 1.05)
+    assert bought.get("control-connector", 0) == pytest.approx(own["ends"] * 1.02)
+    with_pair = sum(f for item, f in bought.items() if item.endswith("-d16"))
+    feet = {"y": 17 if case["y"].startswith("mc-") else 0, "z": 12 if case["z"].startswith("mc-") else 0}
+    assert with_pair == pytest.approx(sum(feet.values()) * 1.05)
+    assert [e["lacking"] for e in rows(counted, "each")] == [0, 0, 0]
+
+
+@pytest.mark.parametrize(
+    ("answer", "outcomes"),
+    [("class-1", ("meets", "look")), ("class-2-listed", ("meets", "meets")), ("class-2-apart", ("fails", "meets"))],
+)  # fmt: skip
+def test_separation_is_asked_of_each_side_of_a_change(count: Counter, answer: str, outcomes: tuple[str, str]):
+    """Under one armor and in a cable of its own, each by its own row; the home run has no pair."""
+    text = changing("emt-wire", "mc-armor", "ac", control_wiring=answer)
+    counted = count(text, compared="ac-first")
+    found = {c["circuit"]: c["outcome"] for c in counted.results["checks"] if c["check"] == "control"}
+    assert found == dict(zip(("P-1", "P-1: in mc-armor", "P-1: in ac"), ("does_not_apply", *outcomes), strict=True))
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(
+    ("answer", "outcome"),
+    [("", "look"), ("class-1", "look"), ("class-2-listed", "meets"), ("class-2-apart", "fails"), ("class-2-together", "fails")],
+)  # fmt: skip
+def test_a_pair_run_by_run_in_either_way_is_held_to_the_harder_rule(
+    count: Counter, edition: str, answer: str, outcome: str
+):
+    """Y has a control cable of its own, Z the pair under the armor, in one construction: the worse of both answers."""
+    pair = {"wires": "S1 N D1 D2", "device": "luminaire-control", "fed_from": "", "control_wiring": answer}
+    text = schedule(
+        {"box": "X", "device": "dimmer-control", "run_ft": 40, "wires": "A N"},
+        {"box": "Y", "run_ft": 15, "control_ft": 21, **pair},
+        {"box": "Z", "run_ft": 10, **pair},
+    )
+    counted = count(text, f"code_edition={edition}", compared="mc-wire-first")
+    found = separation(counted, "mc-wire-first")
+    assert (found["outcome"], found["question"] is None) == (outcome, outcome != "look")
+    if answer == "class-1":
+        assert str(found["section"]).startswith("724.46" if edition == "2023" else "725.46")
+
+
+@pytest.mark.libreoffice
+def test_a_workbook_with_a_pair_across_a_change_recalculates(
+    tmp_path: Path, recalculate: Callable[[list[Path]], list[Path]]
+):
+    text = changing("emt-wire", "mc-armor", "ac") + changing("ac", "", "mc-wire").partition("\n")[2].replace(
+        "P-1", "P-2"
+    ).replace("X,", "X2,").replace("Y,", "Y2,").replace("Z,", "Z2,")
+    (tmp_path / "s.csv").write_text(text, encoding="utf-8")
+    build = compute(Options(tmp_path / "s.csv", plans="ac-first,mc-wire-first,mc-armor-first"))
+    write_outputs(build, tmp_path / "s.xlsx", None)
+    formulas = office.formulas(tmp_path / "s.xlsx")
+    office.poison(tmp_path / "s.xlsx", tmp_path / "poisoned.xlsx")
+    (again,) = recalculate([tmp_path / "poisoned.xlsx"])
+    assert list(office.differences(office.values(tmp_path / "s.xlsx"), office.values(again), formulas)) == []
 
 
 LOOK, MEETS, FAILS = "look", "meets", "fails"

@@ -83,12 +83,16 @@ CLASSES = [
     ("mc-wire", "I-1", "fails", "501.10(A)"),
     ("mc-wire", "I-2", "meets", "501.10(B)(1)"),
     ("mc-armor", "II-1", "fails", "502.10(A)(1)"),
-    ("mc-armor", "II-2", "meets", "502.10(B)(1)"),
+    ("mc-armor", "I-2", "look", "501.10(B)(1), 501.30(A)"),
+    ("mc-armor", "II-2", "look", "502.10(B)(1), 502.30(A)"),
+    ("mc-redundant", "II-2", "meets", "502.10(B)(1)"),
     ("mc-wire", "III", "meets", "503.10"),
     ("mc-wire", "zone", "look", "505.15, 506.15"),
     ("emt-wire", "I-1", "fails", "501.10(A)"),
     ("emt-wire", "I-2", "fails", "501.10(B)(1)"),
     ("emt-wire", "II-2", "meets", "502.10(B)(1)"),
+    ("emt-bare", "II-2", "look", "502.10(B)(1), 502.30(A)"),
+    ("emt-bare", "III", "look", "503.10, 503.30(A)"),
     ("ac", "I-2", "fails", "501.10, 502.10, 503.10"),
 ]
 
@@ -98,7 +102,10 @@ CLASSES = [
 def test_class_and_division_settle_it(
     count: Counter, edition: str, construction: str, answer: str, outcome: str, section: str
 ):
-    """Trade articles on Class I Division 1 and on Class II list the methods; the rest from memory."""
+    """Trade articles on Class I Division 1 and on Class II list the methods; the rest from memory.
+
+    Where armor or tubing is the ground path, 501.30(A) and the like ask for bonding past the locknuts: a person looks.
+    """
     cells = {"device": "junction", "space": "hazardous", "class_division": answer}
     found = verdict(held(count, construction, f"code_edition={edition}", **cells), "space")
     assert (found["outcome"], found["section"]) == (outcome, section)
@@ -333,10 +340,10 @@ def test_the_tubing_is_its_own_egc(count: Counter, edition: str):
 @pytest.mark.parametrize("edition", EDITIONS)
 @pytest.mark.parametrize(
     ("construction", "outcome"),
-    [("ac", "fails"), ("ac-redundant", "meets"), ("mc-wire", "meets"), ("mc-armor", "look"), ("emt-bare", "meets")],
-)
+    [("ac", "fails"), ("ac-redundant", "meets"), ("mc-wire", "meets"), ("mc-armor", "look"), ("emt-wire", "meets"), ("emt-bare", "look")],
+)  # fmt: skip
 def test_a_stage_asks_type_ac_for_an_insulated_egc(count: Counter, edition: str, construction: str, outcome: str):
-    """520.5(A), where 518.4(A) takes Type AC as it is in other places of assembly."""
+    """520.5(A), where 518.4(A) takes Type AC as it is in other places of assembly; EMT without an EGC as Type MC without."""
     found = verdict(held(count, construction, f"code_edition={edition}", device="duplex", space="stage"), "space")
     assert (found["outcome"], found["section"]) == (outcome, "520.5(A)")
     other = verdict(held(count, construction, f"code_edition={edition}", device="duplex", space="assembly"), "space")
