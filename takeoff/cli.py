@@ -220,7 +220,8 @@ def calibrate(
             say(f"\n{details_text(done)}")
         if written:
             kept = f", {done.kept} rows kept as they were" if done.kept else ""
-            say(f"wrote {' and '.join(map(str, written))}{kept}; build takes them with --catalogs {output}")
+            *first, last = map(str, written)
+            say(f"wrote {', '.join(first)} and {last}{kept}; build takes them with --catalogs {output}")
 
 
 @app.command(epilog="Example: takeoff observe job.csv -o sheets.xlsx --plans ac-first,mc-wire-first --workers 5")

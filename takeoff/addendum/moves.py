@@ -30,7 +30,7 @@ CAUSE_OF = {
     "aliases": SCHEDULE,
     **dict.fromkeys(("inputs", "work_conditions", "crew", "burden", "ranges", "box_sizes", "proposal"), INPUTS),
     **dict.fromkeys(("prices", "families", "packages", "units"), PRICES),
-    **dict.fromkeys(("operations", "minute_ranges", "uses", "job_steps"), MINUTES),
+    **dict.fromkeys(("operations", "minute_ranges", "learning", "uses", "job_steps"), MINUTES),
 }
 """Cause of a change in a catalog; in any other one it is `CATALOGS`."""
 

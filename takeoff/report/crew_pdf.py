@@ -30,6 +30,8 @@ DRAWN = 0.96
 WORDS = ("step", "key_point", "reason", "safety")
 COUNTS = ("count_from", "minutes_from", "count_to", "minutes_to")
 MIXED_HOLD = "HOLD POINT: another person looks at the first box of this kind and signs: " + "_" * 20
+NOT_TIMED = "Not known: nothing was timed on three days or more (takeoff observe, then takeoff calibrate)."
+OF_ALL = "Curve: what a doubling leaves of the time. It speaks of all who were timed together, of no one alone."
 FACTS = (
     ("circuit ends made up", "circuit_terminations", 0),
     ("ground ends made up", "ground_terminations", 0),
@@ -184,10 +186,23 @@ def _watch_page(build: Build, wide: float) -> Iterator[Flowable]:
     rooms = ("room", "boxes", "per box, knows", "of it ground", "per box, learns", "of it ground")
     yield table((rooms, *training.per_room(build)), _shares(wide, 40, 10, 13, 12, 13, 12))
     yield Spacer(1, 8)
+    yield from _estimates(build, wide)
     same = training.unchanged(build)
     if same:
         yield text("Boxes where nothing changes, without a page", 12.0, bold=True, after=3)
         yield table((("type", "make-up", "boxes"), *same), _shares(wide, 10, 78, 12))
+
+
+def _estimates(build: Build, wide: float) -> Iterator[Flowable]:
+    """Yield how long it takes until the minutes of the estimate are reached, by the dates of a time study."""
+    yield text("How long until the estimate is reached", 12.0, bold=True, after=3)
+    reached = training.estimates_reached(build)
+    if not reached:
+        yield text(NOT_TIMED, after=8)
+        return
+    head = ("work", "construction", "estimate, min", "now, min", "curve", "reached")
+    yield table((head, *reached), _shares(wide, 26, 24, 10, 8, 9, 23))
+    yield text(OF_ALL, after=8)
 
 
 def _shares(wide: float, *parts: float) -> list[float]:

@@ -14,6 +14,9 @@ from takeoff.model.order.crew_boxes import SIDES
 QUESTIONS = 10
 """Questions of a quiz."""
 
+ALL, NO_CURVE = "all", 99.95
+"""What stands for every construction; the curve from which no learning is seen, as it is shown."""
+
 FLAGS = ("bond_strip", "bare_conductor", "anti_short_bushing")
 
 
@@ -211,3 +214,30 @@ def unchanged(build: Build) -> list[tuple[str, ...]]:
     names = ("type", "description", "place", "count")
     rows = zip(*(book.values("types", n) for n in names), strict=True)
     return [(str(t), str(d), f"{float(n):.0f}") for t, d, place, n in rows if place == "box" and str(t) not in moved]
+
+
+def estimates_reached(build: Build) -> list[tuple[str, ...]]:
+    """Return what a time study held against the estimate, of what the two plans wire in, and when it is reached.
+
+    Each row: the work, construction, minutes of the estimate and of the next one, the learning curve, and when.
+    """
+    catalogs, used = build.catalogs, [ALL, *constructions_used(build)]
+    titles = {str(o["operation"]): str(o["title"]) for o in catalogs["operations"]}
+    found = []
+    for row in catalogs["learning"]:
+        construction = str(row["construction"])
+        if construction not in used:
+            continue
+        title = "all" if construction == ALL else str(catalogs["constructions"][construction]["title"])
+        minutes = (f"{float(str(row[name])):.2f}" for name in ("estimate_minutes", "now_minutes"))
+        curve = float(str(row["curve_pct"]))
+        said = f"{curve:.0f} %" if curve < NO_CURVE else "none seen"
+        found.append((used.index(construction), (titles[str(row["operation"])], title, *minutes, said, _when(row))))
+    return [row for _, row in sorted(found, key=lambda f: f[0])]
+
+
+def _when(row: Row) -> str:
+    units, days = (int(float(str(row[name]))) for name in ("more_units", "more_days"))
+    if row["reached"] == "later":
+        return f"after {units} more by each worker, {days} day{'s' * (days != 1)} like those of the study"
+    return {"now": "reached", "not-in-sight": "not in sight: practice alone does not bring it"}[str(row["reached"])]

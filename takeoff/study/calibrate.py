@@ -11,7 +11,7 @@ from takeoff.catalog.load import load_catalogs
 from takeoff.study.analysis import Comparison, Timing, Wanted, comparisons_of, timings_of
 from takeoff.study.causes import Doubt, doubts_of
 from takeoff.study.figures import Figure, figures_of
-from takeoff.study.overlay import MINUTES, RANGES, Change, changes_of, overlay_text, prove_overlay, target_of
+from takeoff.study.overlay import LEARNED, MINUTES, RANGES, Change, changes_of, overlay_text, prove_overlay, target_of
 from takeoff.study.readings import Observations, read_observations
 from takeoff.study.statistics import CONVENTIONS
 from takeoff.text.problems import Gather, InputError, Problem, Problems, nearest, visible
@@ -84,6 +84,7 @@ def calibrate(options: CalibrateOptions) -> Calibration:
     if options.folder and changes:
         overlay[MINUTES], kept = overlay_text(MINUTES, [c.row for c in changes], options.folder)
         overlay[RANGES], _ = overlay_text(RANGES, [c.range for c in changes if c.range], options.folder)
+        overlay[LEARNED], _ = overlay_text(LEARNED, [c.learned for c in changes if c.learned], options.folder)
         prove_overlay(options.folder, overlay)
     doubts = doubts_of(timings)
     return Calibration(options, wanted, observations, timings, comparisons, figures, doubts, changes, overlay, kept)
@@ -131,11 +132,11 @@ def _wrong_place(folder: Path, times: Path) -> list[Problem]:
         message = "lies in the folder that is to be written"
         accepted = "another folder for -o: build takes every table there for a catalog"
         return [Problem(visible(str(times)), None, "", "", message, accepted)]
-    return check_targets([(target_of(folder, name), ".csv") for name in (MINUTES, RANGES)], [])
+    return check_targets([(target_of(folder, name), ".csv") for name in (MINUTES, RANGES, LEARNED)], [])
 
 
 def write_overlay(calibration: Calibration) -> list[Path]:
-    """Write the catalogs of minutes and of their ranges, all or none, and return their paths; none where not asked for.
+    """Write the catalogs of minutes, ranges and learning, all or none, and return their paths, none where not asked.
 
     Raises
     ------

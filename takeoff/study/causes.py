@@ -10,13 +10,15 @@ from dataclasses import dataclass
 from statistics import median
 
 from takeoff.study.analysis import Timing
+from takeoff.study.learning import Practice, curve_of, times_of_curve
 from takeoff.study.readings import Observation
 
-THROUGHOUT, SLIP, INTERRUPTED, SHORT = "throughout", "slip", "interruption", "short"
+THROUGHOUT, SLIP, LEARNED, INTERRUPTED, SHORT = "throughout", "slip", "learned", "interruption", "short"
 
 WORDS = {
     THROUGHOUT: "one set of sheets stands apart all through",
     SLIP: "a slip of the unit or the count",
+    LEARNED: "the first of work that is being learned",
     INTERRUPTED: "an interruption that was not written down",
     SHORT: "a start or a stop that was missed",
 }
@@ -24,6 +26,7 @@ WORDS = {
 NEXT = {
     THROUGHOUT: "nothing to mend: people and places differ, the intervals hold it; look at room, tools and parts",
     SLIP: "look at the sheet; correct the line where it shows the slip",
+    LEARNED: "nothing to mend: times fall with practice as the others' do; leave them in",
     INTERRUPTED: "ask what happened; write the seconds as interruption, or the reason in leave_out",
     SHORT: "look at the start and stop points; write the reason in leave_out where one is known",
 }
@@ -44,13 +47,17 @@ NEAR = 0.25
 
 @dataclass(frozen=True)
 class Stray:
-    """A reading that stands apart: of which timing, how many times the others, what may explain it."""
+    """A reading that stands apart: of which timing, how many times the others, what may explain it.
+
+    `on_curve` says that it lies where the learning curve of these readings has it.
+    """
 
     timing: Timing
     reading: Observation
     score: float
     times_others: float
     why: str = ""
+    on_curve: bool = False
 
 
 @dataclass(frozen=True)
@@ -71,7 +78,7 @@ def doubts_of(timings: Sequence[Timing]) -> list[Doubt]:
         mine = [s for s in strays if s.reading.worker == worker and _near(s.times_others, factor, 0.5)]
         strays = [s for s in strays if s not in mine]
         doubts.append(Doubt(THROUGHOUT, mine, factor))
-    for cause in (SLIP, INTERRUPTED, SHORT):
+    for cause in (SLIP, LEARNED, INTERRUPTED, SHORT):
         found = [s for s in strays if _cause(s) == cause]
         if found:
             doubts.append(Doubt(cause, found))
@@ -115,12 +122,24 @@ def _stray(timing: Timing, reading: Observation, score: float) -> Stray:
         why = f"{usual:g} times the others, which were {usual:g} at a time: is the count missing?"
     elif reading.count >= 2 and _near(1 / ratio, reading.count, NEAR):
         why = f"one {reading.count:g}th of the others with a count of {reading.count:g}: was it one?"
-    return Stray(timing, reading, score, ratio, why)
+    return Stray(timing, reading, score, ratio, why, _on_curve(timing, reading))
+
+
+def _on_curve(timing: Timing, reading: Observation) -> bool:
+    """Say whether a reading is no further from the learning curve of all of them than sets of sheets are apart."""
+    practice = [Practice(r.worker, r.date, r.normal_s, r.count) for r in timing.readings]
+    curve = curve_of(practice)
+    if curve is None or not curve.shown:
+        return False
+    place = next(n for n, r in enumerate(timing.readings) if r is reading)
+    return 1 / STEADY < reading.normal_s / times_of_curve(curve, practice)[place] < STEADY
 
 
 def _cause(stray: Stray) -> str:
     if stray.why:
         return SLIP
+    if stray.on_curve:
+        return LEARNED
     return INTERRUPTED if stray.times_others > 1 else SHORT
 
 

@@ -8,8 +8,7 @@ from takeoff.study.analysis import Comparison, Timing, Wanted
 from takeoff.study.calibrate import Calibration
 from takeoff.study.causes import NEXT, THROUGHOUT, WORDS
 from takeoff.study.columns import ALL
-from takeoff.study.figures import curve_of_figure
-from takeoff.study.learning import reached
+from takeoff.study.estimates import curve_of_figure
 from takeoff.study.overlay import Change
 from takeoff.study.statistics import CONVENTIONS, FAR, OUTLIER_METHOD
 from takeoff.study.words import called, how_many, many, shown_s, sure
@@ -65,20 +64,26 @@ def _figures(calibration: Calibration) -> list[str]:
 
 def _learned(calibration: Calibration) -> Iterator[str]:
     """Yield the work whose times fall with practice, and when the minutes that held before are reached."""
-    before = {id(c.figure): c.minutes_before for c in calibration.changes}
+    mine: dict[int, list[Change]] = {}
+    for change in calibration.changes:
+        mine.setdefault(id(change.figure), []).append(change)
     for f in calibration.figures:
         curve = curve_of_figure(f, calibration.wanted.confidence)
         if curve is None or not curve.shown:
             continue
         said = f"{called(f, calibration)}: times fall with practice, a curve of {curve.rate * 100:.0f} %"
-        target = before.get(id(f))
-        if target:
-            when = reached(curve, target * 60)
-            if when.days is None:
-                said += f"; the {target:g} min that held before are out of reach"
-            elif when.days:
-                said += f"; the {target:g} min that held before are reached after {many(when.days, 'more day')}"
-        yield said
+        yield "; ".join([said, *dict.fromkeys(_reached(c) for c in mine.get(id(f), ()) if c.learned)])
+
+
+def _reached(change: Change) -> str:
+    learned = change.learned
+    said = f"the {float(learned['estimate_minutes']):g} min that held before are "
+    if learned["reached"] == "now":
+        return said + "reached"
+    if learned["reached"] == "not-in-sight":
+        return said + "out of reach"
+    days, units = (many(int(learned[name]), word) for name, word in (("more_days", "more day"), ("more_units", "more")))
+    return f"{said}reached after {days} like those of the study, {units} by each"
 
 
 def _remarks(calibration: Calibration) -> Iterator[str]:

@@ -8,7 +8,6 @@ from itertools import combinations
 
 from takeoff.study.analysis import Comparison, Timing, Wanted, name_of
 from takeoff.study.columns import ALL, PERIODS
-from takeoff.study.learning import LearningCurve, Practice, curve_of
 from takeoff.study.readings import Observation
 from takeoff.study.statistics import standard_time
 from takeoff.study.workers import Advice, WorkerModel, advise, worker_model
@@ -117,17 +116,3 @@ def _figure(timings: Sequence[Timing], apart: bool, wanted: Wanted) -> Figure:
         limits and (standard(limits[0]), standard(limits[1])),
         apart,
     )
-
-
-def curve_of_figure(figure: Figure, confidence: float) -> LearningCurve | None:
-    """Return the learning curve that the dates of a figure's readings show, None where they are too few.
-
-    Parameters
-    ----------
-    figure
-        Its readings count at the normal pace; a reading is as many units as its count.
-    confidence
-        Of the test that times fall, as a share of 1.
-    """
-    practice = [Practice(r.worker, r.date, r.normal_s, r.count) for r in figure.readings]
-    return curve_of(practice, confidence)

@@ -10,6 +10,7 @@ import datetime as dt
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import ceil, exp, inf, log, log2
+from statistics import median
 
 import numpy as np
 from scipy import stats
@@ -115,14 +116,8 @@ def curve_of(practice: Iterable[Practice], confidence: float = 0.95) -> Learning
     days = {p.date for p in ordered}
     if len(days) < FEWEST_DAYS or min(p.seconds_each for p in ordered) <= 0 or min(p.units for p in ordered) <= 0:
         return None
-    x, y, names, made = [], [], [], dict[str, float]()
-    for reading in ordered:
-        before = made.get(reading.worker, 0.0)
-        made[reading.worker] = before + reading.units
-        x.append(log(before + (reading.units + 1) / 2))
-        y.append(log(reading.seconds_each))
-        names.append(reading.worker)
-    workers = list(made)
+    x, y, names = _logs(ordered)
+    workers = set(names)
     inner_x, inner_y = _inner(x, names), _inner(y, names)
     square, freedom = float(inner_x @ inner_x), len(x) - len(workers) - 1
     if square <= 1e-12 or freedom < 1:
@@ -133,8 +128,36 @@ def curve_of(practice: Iterable[Practice], confidence: float = 0.95) -> Learning
     p = float(stats.t.cdf(exponent / error, freedom)) if error > 1e-12 else float(exponent >= 0)
     worked = len({(r.worker, r.date) for r in ordered})
     level = float(np.mean(y)) - exponent * float(np.mean(x))
-    done = sum(made.values())
+    done = sum(r.units for r in ordered)
     return LearningCurve(exp(level), exponent, p, p < 1 - confidence, done / len(workers), done / worked, max(days))
+
+
+def times_of_curve(curve: LearningCurve, practice: Sequence[Practice]) -> list[float]:
+    """Return the seconds that a curve gives each reading, at the level of its worker.
+
+    The level is the median of what the worker's readings are beside the curve, so that one odd reading moves no other.
+    """
+    order = sorted(range(len(practice)), key=lambda n: (practice[n].worker, practice[n].date))
+    x, y, names = _logs([practice[n] for n in order])
+    beside: dict[str, list[float]] = {}
+    for x_n, y_n, name in zip(x, y, names, strict=True):
+        beside.setdefault(name, []).append(y_n - curve.exponent * x_n)
+    found = [0.0] * len(practice)
+    for n, x_n, name in zip(order, x, names, strict=True):
+        found[n] = exp(median(beside[name]) + curve.exponent * x_n)
+    return found
+
+
+def _logs(ordered: Sequence[Practice]) -> tuple[list[float], list[float], list[str]]:
+    """Return the logs of the units at the middle of each reading and of its seconds, and whose it is."""
+    made: dict[str, float] = {}
+    x, y = [], []
+    for reading in ordered:
+        before = made.get(reading.worker, 0.0)
+        made[reading.worker] = before + reading.units
+        x.append(log(before + (reading.units + 1) / 2))
+        y.append(log(reading.seconds_each))
+    return x, y, [reading.worker for reading in ordered]
 
 
 def reached(curve: LearningCurve, target_s: float, per_day: float | None = None) -> Reached:

@@ -1,4 +1,4 @@
-"""Lay calibrated minutes and their ranges over the catalogs in a folder, leaving every other row as it stands."""
+"""Lay calibrated minutes, their ranges and what is learned over the catalogs in a folder; other rows stay."""
 
 from __future__ import annotations
 
@@ -15,15 +15,20 @@ from takeoff.catalog.load import load_catalogs
 from takeoff.catalog.rows import Catalogs
 from takeoff.study.analysis import Wanted, row_for
 from takeoff.study.columns import WHOLE_BOX
+from takeoff.study.estimates import standing_of
 from takeoff.study.figures import Figure
 from takeoff.study.statistics import CONVENTIONS
 from takeoff.text.read import read_table
 from takeoff.text.transaction import told
 
-MINUTES, RANGES = "operations.csv", "minute_ranges.csv"
+MINUTES, RANGES, LEARNED = "operations.csv", "minute_ranges.csv", "learning.csv"
 COLUMNS = {
     MINUTES: ("operation", "construction", "title", "driver", "minutes", "step", "source"),
     RANGES: ("operation", "construction", "low_minutes", "high_minutes", "confidence_pct", "source"),
+    LEARNED: (
+        *("operation", "construction", "estimate_minutes", "now_minutes", "curve_pct"),
+        *("reached", "more_units", "more_days", "source"),
+    ),
 }
 
 DECIMALS = 5
@@ -32,14 +37,15 @@ DECIMALS = 5
 
 @dataclass(frozen=True)
 class Change:
-    """One calibrated row and the range of its minutes, and the minutes and source that held before it.
+    """One calibrated row, the range of its minutes and when the estimate is reached, and what held before it.
 
-    `range` is empty where one reading shows no spread.
+    `range` is empty where one reading shows no spread, `learned` where the days are too few or there was no estimate.
     """
 
     figure: Figure
     row: Mapping[str, str]
     range: Mapping[str, str]
+    learned: Mapping[str, str]
     minutes_before: float | None
     source_before: str
 
@@ -74,8 +80,28 @@ def _change(figure: Figure, construction: str, catalogs: Catalogs, wanted: Wante
         sure = f"{wanted.confidence * 100:g}"
         limits = {**key, "low_minutes": low, "high_minutes": high, "confidence_pct": sure, **source}
     if before is None:
-        return Change(figure, cells, limits, None, "")
-    return Change(figure, cells, limits, float(str(before["minutes"])), str(before["source"]))
+        return Change(figure, cells, limits, {}, None, "")
+    minutes = float(str(before["minutes"]))
+    earlier = f"{figure.operation}|{construction}"
+    known = catalogs["learning"][earlier]["estimate_minutes"] if earlier in catalogs["learning"] else minutes
+    learned = _learned(figure, float(str(known)), wanted)
+    return Change(figure, cells, limits, learned and {**key, **learned, **source}, minutes, str(before["source"]))
+
+
+def _learned(figure: Figure, estimate: float, wanted: Wanted) -> dict[str, str]:
+    """Return the cells that say when an estimate is reached: that of the first study, where one was made before."""
+    stands = standing_of(figure, estimate * 60, wanted.confidence) if estimate > 0 else None
+    if stands is None:
+        return {}
+    units, days = stands.when.units, stands.when.days
+    return {
+        "estimate_minutes": _minutes(estimate * 60),
+        "now_minutes": _minutes(stands.now_s),
+        "curve_pct": f"{stands.rate * 100:.1f}",
+        "reached": "not-in-sight" if days is None else "later" if days else "now",
+        "more_units": str(units or 0),
+        "more_days": str(days or 0),
+    }
 
 
 def _minutes(seconds: float) -> str:

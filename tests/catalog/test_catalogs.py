@@ -141,8 +141,9 @@ def test_every_catalog_is_shown_in_the_workbook(catalogs: Catalogs):
         "timing_advice",
         "training",
         "minute_ranges",
+        "learning",
         "sources",
-    }  # shown as notices where taken, on the form, as inputs, on the sheets about and sources, on the blank sheets of a time study, in the training pack; ranges of measured minutes are read by other tables
+    }  # shown as notices where taken, on the form, as inputs, on the sheets about and sources, on the blank sheets of a time study, in the training pack, as is learning; ranges of measured minutes are read by other tables
     assert set(SHOWN) == set(catalogs) - apart
 
 

@@ -365,7 +365,8 @@ def test_an_overlay_lies_over_older_rows_and_leaves_the_others(times, tmp_path: 
         'mount-box,all,"mount the box, ring and cover",boxes,0.875,1,"time study, n=2, 1 worker, 2026-03-02, allowance none"',
         'connector,ac,"knockout, connector, seat, tighten, locknut",armor_ends,1,9,"time study, n=1, 1 worker, 2026-03-02, allowance none"',
     ]
-    wrote = f"wrote {folder / 'operations.csv'} and {folder / 'minute_ranges.csv'}, {len(before) - 2} rows kept"
+    names = [str(folder / f"{name}.csv") for name in ("operations", "minute_ranges", "learning")]
+    wrote = f"wrote {names[0]}, {names[1]} and {names[2]}, {len(before) - 2} rows kept"
     assert wrote in out
     assert run(path, "-o", folder)[0] == 0
     assert (folder / "operations.csv").read_text(encoding="utf-8").splitlines() == after

@@ -229,3 +229,16 @@ def test_a_curve_of_the_dates_says_when_the_estimate_is_reached(write: Write):
         "connector: times fall with practice, a curve of 80 %; the 0.9 min that held before are reached after 2 more days"
         in out
     )
+
+
+def test_the_first_of_what_is_learned_is_no_interruption(write: Write):
+    """A curve of 70 %, three a day on five days: first ones take 100 s, the 15th 25 s. One reading of W1 is no part of it."""
+    text = ""
+    for w in range(4):
+        for unit in range(1, 16):
+            seconds = 100 * unit**-0.5146 * (1 + 0.01 * ((unit + w) % 3))
+            text += line(f"{seconds:.1f}", f"W{w}", date=f"2026-03-{2 + (unit - 1) // 3:02d}")
+    done = calibrate(CalibrateOptions(write(text + line(130, "W1", date="2026-03-06"))))
+    found = causes(done)
+    assert found["learned"] == [2, 17, 32, 47]
+    assert found["interruption"] == [62]
