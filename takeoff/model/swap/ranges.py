@@ -261,4 +261,5 @@ def tornado_table(frame: Frame) -> Table:
         ],
         {"larger": list(range(len(range_keys(frame))))},
         key="larger",
+        front="title",
     )
