@@ -254,7 +254,8 @@ def orders_table(frame: Frame) -> Table:
     ]
     couplings = At("run_costs", "couplings_per_ft", col("line"))
     columns.append(Column("couplings", "couplings", "1/ft", couplings, format="0.00"))
-    blocks = {"runs": ["repeat"], "sheath_ft": ["repeat", "sheath_ft"], "wire_ft": ["repeat", "wire_ft"]}
+    left = ["run_left"] if frame.pulled else []
+    blocks = {"runs": ["repeat", *(left if frame.of_rest else [])], "sheath_ft": ["repeat", "sheath_ft"], "wire_ft": ["repeat", "wire_ft"]}
     titles = {"runs": ("runs", "ea"), "sheath_ft": ("cable or raceway", "ft"), "wire_ft": ("run with tails", "ft")}
     for block, factors in blocks.items():
         total = SumProducts("each", factors, {"run_row": col("line"), "plan": Head()})
@@ -264,7 +265,7 @@ def orders_table(frame: Frame) -> Table:
         ]
     for which in ("from", "to"):
         feet = SumProducts(
-            "each", ["repeat", "swapped", "sheath_ft"], {"run_row": col("line"), "plan": given(f"swap_{which}")}
+            "each", ["repeat", "swapped", *left, "sheath_ft"], {"run_row": col("line"), "plan": given(f"swap_{which}")}
         )
         columns.append(Column(f"swapped_ft_{which}", f"of it remains, swapped {which}", "ft", feet, format="#,##0"))
     each = [Field("sheaths", "cables or raceways of a run", "ea"), Field("connectors", "connectors of a run", "ea")]

@@ -95,7 +95,8 @@ def _runs(book: Book, frame: Frame) -> Iterator[tuple[str, str, float, list[tupl
     boxes = frame.job.boxes
     for no, plan, row, length, repeat in zip(*columns, strict=True):
         place = int(row) - 1
-        if is_cable[place] and items[place] != NOTHING:
+        pulled = frame.of_rest and not length
+        if is_cable[place] and items[place] != NOTHING and not pulled:
             box = boxes[int(no) - 1]
             times = [(box.source.box, box.circuit.name, time) for time in range(1, int(repeat) + 1)]
             yield plan, str(items[place]), float(length), times

@@ -13,8 +13,10 @@ SOMETIMES = (
     "control_lines",
     "trace_control",
     "trace_cables",
+    "mixed_boxes",
+    "mixed_work",
 )
-"""Tables that only a job with control pairs has."""
+"""Tables that only some jobs have: those with control pairs, or with circuits begun in part."""
 
 Group = str | tuple[str, ...]
 """A table, or tables that have the same rows and stand side by side as one."""
