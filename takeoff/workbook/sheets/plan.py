@@ -15,8 +15,10 @@ SOMETIMES = (
     "trace_cables",
     "mixed_boxes",
     "mixed_work",
+    "measured_ranges",
+    "measured_lines",
 )
-"""Tables that only some jobs have: those with control pairs, or with circuits begun in part."""
+"""Tables that only some jobs have: with control pairs, with circuits begun in part, with minutes of a time study."""
 
 Group = str | tuple[str, ...]
 """A table, or tables that have the same rows and stand side by side as one."""

@@ -101,7 +101,7 @@ FRONT = (
                 "sharing",
             ),
             *("spreads", "swings", "cases", "risk", "risk_basis", "risk_ranges", "crew_boxes", "swap_areas"),
-            "mixed_work",
+            *("mixed_work", "measured_ranges", "measured_lines"),
         ),
         ("crew_lines", "crew_steps", "circuit_weights"),
     ),
