@@ -93,7 +93,8 @@ class Table:
         return self.blocks[name] if name in self.blocks else (self.column(name),)
 
     def __iter__(self) -> Iterator[Field | Column]:
-        return iter(sorted((*self.fields, *self.columns), key=lambda column: column.name != self.front))
+        every: list[Field | Column] = [*self.fields, *self.columns]
+        return iter(sorted(every, key=lambda column: column.name != self.front))
 
 
 def array_of(values: Iterable[object]) -> Array:

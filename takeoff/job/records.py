@@ -57,8 +57,9 @@ class BoxRow:
     """One box of the schedule, converted; blanks that another module fills are None or empty.
 
     `run_ft` is without drops, with them where the inputs file says it (`drops_in_run`); a row with a count is as
-    many boxes of one row number. `pulled` says that the feeding run is in place. A control pair is `control_apart` where it has a cable of its own, `control_ft` is
-    the length of that, None along the run. `space` may be several, separated by spaces: the rules of all of them hold.
+    many boxes of one row number. `pulled` says that the feeding run is in place. A control pair is `control_apart`
+    where it has a cable of its own, `control_ft` is the length of that, None along the run. `space` may be several,
+    separated by spaces: the rules of all of them hold.
     """
 
     row: int

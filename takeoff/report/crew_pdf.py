@@ -164,7 +164,17 @@ def _mixed_boxes(build: Build, wide: float) -> Iterator[Flowable]:
         yield Spacer(1, 12)
         yield text("Boxes where old meets new", 15.0, bold=True, after=4)
         yield text(MIXED_SAID, 10.0, after=6)
-        head = ("box, circuit, area", "pulled in", "meets", "grounds made up", "splices", "fill, in3", "box", "min", "seen")
+        head = (
+            "box, circuit, area",
+            "pulled in",
+            "meets",
+            "grounds made up",
+            "splices",
+            "fill, in3",
+            "box",
+            "min",
+            "seen",
+        )
         yield table((head, *((*row, "[  ]") for row in rows)), _shares(wide, 30, 11, 11, 10, 8, 8, 12, 6, 6))
 
 

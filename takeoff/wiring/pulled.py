@@ -31,7 +31,7 @@ def settle_pulled(job: Job, problems: Problems) -> None:
         for box in pulled:
             if not box.held and circuit.construction == FREE:
                 accepted = "the construction that it is pulled in"
-                problems.error(box.source.row, "run_construction", "", "is blank beside a run that is pulled:", accepted)
+                problems.error(box.source.row, "run_construction", "", "is blank, the run is pulled:", accepted)
             if circuit.work_state == NOT_STARTED:
                 message = f"stands in the circuit {circuit.name}, whose work_state is {NOT_STARTED}:"
                 problems.error(box.source.row, "run_state", PULLED, message, "one of them")

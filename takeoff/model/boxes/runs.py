@@ -255,7 +255,11 @@ def orders_table(frame: Frame) -> Table:
     couplings = At("run_costs", "couplings_per_ft", col("line"))
     columns.append(Column("couplings", "couplings", "1/ft", couplings, format="0.00"))
     left = ["run_left"] if frame.pulled else []
-    blocks = {"runs": ["repeat", *(left if frame.of_rest else [])], "sheath_ft": ["repeat", "sheath_ft"], "wire_ft": ["repeat", "wire_ft"]}
+    blocks = {
+        "runs": ["repeat", *(left if frame.of_rest else [])],
+        "sheath_ft": ["repeat", "sheath_ft"],
+        "wire_ft": ["repeat", "wire_ft"],
+    }
     titles = {"runs": ("runs", "ea"), "sheath_ft": ("cable or raceway", "ft"), "wire_ft": ("run with tails", "ft")}
     for block, factors in blocks.items():
         total = SumProducts("each", factors, {"run_row": col("line"), "plan": Head()})

@@ -27,7 +27,7 @@ def control_lines_table(frame: Frame) -> Table:
     def unit_cost(name: str) -> Expr:
         return look("unit_costs", name, col("item"), by="item")
 
-    cables = At("runs", "control_apart", col("run_row"))
+    cables: Expr = At("runs", "control_apart", col("run_row"))
     if frame.pulled and frame.of_rest:
         cables = cables * col("run_left")
     run_row = Match("runs", "key", col("kind") & "|" & At("wiring", "wired_as", col("wiring_row")))

@@ -106,7 +106,9 @@ def own_work_table(frame: Frame) -> Table:
                 Column(f"{n}_open", f"{kind} as the area", "0/1", flag(equal(col(n), 0)))
                 for n, kind, _ in _kinds(frame)
             ),
-            Column("left", "not started", "0/1", unbegun, "or only some of its runs are pulled" if frame.pulled else ""),
+            Column(
+                "left", "not started", "0/1", unbegun, "or only some of its runs are pulled" if frame.pulled else ""
+            ),
             Column(
                 "left_open", "state as the area", "0/1", flag(same(At("circuits", "work_state", col("line")), AS_AREA))
             ),

@@ -65,7 +65,6 @@ def _work_table(frame: Frame, found: Sequence[Meeting]) -> Table:
     """Return the workings: where each make-up stands, and what the box takes and costs in it."""
     most = range(1, max(len(m.ends) for m in found) + 1)
     count = len(frame.constructions)
-    types = places_of(frame.types.by_key)
     built, new = only("base", "to_place"), At("each", "place", col("new_line"))
     rows_new = [f"rows_{n}" for n in range(1, count + 1)]
 
@@ -104,9 +103,54 @@ def _work_table(frame: Frame, found: Sequence[Meeting]) -> Table:
 
     def over(kind: str, said: str) -> Column:
         more = (col("built_usd") - col(f"{kind}_usd")) * col("times")
-        return Column(f"over_{kind}_usd", f"more than {said}", "USD", more, "all times built, as far as it remains", CENTS)
+        return Column(
+            f"over_{kind}_usd", f"more than {said}", "USD", more, "all times built, as far as it remains", CENTS
+        )
 
     titles = {BUILT: "as built", OLD: "as in the plan swapped from", NEW: "all in what it meets"}
+    data = _work_data(frame, found, most, rows_new)
+    fields = [Field("line", "line", "no.", role="key")]
+    fields += [Field(name, name.replace("_", " "), "no.") for name in data if name != "line"]
+    ends = {n: end_of(n) for n in most}
+    return Table(
+        "mixed_work",
+        "Boxes where old meets new, workings",
+        fields,
+        [
+            Column("built_line", "line, plan swapped to", "no.", line_of("box", built)),
+            Column("old_line", "line, plan swapped from", "no.", line_of("box", only("base", "from_place"))),
+            Column("new_line", "line of a run that is new", "no.", line_of("new", built)),
+            *(Column(kind, f"row of the make-up, {titles[kind]}", "no.", row) for kind, row in make_ups.items()),
+            *(
+                Column(f"end_{n}_{kind}", f"row of the end of run {n}, {titles[kind]}", "no.", row)
+                for n in most
+                for kind, row in ends[n].items()
+            ),
+            Column(
+                "labor_factor", "conditions together", "1/1", At("boxes", "labor_factor", col("no")), format="0.000"
+            ),
+            Column(
+                "times",
+                "times built, as far as it remains",
+                "ea",
+                At("each", "repeat", col("built_line")) * At("each", "swapped", col("built_line")),
+                format="#,##0.0",
+            ),
+            *(column for kind in make_ups for column in figures(kind, titles[kind])),
+            over(OLD, "all old"),
+            over(NEW, "all new"),
+        ],
+        data,
+        {"rows_new": rows_new},
+        key="line",
+    )
+
+
+def _work_data(
+    frame: Frame, found: Sequence[Meeting], most: Sequence[int], rows_new: Sequence[str]
+) -> dict[str, list[object]]:
+    """Return where the lines, make-ups and ends of each box stand."""
+    types, count = places_of(frame.types.by_key), len(frame.constructions)
     stretch = frame.stretch_of_box
 
     def before(number: int) -> tuple[int, int]:
@@ -131,39 +175,7 @@ def _work_table(frame: Frame, found: Sequence[Meeting]) -> Table:
     for name, construction in zip(rows_new, frame.constructions, strict=True):
         steps = [frame.types.seams[m.number - 1].steps.values() for m in found]
         data[name] = [sum(by[construction] for by in of) * count for of in steps]
-    fields = [Field("line", "line", "no.", role="key")]
-    fields += [Field(name, name.replace("_", " "), "no.") for name in data if name != "line"]
-    ends = {n: end_of(n) for n in most}
-    return Table(
-        "mixed_work",
-        "Boxes where old meets new, workings",
-        fields,
-        [
-            Column("built_line", "line, plan swapped to", "no.", line_of("box", built)),
-            Column("old_line", "line, plan swapped from", "no.", line_of("box", only("base", "from_place"))),
-            Column("new_line", "line of a run that is new", "no.", line_of("new", built)),
-            *(Column(kind, f"row of the make-up, {titles[kind]}", "no.", row) for kind, row in make_ups.items()),
-            *(
-                Column(f"end_{n}_{kind}", f"row of the end of run {n}, {titles[kind]}", "no.", row)
-                for n in most
-                for kind, row in ends[n].items()
-            ),
-            Column("labor_factor", "conditions together", "1/1", At("boxes", "labor_factor", col("no")), format="0.000"),
-            Column(
-                "times",
-                "times built, as far as it remains",
-                "ea",
-                At("each", "repeat", col("built_line")) * At("each", "swapped", col("built_line")),
-                format="#,##0.0",
-            ),
-            *(column for kind in make_ups for column in figures(kind, titles[kind])),
-            over(OLD, "all old"),
-            over(NEW, "all new"),
-        ],
-        data,
-        {"rows_new": rows_new},
-        key="line",
-    )
+    return data
 
 
 def _numbers(most: Sequence[int]) -> list[tuple[str, Callable[[Meeting], int]]]:
@@ -202,7 +214,14 @@ def _boxes_table(found: Sequence[Meeting]) -> Table:
             made("fits", "chosen_box", "box", ""),
             Column("minutes", "labor of one", "min", work("built_min"), "with the ends of the runs apart", "0.0"),
             Column("over_old_usd", "more than all old", "USD", work("over_old_usd"), "is in the saving", CENTS),
-            Column("over_new_usd", "more than all new", "USD", work("over_new_usd"), "what starting mid-circuit costs", CENTS),
+            Column(
+                "over_new_usd",
+                "more than all new",
+                "USD",
+                work("over_new_usd"),
+                "what starting mid-circuit costs",
+                CENTS,
+            ),
         ],
         {
             "where": [f"{m.box.source.box}, {m.box.circuit.name}, {m.box.source.area or NO_AREA}" for m in found],
@@ -213,4 +232,3 @@ def _boxes_table(found: Sequence[Meeting]) -> Table:
         totals=["times", "over_old_usd", "over_new_usd"],
         exposed=["times", "over_old_usd", "over_new_usd"],
     )
-

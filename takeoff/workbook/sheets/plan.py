@@ -17,6 +17,7 @@ SOMETIMES = (
     "mixed_work",
     "measured_ranges",
     "measured_lines",
+    "rest_coils",
 )
 """Tables that only some jobs have: with control pairs, with circuits begun in part, with minutes of a time study."""
 

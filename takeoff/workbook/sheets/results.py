@@ -78,7 +78,7 @@ FRONT = (
         "result",
         "What to buy in packages, rounded up once for the job; cable by the cutting plan of the build.",
         ("order_state", "order_plans", "cable_orders"),
-        ("order_list", "coils"),
+        ("order_list", "coils", "rest_coils"),
         workings={"cable_orders": "gap_ft"},
     ),
     SheetPlan(CREW, "result", "One page to print for each of the most frequent make-up types."),

@@ -29,7 +29,14 @@ def rebuild(tmp_path: Path) -> Rebuild:
 def timed(rebuild: Rebuild, each: dict[str, float], ranges: dict[str, tuple[float, float]]) -> Build:
     """Build 100 home runs to a junction box; only these operations take time, and these were timed."""
     found = [
-        {"operation": o, "construction": "all", "low_minutes": low, "high_minutes": high, "confidence_pct": 95, "source": STUDY}
+        {
+            "operation": o,
+            "construction": "all",
+            "low_minutes": low,
+            "high_minutes": high,
+            "confidence_pct": 95,
+            "source": STUDY,
+        }
         for o, (low, high) in ranges.items()
     ]
     catalogs = {

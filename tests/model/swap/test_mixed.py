@@ -134,9 +134,12 @@ def test_a_state_follows_from_the_runs_and_may_be_changed_in_the_workbook(rebuil
     [
         (
             "A1,P-1,duplex,20,,east,,pulled\n",
-            'run_construction: is blank beside a run that is pulled: "", the construction that it is pulled in',
+            'run_construction: is blank, the run is pulled: "", the construction that it is pulled in',
         ),
-        ("A1,P-1,duplex,20,,east,mc-wire,half\n", 'run_state: is no state of a run: "half"; accepted: not started, pulled'),
+        (
+            "A1,P-1,duplex,20,,east,mc-wire,half\n",
+            'run_state: is no state of a run: "half"; accepted: not started, pulled',
+        ),
     ],
 )
 def test_what_cannot_be_meant_is_refused(rebuild: Rebuild, text: str, said: str):
