@@ -47,6 +47,7 @@ from takeoff.model.cost.notices import price_notices
 from takeoff.model.frame import Frame
 from takeoff.model.givens.inputs import BASE, INSPECTED, SWAP_FROM, SWAP_TO
 from takeoff.model.order.cables import FILES, CableOrder
+from takeoff.model.order.rest import Rest
 from takeoff.model.remains import find_rest
 from takeoff.model.rules.unserved import stop_on_unserved
 from takeoff.text.problems import Gather, InputError, Problem, visible
@@ -102,6 +103,7 @@ class Build:
     frame: Frame
     book: Book
     orders: Sequence[CableOrder]
+    rest: Rest
     notices: Sequence[Problem]
     quotes: Quotes
     sources: Sources
@@ -239,11 +241,17 @@ def compute(options: Options, step: Step = lambda _: None) -> Build:
     step("counting")
     frame = _with_best_mix(frame, read.inputs)
     step("planning the cable order")
-    book, orders = build_book(frame, read.inputs, find_rest=partial(find_rest, frame, read.inputs))
+    found: list[Rest] = []
+
+    def rest_of(book: Book, orders: list[CableOrder]) -> Rest:
+        found.append(find_rest(frame, read.inputs, book, orders))
+        return found[0]
+
+    book, orders = build_book(frame, read.inputs, find_rest=rest_of)
     complete(book, frame, read.inputs, orders)
     stop_on_unserved(book, read.job)
     notices = [*read.job.notices, *read.quotes.notices, *price_notices(book, frame)]
-    known = (read.job, types, frame, book, orders, notices, read.quotes, sources_of(options))
+    known = (read.job, types, frame, book, orders, found[0], notices, read.quotes, sources_of(options))
     return Build(options, frame.catalogs, read.inputs, *known)
 
 

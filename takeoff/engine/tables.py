@@ -66,7 +66,7 @@ class Table:
 
     `key` is the column that formulas look rows up by; `named` a column whose cells have defined names
     of their own, `table.key`; `totals` the numeric columns whose sum stands above the headings;
-    `exposed` columns that cells outside of tables read by name.
+    `exposed` columns that cells outside of tables read by name; `front` the one computed column that stands first.
     """
 
     name: str
@@ -79,6 +79,7 @@ class Table:
     named: str = ""
     totals: Sequence[str] = ()
     exposed: Sequence[str] = ()
+    front: str = ""
 
     def __len__(self) -> int:
         return len(self.data[self.fields[0].name])
@@ -92,7 +93,8 @@ class Table:
         return self.blocks[name] if name in self.blocks else (self.column(name),)
 
     def __iter__(self) -> Iterator[Field | Column]:
-        return iter((*self.fields, *self.columns))
+        every: list[Field | Column] = [*self.fields, *self.columns]
+        return iter(sorted(every, key=lambda column: column.name != self.front))
 
 
 def array_of(values: Iterable[object]) -> Array:

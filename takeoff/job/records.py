@@ -15,7 +15,7 @@ PANEL = "panel"
 BOX_COLUMNS = (
     *("box", "circuit", "device", "count", "run_ft", "run_m", "next_ft", "home_run_ft", "fed_from"),
     *("wires", "taps", "awg", "control_awg", "control_ft", "load_va", "space", "room", "area"),
-    *("ceiling_ft", "height_in", "box_style", "gangs", "run_construction", "note"),
+    *("ceiling_ft", "height_in", "box_style", "gangs", "run_construction", "run_state", "note"),
 )
 LOOP_COLUMNS = ("loop_ohm", "loop_date", "loop_class_pct")
 """What was read of a fault loop: ohms, day, and the percent of its reading that the instrument may be off."""
@@ -35,8 +35,13 @@ RUNS_APART = "apart"
 """Stands for the length of a control cable that goes along the run."""
 
 NOT_STARTED = "not started"
-WORK_STATES = (NOT_STARTED, "pulled", "made up", "trimmed", "done")
+PULLED = "pulled"
+WORK_STATES = (NOT_STARTED, PULLED, "made up", "trimmed", "done")
 """How far a circuit is built, in order; of a blank one the percent of its area says what remains."""
+
+RUN_STATES = (NOT_STARTED, PULLED)
+PARTLY = "partly pulled"
+"""The state of a circuit of which some runs are pulled: it follows from them and is not said."""
 
 UNKNOWN = "unknown"
 """Answer to a fact that nobody has given yet."""
@@ -52,8 +57,9 @@ class BoxRow:
     """One box of the schedule, converted; blanks that another module fills are None or empty.
 
     `run_ft` is without drops, with them where the inputs file says it (`drops_in_run`); a row with a count is as
-    many boxes of one row number. A control pair is `control_apart` where it has a cable of its own, `control_ft` is
-    the length of that, None along the run. `space` may be several, separated by spaces: the rules of all of them hold.
+    many boxes of one row number. `pulled` says that the feeding run is in place. A control pair is `control_apart`
+    where it has a cable of its own, `control_ft` is the length of that, None along the run. `space` may be several,
+    separated by spaces: the rules of all of them hold.
     """
 
     row: int
@@ -76,6 +82,7 @@ class BoxRow:
     ceiling_ft: float | None = None
     drops_in_run: bool = False
     run_construction: str = ""
+    pulled: bool = False
     control_awg: str = ""
     control_apart: bool = False
     control_ft: float | None = None

@@ -9,7 +9,7 @@ from takeoff.job.cells import TradeReader
 from takeoff.job.circuits import CircuitReader
 from takeoff.job.measures import breaker, size_awg
 from takeoff.job.placing import Placing, place_room
-from takeoff.job.records import BOX_COLUMNS, PANEL, RUNS_APART, BoxRow, Circuit, Reading, Room
+from takeoff.job.records import BOX_COLUMNS, PANEL, PULLED, RUN_STATES, RUNS_APART, BoxRow, Circuit, Reading, Room
 from takeoff.job.words import POLES, Words, bare
 from takeoff.text.problems import Problems, nearest
 from takeoff.text.words import normal
@@ -115,6 +115,7 @@ class RowReader:
             extra=extra,
             height_in=self.cell.height_in(get("height_in", "")),
             run_construction=self.cell.word("run_construction", get("run_construction", ""), "construction"),
+            pulled=self._pulled(get("run_state", "")),
             ceiling_ft=self.cell.length("ceiling_ft", get("ceiling_ft", ""), "ft", 200),
         )
 
@@ -243,6 +244,13 @@ class RowReader:
     def _control_ft(self, text: str) -> float | None:
         """Return the length of a control cable; None where it follows the run."""
         return None if text.casefold() == RUNS_APART else self.cell.length("control_ft", text, "ft", LONGEST_RUN_FT)
+
+    def _pulled(self, text: str) -> bool:
+        """Say whether the feeding run of a box is pulled."""
+        state = {bare(one): one for one in RUN_STATES}.get(bare(text))
+        if text and state is None:
+            self.cell.error("run_state", text, "is no state of a run:", "accepted: " + ", ".join(RUN_STATES))
+        return state == PULLED
 
     def _run_ft(self, circuit: str, texts: dict[str, str]) -> float:
         column = "run_m" if "run_m" in texts else "run_ft"

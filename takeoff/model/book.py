@@ -65,7 +65,7 @@ from takeoff.model.rules import (
     short_time,
     spaces,
 )
-from takeoff.model.swap import break_even, ranges, sharing, swap, whole
+from takeoff.model.swap import break_even, measured, mixed, ranges, sharing, swap, whole
 from takeoff.model.swap.risk import risk_tables
 from takeoff.model.trace.terms import trace_tables
 
@@ -272,6 +272,7 @@ def build_book(
     """
     tables = [*catalogs.catalog_tables(frame), *(make(frame) for make in MAKERS)]
     tables += [make(frame) for make in CONTROL if frame.control_boxes]
+    tables += [*mixed.mixed_tables(frame), *measured.measured_tables(frame)]
     tables += [make(frame, given) for make in GIVEN]
     book = Book(tables, given)
     orders = cable_orders(book, frame, float(given["cut_waste_ft"])) if planned else []

@@ -14,6 +14,7 @@ from takeoff.engine.tables import Field
 from takeoff.job.bid_lines import BidLines
 from takeoff.job.overrides import AS_PLANNED
 from takeoff.job.quotes import QuoteLine
+from takeoff.job.records import PARTLY
 from takeoff.wiring.asked import cases_of_spaces, facts_asked
 from takeoff.wiring.circuits import TestedRun, kind_of_stretch, spaces_of, tested_runs
 from takeoff.wiring.kinds import pair_of_kind, parts_of_kind
@@ -43,7 +44,8 @@ class Frame:
     """The givens of one build.
 
     `plans` are what is compared; `constructions` are those they name, and those that single
-    circuits are held to. `stated` are the inputs that the user gave a value.
+    circuits are held to. `stated` are the inputs that the user gave a value. A frame `of_rest` is that of what
+    remains: its runs that are pulled are there, and need nothing more.
     """
 
     job: Job
@@ -54,6 +56,7 @@ class Frame:
     places: Places = field(default_factory=Places)
     bid_lines: BidLines = field(default_factory=BidLines)
     stated: frozenset[str] = frozenset()
+    of_rest: bool = False
 
     @cached_property
     def constructions(self) -> list[str]:
@@ -103,6 +106,11 @@ class Frame:
     def changes(self) -> bool:
         """Say whether any circuit may change its construction at a box."""
         return len(self.stretches) > len(self.circuit_keys)
+
+    @cached_property
+    def pulled(self) -> bool:
+        """Say whether any run is pulled already in a circuit of which others are not."""
+        return any(circuit.work_state == PARTLY for circuit in self.job.circuits)
 
     @cached_property
     def stretch_of_box(self) -> dict[int, str]:

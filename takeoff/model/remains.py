@@ -18,16 +18,17 @@ def find_rest(frame: Frame, inputs: Inputs, book: Book, orders: list[CableOrder]
     """Return what remains in the plans of the swap: where circuits are begun, of the job without them."""
     left = circuits_left(book)
     boxes = [b for b in frame.job.boxes if b.circuit.name in left]
-    if len(boxes) == len(frame.job.boxes):
+    if len(boxes) == len(frame.job.boxes) and not frame.pulled:
         return rest_of(book, frame, orders)
     if not boxes:
-        return Rest([], {side: [0.0] * len(book.values("material", "item")) for side in SIDES})
+        return Rest([], {side: [0.0] * len(book.values("material", "item")) for side in SIDES}, begun=True)
     job = replace(frame.job, boxes=boxes, circuits=[c for c in frame.job.circuits if c.name in left])
-    part = replace(frame, job=job)
+    part = replace(frame, job=job, of_rest=True)
     ends = ends_of(part, inputs) if part.changes else None
     part = replace(part, types=find_types(job, frame.catalogs, ends, frame.constructions))
     smaller, fewer = build_book(part, inputs)
     rest = rest_of(smaller, part, fewer)
     places = {str(item): n for n, item in enumerate(smaller.values("material", "item"))}
     items = [places.get(str(item)) for item in book.values("material", "item")]
-    return Rest(rest.orders, {s: [0.0 if n is None else q[n] for n in items] for s, q in rest.quantities.items()})
+    quantities = {s: [0.0 if n is None else q[n] for n in items] for s, q in rest.quantities.items()}
+    return Rest(rest.orders, quantities, begun=True)

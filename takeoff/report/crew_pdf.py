@@ -14,6 +14,7 @@ from takeoff.drawing.legend import draw_legend
 from takeoff.drawing.strip import Sheath, draw_strip
 from takeoff.model.order.crew_boxes import ALIKE, CAUTION, NONE_ALIKE, SIDES
 from takeoff.report import training
+from takeoff.report.mixed import mixed_boxes
 from takeoff.report.pdf import LARGE, MARGIN, PAPERS, SMALLEST, lead, picture, table, text, two_columns, write_pages
 from takeoff.report.training import features, points
 
@@ -29,6 +30,7 @@ DRAWN = 0.96
 
 WORDS = ("step", "key_point", "reason", "safety")
 COUNTS = ("count_from", "minutes_from", "count_to", "minutes_to")
+MIXED_SAID = "One run here is pulled in the old construction, another is new. Both grounds are made up in the box."
 MIXED_HOLD = "HOLD POINT: another person looks at the first box of this kind and signs: " + "_" * 20
 NOT_TIMED = "Not known: nothing was timed on three days or more (takeoff observe, then takeoff calibrate)."
 OF_ALL = "Curve: what a doubling leaves of the time. It speaks of all who were timed together, of no one alone."
@@ -72,6 +74,7 @@ def _story(build: Build, wide: float) -> Iterator[Flowable]:
         yield PageBreak()
     yield from _changes_page(build, wide)
     yield from _mixed_page(build, wide)
+    yield from _mixed_boxes(build, wide)
     yield from _quiz_pages(build)
     yield from _watch_page(build, wide)
     for line in range(0, len(build.book.tables["crew_boxes"]), len(SIDES)):
@@ -153,6 +156,28 @@ def _mixed_page(build: Build, wide: float) -> Iterator[Flowable]:
     for n, point in enumerate(points(catalogs, {"any"}, "mixed", {}), start=1):
         yield lead(str(n), point, LARGE, after=5)
     yield text(MIXED_HOLD, 12.0, bold=True)
+
+
+def _mixed_boxes(build: Build, wide: float) -> Iterator[Flowable]:
+    """Yield the boxes where old meets new, each with what is made up in it; nothing where none is begun in part."""
+    rows = mixed_boxes(build)
+    if rows:
+        yield CondPageBreak(130)
+        yield Spacer(1, 12)
+        yield text("Boxes where old meets new", 15.0, bold=True, after=4)
+        yield text(MIXED_SAID, 10.0, after=6)
+        head = (
+            "box, circuit, area",
+            "pulled in",
+            "meets",
+            "grounds made up",
+            "splices",
+            "fill, in3",
+            "box",
+            "min",
+            "seen",
+        )
+        yield table((head, *((*row, "[  ]") for row in rows)), _shares(wide, 30, 11, 11, 10, 8, 8, 12, 6, 6))
 
 
 def _quiz_pages(build: Build) -> Iterator[Flowable]:

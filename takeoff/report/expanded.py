@@ -6,7 +6,7 @@ import csv
 import io
 from pathlib import Path
 
-from takeoff.job.records import BOX_COLUMNS, CIRCUIT_COLUMNS, RUNS_APART
+from takeoff.job.records import BOX_COLUMNS, CIRCUIT_COLUMNS, PULLED, RUNS_APART
 from takeoff.text.transaction import Transaction
 from takeoff.wiring.tree import Job, WiredBox
 
@@ -67,6 +67,7 @@ def _texts(wired: WiredBox) -> dict[str, str]:
         "box_style": box.box_style,
         "gangs": _number(box.gangs),
         "run_construction": box.run_construction,
+        "run_state": PULLED if box.pulled else "",
         "note": box.note,
         **{column: _text(circuit.facts.get(column) or getattr(circuit, column)) for column in said},
     }

@@ -5,14 +5,36 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from takeoff.build import Build
-from takeoff.model.order.cables import CUTS, HEADINGS, ORDER
+from takeoff.model.order.cables import CUTS, HEADINGS, ORDER, REST, REST_CUTS, CableOrder
+from takeoff.model.order.rest import swapped
 from takeoff.report.plain import plain
 from takeoff.text.csv_text import csv_text
 
 
 def order_texts(build: Build) -> dict[str, str]:
     """Return the texts of the files, by name: lengths in ft, counts as bought."""
-    return {ORDER: csv_text(_packages(build)), CUTS: csv_text(_cuts(build))}
+    rest = swapped(build.book, build.rest.orders)
+    return {
+        ORDER: csv_text(_packages(build)),
+        CUTS: csv_text(_cuts(CUTS, build.orders)),
+        REST: csv_text(_rest(build)),
+        REST_CUTS: csv_text(_cuts(REST_CUTS, rest)),
+    }
+
+
+def _rest(build: Build) -> Iterable[Sequence[object]]:
+    """Yield what remains by item in both plans of the swap, what goes back, and what that costs."""
+    values = build.book.values
+    yield HEADINGS[REST]
+    names = ("rest_item", "from_quantity", "to_quantity", "back")
+    known = dict(zip(*(values("material", n) for n in ("item", "title")), strict=True))
+    units = dict(zip(*(values("material", n) for n in ("item", "counted_in")), strict=True))
+    count = len(values("rest_list", "rest_item"))
+    charged = any(c.name == "restock_usd" for c in build.book.tables["rest_list"].columns)
+    charges = values("rest_list", "restock_usd").tolist() if charged else [0.0] * count
+    for item, old, new, back, charge in zip(*(values("rest_list", n).tolist() for n in names), charges, strict=True):
+        if old or new:
+            yield item, known[item], units[item], plain(old), plain(new), plain(back), plain(round(charge, 2))
 
 
 def _packages(build: Build) -> Iterable[Sequence[object]]:
@@ -27,9 +49,9 @@ def _packages(build: Build) -> Iterable[Sequence[object]]:
                 yield plan, item, title, package, plain(holds), units[item], plain(count), by
 
 
-def _cuts(build: Build) -> Iterable[Sequence[object]]:
-    yield HEADINGS[CUTS]
-    for order in build.orders:
+def _cuts(file: str, orders: Sequence[CableOrder]) -> Iterable[Sequence[object]]:
+    yield HEADINGS[file]
+    for order in orders:
         coils = [(coil.length_ft, coil.pieces) for coil in order.cutting.coils]
         coils += [(order.pieces[n].cut_ft, (n,)) for n in order.cutting.too_long]
         for number, (length, pieces) in enumerate(coils, start=1):

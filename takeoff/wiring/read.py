@@ -14,6 +14,7 @@ from takeoff.job.words import load_words
 from takeoff.text.read import read_table
 from takeoff.wiring.doubts import doubts
 from takeoff.wiring.drops import add_drops
+from takeoff.wiring.pulled import settle_pulled
 from takeoff.wiring.sizing import conditions_of
 from takeoff.wiring.stretches import cut
 from takeoff.wiring.tree import Job, wire
@@ -51,5 +52,6 @@ def read_wired(
     override(read, boxes, circuits, catalogs, file)
     job = wire(read, catalogs, conditions_of(inputs))
     cut(job, catalogs, inputs)
+    settle_pulled(job, read.problems)
     drops = add_drops(job) if inputs["drops"] == "yes" else []
     return replace(job, notices=[*doubts(job, catalogs), *types.notices, *job.notices, *drops])

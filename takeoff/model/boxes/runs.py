@@ -256,7 +256,12 @@ def orders_table(frame: Frame) -> Table:
     ]
     couplings = At("run_costs", "couplings_per_ft", col("line"))
     columns.append(Column("couplings", "couplings", "1/ft", couplings, format="0.00"))
-    blocks = {"runs": ["repeat"], "sheath_ft": ["repeat", "sheath_ft"], "wire_ft": ["repeat", "wire_ft"]}
+    left = ["run_left"] if frame.pulled else []
+    blocks = {
+        "runs": ["repeat", *(left if frame.of_rest else [])],
+        "sheath_ft": ["repeat", "sheath_ft"],
+        "wire_ft": ["repeat", "wire_ft"],
+    }
     mine = {"run_first": col("run_first"), "place": col("place")}
     titles = {"runs": ("runs", "ea"), "sheath_ft": ("cable or raceway", "ft"), "wire_ft": ("run with tails", "ft")}
     for block, factors in blocks.items():
@@ -266,7 +271,8 @@ def orders_table(frame: Frame) -> Table:
             Column(n, f"{title} as {p}", unit, total, head=p, format="#,##0") for n, p in frame.per_compared(block)
         ]
     for which in ("from", "to"):
-        feet = SumProducts("each", ["repeat", "swapped", "sheath_ft"], {**mine, "plan": given(f"swap_{which}")})
+        factors = ["repeat", "swapped", *left, "sheath_ft"]
+        feet = SumProducts("each", factors, {**mine, "plan": given(f"swap_{which}")})
         columns.append(Column(f"swapped_ft_{which}", f"of it remains, swapped {which}", "ft", feet, format="#,##0"))
     keys = [
         Field("run_first", "row of the run as the first construction", "no."),

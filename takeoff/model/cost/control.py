@@ -19,7 +19,7 @@ def control_lines_table(frame: Frame) -> Table:
     rows = [(n, p) for n in frame.control_boxes for p in frame.compared]
     boxes, catalog = frame.job.boxes, frame.catalogs["control_cables"]
     of = [boxes[n - 1] for n, _ in rows]
-    cables = [catalog[b.run.control_awg] for b in of]
+    catalog_rows = [catalog[b.run.control_awg] for b in of]
     wirings = wiring_rows(frame)
     lines = [frame.line_of_box[row] for row in rows]
     codes = {name: [values[line - 1] for line in lines] for name, values in scope_codes(frame).items()}
@@ -27,6 +27,9 @@ def control_lines_table(frame: Frame) -> Table:
     def unit_cost(name: str) -> Expr:
         return look("unit_costs", name, col("item"), by="item")
 
+    cables: Expr = At("runs", "control_apart", col("run_row"))
+    if frame.pulled and frame.of_rest:
+        cables = cables * col("run_left")
     run_row = Match("runs", "key", col("kind") & "|" & At("wiring", "wired_as", col("wiring_row")))
     intervals = call("up", ratio(between_ends(col("ft"), col("near_ft")), col("interval_ft"), 0))
     return Table(
@@ -45,12 +48,13 @@ def control_lines_table(frame: Frame) -> Table:
             Field("route_factor", "route factor", "1/1"),
             Field("near_ft", "secured within", "ft"),
             Field("interval_ft", "secured every", "ft"),
+            *([Field("run_left", "run is still to pull", "0/1")] if frame.pulled else []),
             *(Field(name, name.replace("_", " "), "no.") for name in codes),
         ],
         [
             Column("repeat", "times built", "ea", box("repeat")),
             Column("run_row", "row of the run", "no.", run_row, "of what the plan wires the circuit in"),
-            Column("cables", "cables of their own", "ea", At("runs", "control_apart", col("run_row"))),
+            Column("cables", "cables of their own", "ea", cables),
             Column("ft", "routed", "ft", (col("own_ft") + col("follows") * box("run_ft")) * col("cables")),
             Column(
                 "supports",
@@ -73,13 +77,14 @@ def control_lines_table(frame: Frame) -> Table:
                 for line, (_, p) in zip(lines, rows, strict=True)
             ],
             "kind": [b.run.kind for b in of],
-            "item": [c["sheath_item"] for c in cables],
-            "key": [f"{c['sheath_item']}|{p}" for c, (_, p) in zip(cables, rows, strict=True)],
+            "item": [c["sheath_item"] for c in catalog_rows],
+            "key": [f"{c['sheath_item']}|{p}" for c, (_, p) in zip(catalog_rows, rows, strict=True)],
             "own_ft": [b.source.control_ft or 0.0 for b in of],
             "follows": [int(b.source.control_ft is None) for b in of],
-            "route_factor": [c["route_factor"] for c in cables],
-            "near_ft": [float(str(c["near_in"])) / 12 for c in cables],
-            "interval_ft": [c["interval_ft"] for c in cables],
+            "route_factor": [c["route_factor"] for c in catalog_rows],
+            "near_ft": [float(str(c["near_in"])) / 12 for c in catalog_rows],
+            "interval_ft": [c["interval_ft"] for c in catalog_rows],
+            "run_left": [int(not b.source.pulled) for b in of],
             **codes,
         },
         {"codes": list(codes)},

@@ -64,6 +64,8 @@ def each_table(frame: Frame) -> Table:
         "cable_supports": supports * cable,
         "raceway_supports": supports * raceway,
     }
+    left: Expr = col("run_left") if frame.pulled else as_expr(1)
+    rest = frame.pulled and frame.of_rest
     makeup_row = col("type_first") + col("place")
     if frame.changes:
         makeup_row += At("seams", "rows", col("seam_row"), 0)
@@ -79,7 +81,10 @@ def each_table(frame: Frame) -> Table:
         along["cable_factored_ft"] = along["cable_factored_ft"] + control("ft") * control("route_factor")
         along["cable_supports"] = along["cable_supports"] + control("supports")
         more = {name: control(name) for name in ("usd", "lacking")}
-    swapped = At("swap_circuits", "swapped", col("stretch_row")) * remaining(box)
+    if rest:
+        along = {name: quantity * left for name, quantity in along.items()}
+    met = _stretches_met(frame) if frame.changes else []
+    swapped = _swapped(len(met)) * remaining(box)
     drivers = frame.catalogs["drivers"]
     return Table(
         "each",
@@ -99,6 +104,8 @@ def each_table(frame: Frame) -> Table:
             Field("run_last", "row of its run as the last one", "no."),
             *([Field("seam_row", "row of what its other runs bring", "no.")] if frame.changes else []),
             Field("at_panel", "has an end elsewhere", "no."),
+            *(Field(f"met_{n}", f"row of stretch {n} of its other runs", "no.") for n, _ in enumerate(met, start=1)),
+            *([Field("run_left", "feeding run is still to pull", "0/1")] if frame.pulled else []),
             *([Field("control_row", "row of the control cable", "no.")] if frame.control_boxes else []),
             *(Field(f"{level}_code", f"code of {level} and plan", "no.") for level in LEVELS),
         ],
@@ -138,11 +145,11 @@ def each_table(frame: Frame) -> Table:
                 "sheath_ft",
                 "cable or raceway bought",
                 "ft",
-                box("run_ft") + run("cable") * box("tails_ft"),
+                _rest(box("run_ft") + run("cable") * box("tails_ft"), left, rest),
                 "cable has tails beyond the run, raceway has none",
                 "#,##0.0",
             ),
-            Column("wire_ft", "run with tails", "ft", box("with_tails_ft"), format="#,##0.0"),
+            Column("wire_ft", "run with tails", "ft", _rest(box("with_tails_ft"), left, rest), format="#,##0.0"),
             Column(
                 "end_minutes",
                 "labor at box and panel",
@@ -213,6 +220,7 @@ def each_table(frame: Frame) -> Table:
                 col("end_usd") + col("cable_usd") + col("connectors_usd") + col("parts_usd"),
                 format="0.00",
             ),
+            *(_left_columns() if frame.pulled else []),
         ],
         {
             "box": [boxes[n].source.box for n in numbers],
@@ -234,6 +242,8 @@ def each_table(frame: Frame) -> Table:
             ],
             "at_panel": [int(frame.types.of_other_end[n] in types) for n in numbers],
             **({"seam_row": seam_rows(frame)} if frame.changes else {}),
+            **{f"met_{n}": [rows[k] for k in numbers] for n, rows in enumerate(met, start=1)},
+            "run_left": [int(not boxes[n].source.pulled) for n in numbers],
             **scope_codes(frame),
         },
         {
@@ -243,6 +253,49 @@ def each_table(frame: Frame) -> Table:
             "codes": [f"{level}_code" for level in LEVELS],
         },
     )
+
+
+def _swapped(met: int) -> Expr:
+    """Return whether a box is swapped: where the circuit may change at a box, one into which any run comes that is."""
+    if not met:
+        return At("swap_circuits", "swapped", col("stretch_row"))
+    others = (At("swap_circuits", "differs", col(f"met_{n}"), 0) for n in range(1, met + 1))
+    return call("max", At("swap_circuits", "differs", col("stretch_row")), *others)
+
+
+def _stretches_met(frame: Frame) -> list[list[int]]:
+    """Return the rows of the stretches that runs from each box belong to, other than its own; 0 where no more are."""
+    places, of = places_of(frame.stretches), frame.stretch_of_box
+    found: dict[int, list[int]] = {id(box): [] for box in frame.job.boxes}
+    for box in frame.job.boxes:
+        row = places[of[id(box)]] + 1
+        up = box.upstream
+        if up is not None and of[id(up)] != of[id(box)] and row not in found[id(up)]:
+            found[id(up)].append(row)
+    most = max(map(len, found.values()))
+    return [[rows[n] if n < len(rows) else 0 for rows in found.values()] for n in range(most)]
+
+
+def _rest(feet: Expr, left: Expr, rest: bool) -> Expr:
+    """Return the feet of a run, in what remains those that are still to pull."""
+    return feet * left if rest else feet
+
+
+def _left_columns() -> list[Column]:
+    """Return what of a box and its feeding run is still to do where runs are pulled: the make-up, not the run."""
+    run = (col("run_minutes") * col("run_left") + col("end_minutes")) * box("labor_factor")
+    along = col("cable_usd") + col("connectors_usd") + col("parts_usd")
+    return [
+        Column("left_minutes", "labor, without pulled runs", "min", run, "a pulled run is still to make up", "0.00"),
+        Column(
+            "left_usd",
+            "material, without pulled runs",
+            "USD",
+            col("end_usd") + along * col("run_left"),
+            "cable, connectors and supports of a pulled run are there",
+            "0.00",
+        ),
+    ]
 
 
 def wiring_rows(frame: Frame) -> dict[tuple[str, str], int]:

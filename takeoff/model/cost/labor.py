@@ -71,11 +71,21 @@ def _shared(frame: Frame) -> set[str]:
     return {str(o["operation"]) for o in operations_of(frame)} - own
 
 
+def lines_of(frame: Frame) -> list[tuple[Row, str]]:
+    """Return operation and construction of every line of labor."""
+    return [(o, m) for o in operations_of(frame) for m in frame.constructions]
+
+
+def figure_of(frame: Frame, operation: Row, construction: str) -> str:
+    """Return the key of the minutes of an operation in a construction: of its own, or one figure for all."""
+    own = f"{operation['operation']}|{construction}"
+    return own if own in frame.catalogs["operations"] else f"{operation['operation']}|{ALL}"
+
+
 def labor_lines_table(frame: Frame) -> Table:
     """Hours of every operation in every construction: counted quantity x minutes for one, the plans side by side."""
-    rows = [(o, m) for o in operations_of(frame) for m in frame.constructions]
+    rows = lines_of(frame)
     drivers, grounds = drivers_of(frame), drivers_of(frame, ground=True)
-    own = {(r["operation"], r["construction"]) for r in frame.catalogs["operations"]}
     count, shared = len(frame.constructions), _shared(frame)
     places = list(enumerate(frame.compared, start=1))
 
@@ -107,7 +117,7 @@ def labor_lines_table(frame: Frame) -> Table:
             "operation": [o["operation"] for o, _ in rows],
             "construction": [m for _, m in rows],
             "part": [part(o) for o, _ in rows],
-            "figure": [f"{o['operation']}|{m if (o['operation'], m) in own else ALL}" for o, m in rows],
+            "figure": [figure_of(frame, o, m) for o, m in rows],
             "own_part": [part(o) + (SHARED if o["operation"] in shared else OWN) for o, _ in rows],
             "line": list(range(1, len(rows) + 1)),
             "driver_place": [drivers.index(str(o["driver"])) + 1 for o, _ in rows],

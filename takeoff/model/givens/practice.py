@@ -8,7 +8,7 @@ from takeoff.engine.chains import Running
 from takeoff.engine.expr import Expr, as_expr, call, col, equal, flag, given, ratio, same
 from takeoff.engine.lookups import At, Match, look
 from takeoff.engine.tables import Column, Field, Table
-from takeoff.job.records import NOT_STARTED, WORK_STATES
+from takeoff.job.records import NOT_STARTED, PARTLY, WORK_STATES
 from takeoff.model.frame import Frame
 from takeoff.model.givens.wages import only
 from takeoff.wiring.places import NO_AREA, areas_of, kinds_of
@@ -78,6 +78,10 @@ def own_work_table(frame: Frame) -> Table:
     """The factor of every condition said of a circuit; 0 where the area decides."""
     keys = list(frame.circuit_keys.values())
 
+    unbegun = flag(same(At("circuits", "work_state", col("line")), NOT_STARTED))
+    if frame.pulled:
+        unbegun = unbegun + flag(same(At("circuits", "work_state", col("line")), PARTLY))
+
     def row(kind: str) -> Expr:
         return Match("work_conditions", "condition", At("circuits", kind, col("line")), missing_ok=True)
 
@@ -102,7 +106,9 @@ def own_work_table(frame: Frame) -> Table:
                 Column(f"{n}_open", f"{kind} as the area", "0/1", flag(equal(col(n), 0)))
                 for n, kind, _ in _kinds(frame)
             ),
-            Column("left", "not started", "0/1", flag(same(At("circuits", "work_state", col("line")), NOT_STARTED))),
+            Column(
+                "left", "not started", "0/1", unbegun, "or only some of its runs are pulled" if frame.pulled else ""
+            ),
             Column(
                 "left_open", "state as the area", "0/1", flag(same(At("circuits", "work_state", col("line")), AS_AREA))
             ),
@@ -121,7 +127,7 @@ def circuit_fields(frame: Frame) -> tuple[list[Field], dict[str, list[object]]]:
         n: [said.get(c.name, {}).get(kind, AS_AREA) for c in frame.job.circuits] for n, kind, _ in _kinds(frame)
     }
     data["work_state"] = [c.work_state or AS_AREA for c in frame.job.circuits]
-    choices = ",".join([AS_AREA, *WORK_STATES])
+    choices = ",".join([AS_AREA, *WORK_STATES, *([PARTLY] if frame.pulled else [])])
     fields.append(Field("work_state", "state of the work", role="input", choices=choices, width=14))
     return fields, data
 

@@ -10,12 +10,13 @@ from takeoff.cutting.plan import CuttingPlan, as_cut, cut
 from takeoff.engine.tables import Book
 from takeoff.model.frame import NOTHING, Frame
 
-ORDER, CUTS = FILES = ("order.csv", "cuts.csv")
-"""Names of the files in the folder of an order: what to buy, and what is cut from which coil."""
+ORDER, CUTS, REST, REST_CUTS = FILES = ("order.csv", "cuts.csv", "rest.csv", "rest-cuts.csv")
+"""Files in the folder of an order: what to buy, what is cut from which coil; what remains in both plans."""
 
 HEADINGS = {
     ORDER: ("plan", "item", "description", "package", "holds", "counted_in", "packages", "by"),
-    CUTS: ("plan", "cable", "coil", "coil_ft", "box", "circuit", "time_built", "cut_ft"),
+    **dict.fromkeys((CUTS, REST_CUTS), ("plan", "cable", "coil", "coil_ft", "box", "circuit", "time_built", "cut_ft")),
+    REST: ("item", "description", "counted_in", "needed_from", "needed_to", "goes_back_where_bought", "restocking_usd"),
 }
 """The first line of each, by which it is known."""
 
@@ -95,7 +96,8 @@ def _runs(book: Book, frame: Frame) -> Iterator[tuple[str, str, float, list[tupl
     boxes = frame.job.boxes
     for no, plan, first, construction, length, repeat in zip(*columns, strict=True):
         place = int(first) + int(construction) - 2
-        if is_cable[place] and items[place] != NOTHING:
+        pulled = frame.of_rest and not length
+        if is_cable[place] and items[place] != NOTHING and not pulled:
             box = boxes[int(no) - 1]
             times = [(box.source.box, box.circuit.name, time) for time in range(1, int(repeat) + 1)]
             yield plan, str(items[place]), float(length), times

@@ -97,8 +97,8 @@ def cable_table(book: Book, orders: Sequence[CableOrder]) -> Table:
     )
 
 
-def coils_table(orders: Sequence[CableOrder]) -> Table:
-    """Every coil with what is cut from it, and every run that is ordered at its own length."""
+def coils_table(orders: Sequence[CableOrder], name: str = "coils", of: str = "") -> Table:
+    """Every coil with what is cut from it, and every run that is ordered at its own length; `of` says of what."""
     rows = [
         (order, number, length, used, cuts)
         for order in orders
@@ -115,10 +115,10 @@ def coils_table(orders: Sequence[CableOrder]) -> Table:
         "boxes": [_said(cuts) for *_, cuts in rows],
     }
     if not rows:
-        data = {name: ["-" if name in ("plan", "item", "package", "boxes") else 0] for name in data}
+        data = {n: ["-" if n in ("plan", "item", "package", "boxes") else 0] for n in data}
     return Table(
-        "coils",
-        "Cutting plan: what is cut from which coil or reel",
+        name,
+        f"Cutting plan{of}: what is cut from which coil or reel",
         [
             Field("plan", "plan", role="key", width=14),
             Field("item", "cable", role="key", width=20),

@@ -10,13 +10,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from takeoff.engine.aggregates import SumProducts
-from takeoff.engine.expr import col, given, same, when
+from takeoff.engine.expr import col, given, ratio, same, when
 from takeoff.engine.lookups import At, Total
 from takeoff.engine.tables import Book, Column, Field, Table
 from takeoff.model.frame import Frame
 from takeoff.model.givens.wages import only
 from takeoff.model.order.cables import CableOrder
 from takeoff.model.order.changes import changed
+from takeoff.model.order.cutting import coils_table
 
 SIDES = ("from", "to")
 WHOLE = "#,##0;-#,##0;-"
@@ -24,10 +25,14 @@ WHOLE = "#,##0;-#,##0;-"
 
 @dataclass(frozen=True)
 class Rest:
-    """What remains: cable orders of every plan, quantities with waste by item for both sides of the swap."""
+    """What remains: cable orders of every plan, quantities with waste by item for both sides of the swap.
+
+    It is all of the job unless circuits are `begun`.
+    """
 
     orders: Sequence[CableOrder]
     quantities: Mapping[str, Sequence[float]]
+    begun: bool = False
 
 
 def circuits_left(book: Book) -> set[str]:
@@ -63,7 +68,13 @@ def rest_of(book: Book, frame: Frame, orders: Sequence[CableOrder]) -> Rest:
 
 def rest_tables(book: Book, rest: Rest) -> list[Table]:
     """Return the tables of what remains: its cable, every item, and whether they are as on the build."""
-    return [_cable_table(book, rest), _list_table(book, rest), _state_table(book)]
+    coils = [coils_table(swapped(book, rest.orders), "rest_coils", " of what remains")] if rest.begun else []
+    return [_cable_table(book, rest), _list_table(book, rest), _state_table(book), *coils]
+
+
+def swapped(book: Book, orders: Sequence[CableOrder]) -> list[CableOrder]:
+    """Return the orders of the two plans of the swap, the one swapped from first."""
+    return [o for side in SIDES for o in orders if o.plan == book.inputs[f"swap_{side}"]]
 
 
 def _cable_table(book: Book, rest: Rest) -> Table:
@@ -134,14 +145,25 @@ def _list_table(book: Book, rest: Rest) -> Table:
             Field("from_quantity", "needed, swapped from", "ft or ea", format=WHOLE),
             Field("to_quantity", "needed, swapped to", "ft or ea", format=WHOLE),
             Field("back", "goes back, where bought", "ft or ea", format=WHOLE),
+            Field("line", "line", "no."),
         ],
-        [],
+        [_restocking()] if float(str(book.inputs["bought_pct"])) else [],
         {
             "rest_item": list(book.values("material", "item")),
             "from_quantity": list(old),
             "to_quantity": list(new),
             "back": [max(0.0, a - b) for a, b in zip(old, new, strict=True)],
+            "line": list(range(1, len(old) + 1)),
         },
+    )
+
+
+def _restocking() -> Column:
+    """Return what each item that goes back costs in restocking, where any is said to be bought."""
+    listed = col("back") * At("unit_costs", "bare_usd", col("line")) * given("bought_pct") * given("restock_pct")
+    note = "of the part that is bought, at bare prices; what is on hand as stated comes to it"
+    return Column(
+        "restock_usd", "restocking of it", "USD", ratio(ratio(listed, 100, 0), 100, 0), note, "#,##0.00;-#,##0.00;-"
     )
 
 

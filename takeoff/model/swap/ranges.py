@@ -8,6 +8,7 @@ from takeoff.engine.lookups import At, CellAt, Match, Total, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
 from takeoff.model.givens.wages import only
+from takeoff.model.swap.measured import RANGES, end_of, timed
 from takeoff.model.swap.whole import left_when
 
 CENTS = "#,##0.00;-#,##0.00;0.00"
@@ -104,11 +105,15 @@ def spreads_table(frame: Frame) -> Table:
     return Table(
         "spreads",
         "Ranges as factors",
-        [Field("range", "range", role="key", width=18), Field("line", "line", "no.")],
+        [
+            Field("range", "range", role="key", width=18),
+            Field("line", "line", "no."),
+            *([Field("measured_row", "row of what was measured", "no.")] if timed(frame) else []),
+        ],
         [
             Column("likely", "most likely", "1/1", part("likely"), format="0.000"),
-            Column("low_end", "low end", "1/1", part("low"), format="0.000"),
-            Column("high_end", "high end", "1/1", part("high"), format="0.000"),
+            Column("low_end", "low end", "1/1", end_of(frame, "low", part("low")), format="0.000"),
+            Column("high_end", "high end", "1/1", end_of(frame, "high", part("high")), format="0.000"),
             Column(
                 "both",
                 "both ends",
@@ -130,7 +135,11 @@ def spreads_table(frame: Frame) -> Table:
                 "0.000",
             ),
         ],
-        {"range": range_keys(frame), "line": list(range(1, len(range_keys(frame)) + 1))},
+        {
+            "range": range_keys(frame),
+            "line": list(range(1, len(range_keys(frame)) + 1)),
+            "measured_row": [list(RANGES).index(r) + 1 if r in RANGES else 0 for r in range_keys(frame)],
+        },
         {"ends": ["low", "high", "mean"]},
         key="range",
     )
@@ -227,6 +236,13 @@ def swings_table(frame: Frame) -> Table:
     )
 
 
+def _measured_share() -> Column:
+    """Return what part of the hours of a range a time study measured."""
+    row = At("spreads", "measured_row", col("row"))
+    share = At("measured_ranges", "measured_pct", row, 0)
+    return Column("measured_pct", "hours timed", "%", share, "the rest by its stated range", "0;-0;-")
+
+
 def tornado_table(frame: Frame) -> Table:
     """The ranges by their swing, the largest first: the bars of the sensitivity chart."""
 
@@ -234,9 +250,14 @@ def tornado_table(frame: Frame) -> Table:
         return At("swings", name, col("row"))
 
     def end(name: str) -> Expr:
+        if timed(frame) and name != "likely_pct":
+            return At("spreads", f"{name.removesuffix('_pct')}_end", col("row")) * 100
         return At("ranges", name, Match("ranges", "range", At("swings", "range", col("row"))))
 
-    ends = col("low_pct") + col("high_pct")
+    even = equal(col("low_pct") + col("high_pct"), col("likely_pct") + col("likely_pct"))
+    if timed(frame):  # minutes of a study are rounded: to a whole percent, as shown
+        lean = col("low_pct") + col("high_pct") - col("likely_pct") - col("likely_pct")
+        even = equal(call("whole", lean), 0)
     return Table(
         "tornado",
         "Sensitivity of the net saving, one range at a time",
@@ -254,11 +275,13 @@ def tornado_table(frame: Frame) -> Table:
                 "lean",
                 "leans",
                 "",
-                when(equal(ends, col("likely_pct") + col("likely_pct")), "no", "SKEWED"),
+                when(even, "no", "SKEWED"),
                 "its ends are not as far from the likely as each other",
             ),
             Column("mean_usd", "at its mean", "USD", of("mean_usd"), "its part of what is expected", SIGNED),
+            *([_measured_share()] if timed(frame) else []),
         ],
         {"larger": list(range(len(range_keys(frame))))},
         key="larger",
+        front="title",
     )

@@ -27,6 +27,14 @@ PARTS = (
 )
 """What is swapped, by area: column, title, unit."""
 
+NOT_PULLED = {
+    "minutes": ("repeat", "swapped", "left_minutes"),
+    "cable_usd": ("repeat", "swapped", "run_left", "cable_usd"),
+    "material_usd": ("repeat", "swapped", "left_usd"),
+    "feet": ("repeat", "swapped", "run_left", "sheath_ft"),
+}
+"""Factors of the sums that a run has a part in, where runs are pulled already."""
+
 SUMS = (
     ("ground_minutes", "labor on grounds", "min", ("effort", "swapped", "ground_minutes")),
     ("minutes", "labor", "min", ("repeat", "swapped", "minutes")),
@@ -49,6 +57,8 @@ def swap_circuits_table(frame: Frame) -> Table:
     of_circuit = SumBy("swap_circuits", "differs", {"circuit_key": col("circuit_key")})
     line = Match("own_work", "key", col("circuit_key"))
     started = At("own_work", "left", line) + At("own_work", "left_open", line)
+    # where a circuit has stretches, its first one stands for it
+    changes = col("swapped") * started * col("first") if frame.changes else col("swapped") * started
     return Table(
         "swap_circuits",
         "Circuits of the swap",
@@ -56,20 +66,20 @@ def swap_circuits_table(frame: Frame) -> Table:
             Field("key", "key", role="key"),
             Field("circuit", "circuit", role="key", width=16),
             Field("circuit_key", "circuit key"),
+            *([Field("first", "stands for its circuit", "0/1")] if frame.changes else []),
         ],
         [
             *plans,
             Column("differs", "differs", "0/1", when(alike, 0, 1)),
             Column("swapped", "is swapped", "0/1", call("sign", of_circuit), "0: wired alike in both plans, all of it"),
-            Column(
-                "changes", "changes", "0/1", col("swapped") * started, "1: is swapped, and not begun by its own state"
-            ),
+            Column("changes", "changes", "0/1", changes, "1: is swapped, and not begun by its own state"),
             Column("said", "named on the proposal", "", when(equal(col("changes"), 0), "", col("circuit") & "  ")),
         ],
         {
             "key": list(frame.stretches),
             "circuit": list(frame.stretch_names.values()),
             "circuit_key": [frame.circuit_keys[s.circuit.name] for s in frame.stretches.values()],
+            "first": [int(not s.place) for s in frame.stretches.values()],
         },
     )
 
@@ -85,7 +95,7 @@ def swap_areas_table(frame: Frame) -> Table:
                 f"{n}_{which}",
                 f"{title}, swapped {which}",
                 unit,
-                SumProducts("each", factors, where),
+                SumProducts("each", NOT_PULLED.get(n, factors) if frame.pulled else factors, where),
                 format=SAVED,
             )
             for n, title, unit, factors in SUMS

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import ceil
 
+from takeoff.model.swap.sharing import BLANK
 from takeoff.text.dates import FORMAT as DATE
 from takeoff.workbook.pages.page import Line, Page
 from takeoff.workbook.pages.swap import HOURS, PARTS, saved
@@ -12,6 +13,9 @@ from takeoff.workbook.pages.swap import HOURS, PARTS, saved
 WIDTHS = {1: 7.0, 2: 84.0, 3: 16.0, 4: 16.0, 5: 16.0}
 NOT_SIGNED = "nothing to sign: a demonstration"
 """Stands where the parties would sign, while too much of the figures is invented."""
+
+DATE_OR_BLANK = f'{DATE.partition(";")[0]};;"{BLANK}"'
+"""A date, and a blank to fill where none is given."""
 
 LETTERHEAD = (("to", "addressee"), ("agency or owner", "agency"), ("contract number", "contract_number"))
 NAMED_IN_A_ROW, MOST_NAMED = 9, 243
@@ -97,7 +101,7 @@ def _letterhead(page: Page, row: int) -> int:
         page.figure(place, 3, "sharing", f"{name}_filled", "General", "text")
     row += len(LETTERHEAD)
     page.put(row, 2, "date", "key")
-    page.given(row, 3, "proposal_date", DATE, align="left")
+    page.given(row, 3, "proposal_date", DATE_OR_BLANK, align="left")
     return row + 2
 
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from openpyxl.worksheet.pagebreak import Break
 
+from takeoff.model.swap.swap import CENTS
 from takeoff.text.dates import FORMAT as DATE
 from takeoff.workbook.charts import across, curve, lines, small
 from takeoff.workbook.layout import Spot
@@ -14,6 +15,7 @@ from takeoff.workbook.pages.page import MONEY, Line, Page
 WIDTHS = {1: 44.0, **dict.fromkeys(range(2, 9), 10.4)}
 """A letter page with cells of 9 pt at nearly full scale."""
 
+MIXED = "mixed_boxes"
 HOURS, PERCENT = "#,##0.0;-#,##0.0;0.0", "0.0;-0.0;0.0"
 
 
@@ -148,7 +150,7 @@ def fill(page: Page, spots: Mapping[str, Spot]) -> None:
         curve(page.book, spots["break_even_points"], name, f"{name}_net_usd", title, percent=False)
         for name, title in (("premium", "Premium: today, break-even"), ("wage", "Labor rate: today, break-even"))
     ]
-    for chart, letter, width in ((days, "A", 9.6), (limits[0], "C", 6.4), (limits[1], "F", 6.4)):
+    for chart, letter, width in ((days, "A", 9.6), (limits[0], "C", 6.1), (limits[1], "F", 6.4)):
         chart.anchor, chart.width, chart.height = f"{letter}{CHARTS_ROW}", width, CHART_HEIGHT
         page.sheet.add_chart(small(chart))
     tornado = across(
@@ -181,7 +183,19 @@ def _top(page: Page) -> None:
         page.put(row, 1, said, "key")
         page.given(row, 2, name, "General")
         page.figure(row, 3, "sharing", f"title_{name.removeprefix('swap_')}", "General", "text")
+    _top_mixed(page)
     page.put(8, 1, "Pricing of both is", "key")
     page.figure(8, 2, "swap", "state", "General")
     from_, to = (page.live("swap", f"open_prices_{which}") for which in ("from", "to"))
     page.sentence(8, 3, "prices to look at: ", from_, " from, ", to, " to")
+
+
+def _top_mixed(page: Page) -> None:
+    """Write what boxes where old meets new cost, where the job has any: they are in the saving."""
+    if MIXED not in page.book.tables:
+        return
+    page.put(9, 1, "Old meets new: boxes, USD over old, over new", "key")
+    for column, (name, form) in enumerate((("times", "0.0"), ("over_old_usd", CENTS), ("over_new_usd", CENTS)), 2):
+        total = page.total(MIXED, name)
+        page.put(9, column, total.value, "computed", formula=total.formula, form=form)
+    page.put(9, 5, "in the saving; listed below", "note")

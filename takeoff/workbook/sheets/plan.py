@@ -13,8 +13,13 @@ SOMETIMES = (
     "control_lines",
     "trace_control",
     "trace_cables",
+    "mixed_boxes",
+    "mixed_work",
+    "measured_ranges",
+    "measured_lines",
+    "rest_coils",
 )
-"""Tables that only a job with control pairs has."""
+"""Tables that only some jobs have: with control pairs, with circuits begun in part, with minutes of a time study."""
 
 Group = str | tuple[str, ...]
 """A table, or tables that have the same rows and stand side by side as one."""

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import csv
 from pathlib import Path
 
 import numpy as np
 import pytest
 
 from takeoff.job.records import WORK_STATES
+from takeoff.model.order.cables import CUTS, REST, REST_CUTS
 from takeoff.model.swap.sharing import BLANK, FILLED, FILLED_USD
+from takeoff.report.order_files import order_texts
 from takeoff.text.dates import iso
 from takeoff.text.problems import InputError
 from tests.swapping import CLINIC, Rebuild, by_hand, limits_of, swap_of
@@ -214,6 +217,36 @@ def test_what_goes_back_is_what_the_new_plan_does_not_need(rebuild: Rebuild):
     bare = dict(zip(build.book.values("unit_costs", "item"), build.book.values("unit_costs", "bare_usd"), strict=True))
     listed = sum(r["back"] * bare[item] for item, r in found.items() if r["back"])
     assert swap_of(build)["restock_usd"] == pytest.approx((100 + 0.4 * listed) * 0.2)
+
+
+def test_the_files_of_an_order_hold_what_remains_coil_by_coil_and_what_goes_back(rebuild: Rebuild, tmp_path: Path):
+    """P-2 is pulled: the cuts are the runs of the other circuits, each once in both plans, no coil over its length."""
+    sets = ("bought_pct=40", "on_hand_usd=100", "restock_pct=20")
+    build = rebuild(CLINIC, *sets, toml=BEGUN)
+    texts = order_texts(build)
+    cuts = list(csv.DictReader(texts[REST_CUTS].splitlines()))
+    rest = [line.split(",")[0] for line in CLINIC.splitlines()[1:] if ",P-2," not in line]
+    for plan in ("mc-wire-first", "mc-armor-first"):
+        assert sorted(c["box"] for c in cuts if c["plan"] == plan) == sorted(rest)
+    coils: dict[tuple[str, ...], float] = {}
+    for c in cuts:
+        key = (c["plan"], c["cable"], c["coil"], c["coil_ft"])
+        coils[key] = coils.get(key, 0) + float(c["cut_ft"])
+    assert all(used <= float(key[-1]) for key, used in coils.items())
+    table = {(r["plan"], r["item"], r["coil"]): r["used_ft"] for r in rows(build, "rest_coils")}
+    assert table == {(p, i, float(n)): pytest.approx(used) for (p, i, n, _), used in coils.items()}
+    back = list(csv.DictReader(texts[REST].splitlines()))
+    wire = next(r for r in back if r["item"] == "mc-wire-12-2")
+    assert float(wire["goes_back_where_bought"]) == float(wire["needed_from"]) > float(wire["needed_to"]) == 0
+    charged = sum(float(r["restocking_usd"]) for r in back)
+    assert charged + 100 * 0.2 == pytest.approx(swap_of(build)["restock_usd"], abs=0.05)
+
+
+def test_with_nothing_begun_no_second_cutting_plan_stands_beside_the_first(rebuild: Rebuild):
+    build = rebuild(CLINIC)
+    assert "rest_coils" not in build.book.tables
+    texts = order_texts(build)
+    assert sorted(texts[REST_CUTS].splitlines()) == sorted(texts[CUTS].splitlines())
 
 
 def test_whole_coils_count_where_cable_is_priced_in_packages(rebuild: Rebuild):
