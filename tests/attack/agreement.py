@@ -22,6 +22,7 @@ from takeoff.addendum.edits import given_tables
 from takeoff.build import Build, compute
 from takeoff.engine.tables import Field, Table
 from takeoff.job.quotes import FREE
+from takeoff.model.cost.totals import NOT_COMPARABLE
 from takeoff.report.output import write_outputs
 from takeoff.text.dates import day_number
 from takeoff.workbook.layout import heading
@@ -32,6 +33,9 @@ from tests.held import held_pages, held_types
 
 EDITS = 20
 """Cells changed in one workbook."""
+
+TRIES = 20
+"""Draws of a cell and a value, until the value is another one than is there."""
 
 SOURCES = ("quoted 2026-11", "agreed with the crew", "time study of 2026-10", "illustrative", "memory second-hand")
 WORDS = ("007", "1E5", "TRUE", "2026-01-02", "#N/A", "*", "?", "~", "half", "0,5", "Caf\u00e9", "3/4", "x " * 40 + "x")
@@ -80,6 +84,7 @@ class Found:
     edits: dict[str, int] = field(default_factory=dict)
     refused: list[str] = field(default_factory=list)
     cells: int = 0
+    held: int = 0
     differ: list[str] = field(default_factory=list)
 
 
@@ -129,10 +134,9 @@ def edits_of(dice: random.Random, build: Build, kinds: Sequence[Kind]) -> list[E
     """Return a change of a random cell of each of some kinds."""
     found = []
     for kind in kinds:
-        row = dice.choice(kind.rows)
-        value = drawn(dice, kind, row, build)
-        if value != kind.table.data[kind.field.name][row]:
-            found.append(Edit(kind, row, value))
+        tries = ((row, drawn(dice, kind, row, build)) for row in dice.choices(kind.rows, k=TRIES))
+        other = (Edit(kind, *each) for each in tries if each[1] != kind.table.data[kind.field.name][each[0]])
+        found += [edit for edit in [next(other, None)] if edit]
     return found
 
 
@@ -200,7 +204,10 @@ def agree(folder: Path, name: str, rounds: int, seed: int) -> Found:
         moved = [
             f"{p}: another formula" for p in sorted(cells.keys() | shipped.keys()) if cells.get(p) != shipped.get(p)
         ]
-        differ = moved or list(office.differences(office.values(after), office.values(out / path.name), cells))
+        shown = office.values(out / path.name)
+        held = {place for place in cells if shown.get(place) == NOT_COMPARABLE}  # until a build makes the cutting plan
+        found.held += len(held)
+        differ = moved or list(office.differences(office.values(after), shown, cells.keys() - held))
         found.cells += len(cells)
         found.differ += [f"{path.stem}: {len(differ)} differ: {differ[:4]} after {said}"] if differ else []
     return found
@@ -219,13 +226,10 @@ def main() -> None:
         cells, differ = cells + found.cells, differ + len(found.differ)
         for line in [*found.refused, *found.differ]:
             print(line, flush=True)
-        print(
-            f"{name}: {rounds} workbooks, {sum(found.edits.values())} changes, {found.cells:,} formulas compared, {len(found.differ)} workbooks differ",
-            flush=True,
-        )
-    print(
-        f"{len(edits)} kinds of cells, {sum(edits.values())} changes, the rarest {min(edits.values())} times, {cells:,} formulas, {differ} workbooks differ, {time.perf_counter() - start:.0f} s"
-    )
+        said = f"{sum(found.edits.values())} changes, {found.cells:,} formulas, {found.held} say {NOT_COMPARABLE}"
+        print(f"{name}: {rounds} workbooks, {said}, {len(found.differ)} workbooks differ", flush=True)
+    said = f"{len(edits)} kinds of cells, {sum(edits.values())} changes, the rarest {min(edits.values())} times"
+    print(f"{said}, {cells:,} formulas, {differ} workbooks differ, {time.perf_counter() - start:.0f} s")
     sys.exit(bool(differ))
 
 
