@@ -70,7 +70,7 @@ RISK = {
         "whole coils beyond feet, to less from, USD",
     ),
     "rest_state": ("begun or not since, 0/1", "other plans since, 0/1", "changed since, ea"),
-    "risk_ranges": ("high was changed, 0/1", "was changed, 0/1"),
+    "risk_ranges": ("high was changed, 0/1", "cause or correlation was changed, 0/1", "was changed, 0/1"),
 }
 """Columns that hold draws of the risk, which a build makes, against what is there now."""
 

@@ -1,8 +1,8 @@
-"""Builds whose crew pages are those of the first types: which types get a page is chosen on a build, by labor."""
+"""Builds whose rows keep their order: which types get a page, and which type is first, is chosen on a build."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from unittest.mock import patch
 
@@ -10,6 +10,7 @@ from takeoff.engine.tables import Book
 from takeoff.model.frame import Frame
 from takeoff.model.order import crew_choice
 from takeoff.model.order.crew_choice import Alike
+from takeoff.wiring.makeup import MakeUp
 
 
 def _by_frequency(_: Book, frame: Frame) -> list[Alike]:
@@ -21,4 +22,15 @@ def _by_frequency(_: Book, frame: Frame) -> list[Alike]:
 def held_pages() -> Iterator[None]:
     """Hold the choice, so that a workbook that was changed and a rebuild show the same types."""
     with patch.object(crew_choice, "alike_types", _by_frequency):
+        yield
+
+
+def _by_words(made: Iterable[MakeUp], key: Callable[[MakeUp], object]) -> list[MakeUp]:
+    return sorted(made, key=lambda m: (m.place != "box", m.describe(), repr(m)))
+
+
+@contextmanager
+def held_types() -> Iterator[None]:
+    """Hold the order of make-up types by their words, so that a circuit built more often moves no row."""
+    with patch("takeoff.wiring.types.sorted", _by_words, create=True):
         yield

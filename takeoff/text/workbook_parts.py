@@ -108,10 +108,14 @@ class Parts:
         found: dict[str, tuple[str, str]] = {}
 
         def start(element: str, given: dict[str, str]) -> None:
-            if element == "Relationship" and given.get("TargetMode") != "External":
-                target = given.get("Target", "")
+            if element != "Relationship":
+                return
+            if not given.keys() >= {"Id", "Type", "Target"}:  # all required, ECMA-376 part 2: the styles may be lost
+                raise DAMAGED
+            if given.get("TargetMode") != "External":
+                target = given["Target"]
                 whole = target[1:] if target.startswith("/") else _plain(folder / target)
-                found[given.get("Id", "")] = given.get("Type", "").rpartition("/")[2], whole
+                found[given["Id"]] = given["Type"].rpartition("/")[2], whole
 
         if listed in self:
             self.parse(listed, start)

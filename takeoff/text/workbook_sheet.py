@@ -170,6 +170,8 @@ class SheetReader:
     def _number_text(self, value: str) -> str:
         number = float(value)
         style = _number(self._style)
+        if style and style >= len(self.book.dated):  # a lost style might say that the number is a date
+            raise PartError(DAMAGED.said, DAMAGED.accepted)
         if style < len(self.book.dated) and self.book.dated[style]:
             try:
                 moment = from_excel(number, self.book.first_day)

@@ -9,6 +9,7 @@ from __future__ import annotations
 import pytest
 
 from takeoff.catalog.rows import Catalogs
+from tests.copies import number, published
 
 EDITIONS = ("2017", "2020", "2023")
 
@@ -113,6 +114,107 @@ ANSWERS = {
         "welder look welder-by-630 meets fire-pump look fire-pump-by-695 meets",
     ),
 }
+
+MORE_ANSWERS = {
+    # NEC 520.5(A): an insulated EGC, of Type AC alone or of every cable as the authority reads it; from memory
+    "stage-mc": ("stage_egc", *["unknown look yes fails no meets"] * 3),
+    # 725.136(A), (B), (D): Class 2 apart from power by a barrier or 1/4 in; 725.130(A) exception 2: wired as Class 1
+    "control-apart": (
+        "control_wiring",
+        *["unknown look class-1 look class-2-apart meets class-2-listed meets class-2-together fails"] * 3,
+    ),
+    # 725.136(I), 725.139: in one cable with power only as Class 1, or in a cable listed with the pair apart in it
+    "control-cable": (
+        "control_wiring",
+        *["unknown look class-1 meets class-2-apart fails class-2-listed meets class-2-together fails"] * 3,
+    ),
+    # 250.122(B): always in 2017; from 2020 a qualified person may size the EGC by 250.4
+    "increase": (
+        "qualified_egc",
+        "unknown fails yes fails no fails",
+        *["unknown look yes meets no fails"] * 2,
+    ),
+    # the same: 2017 speaks of ungrounded conductors increased in size, read in two ways; later editions say for what
+    "reading": (
+        "increase_reading",
+        "unknown look before fails installation meets",
+        *["unknown meets before meets installation meets"] * 2,
+    ),
+}
+"""Fact, and the outcome of each answer in 2017, 2020 and 2023; wordings from memory."""
+
+UNITS = {
+    "egc_first_count": "EGC",
+    **dict.fromkeys(("egc_extra_allowance", "isolated_set_allowance"), "allowance"),
+    **dict.fromkeys(("bundle_each", "bundle_total", "insulated_cables"), "ea"),
+    "bundle_area": "cmil",
+    **dict.fromkeys(("bundle_pct", "continuous_pct", "area_rounding_pct"), "%"),
+    "knockout_v": "V",
+    "table_8_c": "C",
+}
+"""What each figure of the code counts or measures."""
+
+REFUSED = {
+    "cable": "not in the catalog",
+    "egc_kind": "not recognized",
+    "egc_size": "smaller than the breaker asks for",
+    "egc_increase": "made larger",
+    "fitting": "no fitting listed",
+    "space": "not for this kind of space",
+    "overcurrent": "above what the conductors carry",
+    "load": "above breaker or conductors",
+    "switch_neutral": "no neutral",
+    "multiwire": "open together",
+    "isolated": "second ground path",
+    "receptacle": "smaller rating than the breaker",
+    "knockout": "bonding around knockouts",
+    "voltage_drop": "more voltage drop than advised",
+    "fault_path": "may not trip",
+    "box_fill": "no catalog box is large enough",
+    "control": "beside power",
+}
+"""What each check refuses, in words of its section."""
+
+EXCEPTED = {
+    **dict.fromkeys(("cable", "egc_kind", "fitting", "receptacle"), ("none",)),
+    "egc_size": ("never larger than the circuit conductors",),  # 250.122(A)
+    "egc_increase": ("from 2020", "qualified person"),  # 250.122(B) exception
+    "space": ("kind of space",),
+    "overcurrent": ("240.4(B)", "(E)", "(G)", "next standard", "taps", "motors"),
+    "load": ("100 %", "continuous"),  # 210.19(A)(1), 210.20(A) exceptions
+    "switch_neutral": ("404.2(C)", "raceway", "automatic"),
+    "multiwire": ("210.4(B)", "handle ties"),
+    "isolated": ("517.16", "patient care vicinity"),
+    "knockout": ("250.97", "listed"),
+    **dict.fromkeys(("voltage_drop", "fault_path"), ("advice only",)),  # 210.19 informational note; no rule of the code
+    "box_fill": ("314.28", "4 AWG"),
+    "control": ("725.136(B)", "(D) 1/4 in", "725.130(A)", "Class 1"),
+}
+"""What may except a circuit from each check: sections and what they ask for."""
+
+LOOKED_AT = {
+    "cable": ("delivered",),
+    "egc_kind": ("marking",),
+    "egc_size": ("size of the grounding conductor",),
+    "egc_increase": ("size of the grounding conductor", "larger"),
+    "fitting": ("marking on the fitting", "locknut"),
+    "space": ("the space", "jacket"),
+    "overcurrent": ("rating of the breaker", "size of the conductors", "insulation around"),
+    "load": ("load",),
+    "switch_neutral": ("neutral in every switch box",),
+    "multiwire": ("handle tie or common trip", "pigtailed", "grouped"),
+    "isolated": ("insulated grounding conductor", "bond of the box"),
+    "receptacle": ("rating on the receptacle", "hospital grade", "GFCI"),
+    "knockout": ("knockouts", "250 V"),
+    "voltage_drop": ("none",),
+    "fault_path": ("reading of the loop",),
+    "box_fill": ("marked volume",),
+    "control": ("jacket", "barrier", "marking"),
+}
+"""What a person looks at on site for each check: common practice, no source."""
+
+NOT_STOCKED = {"square-4x1.25"}
+"""Invented for the demonstration, a regression check: the shop stocks all boxes but the shallowest square one."""
 
 SYSTEMS = {
     # nominal voltages: to ground and to neutral of a wye; ANSI C84.1, from memory. 240 V: two legs of 120 V
@@ -236,6 +338,55 @@ def test_what_an_answer_to_a_fact_decides(catalogs: Catalogs):
                 edition,
                 case,
             )
+
+
+def test_what_an_answer_decides_by_edition(catalogs: Catalogs):
+    assert {r["case"] for r in catalogs["answers"]} == {*ANSWERS, *MORE_ANSWERS}
+    for case, (fact, *by_edition) in MORE_ANSWERS.items():
+        for edition, outcomes in zip(EDITIONS, by_edition, strict=True):
+            rows = [r for r in catalogs["answers"] if (r["edition"], r["case"]) == (edition, case)]
+            words = outcomes.split()
+            assert {r["fact"] for r in rows} == {fact}
+            ours = {r["answer"]: r["outcome"] for r in rows}
+            assert ours == dict(zip(words[::2], words[1::2], strict=True)), (edition, case)
+
+
+def test_units_of_the_figures_of_the_code(catalogs: Catalogs):
+    assert {r["key"]: r["unit"] for r in catalogs["rules"]} == {f"{e}|{r}": UNITS[r] for e in EDITIONS for r in UNITS}
+
+
+def test_every_check_says_what_it_must(catalogs: Catalogs):
+    for row in catalogs["checks"]:
+        check = str(row["check"])
+        assert REFUSED[check] in str(row["refusal"]), row["key"]
+        for column, words in (("exception", EXCEPTED), ("on_site", LOOKED_AT)):
+            assert [w for w in words[check] if w not in str(row[column])] == [], (row["key"], column)
+            assert (row[column] == "none") == (words[check] == ("none",)), (row["key"], column)
+
+
+def test_adjustment_for_more_conductors_against_the_published_table(catalogs: Catalogs):
+    """NEC Table 310.15(B)(3)(a): from its first to its last row, which has no upper end."""
+    table = [(number(r["ccc_to"] or 1e6), number(r["percent"])) for r in published("adjustment_factors")]
+    for edition in EDITIONS:
+        assert [(r["ccc_to"], r["percent"]) for r in catalogs["adjustments"] if r["edition"] == edition] == table
+
+
+def test_each_box_is_of_the_family_that_its_key_names(catalogs: Catalogs):
+    assert {r["key"]: r["family"] for r in catalogs["box_sizes"]} == {
+        key: key.partition("-")[0] for key in catalogs["box_sizes"].keys
+    }
+
+
+def test_boxes_that_the_shop_of_the_demonstration_does_not_stock(catalogs: Catalogs):
+    assert {str(r["key"]) for r in catalogs["box_sizes"] if not r["stocked"]} == NOT_STOCKED
+    assert all("illustrative" in str(catalogs["box_sizes"][key]["source"]) for key in NOT_STOCKED)
+
+
+def test_supports_of_tubing(catalogs: Catalogs):
+    """NEC 358.30(A): within 36 in of each box, and every 10 ft, whatever the EGC in it is."""
+    for key in ("emt-wire", "emt-bare"):
+        row = catalogs["constructions"][key]
+        assert (row["support_near_in"], row["support_interval_ft"]) == (36, 10)
 
 
 def test_voltages_of_each_system(catalogs: Catalogs):

@@ -321,3 +321,25 @@ def test_a_workbook_that_lost_a_part_is_refused_and_no_sheet_is_left_out(tmp_pat
         read_sheets("s.xlsx", path.read_bytes(), 100)
     with pytest.raises(InputError, match=r"s\.xlsx: is not a workbook that can be read; give an \.xlsx"):
         read_back(path)
+
+
+@pytest.mark.parametrize("lost", ["Id=", "Type=", "Target=", "styles", "all of it"])
+def test_a_workbook_that_lost_its_styles_is_refused_since_a_date_would_be_a_number(tmp_path: Path, lost: str):
+    """Id, type and target of a relationship are required, ECMA-376 Part 2, 9.3."""
+    book = openpyxl.Workbook()
+    book.active.append(["box", "circuit", "device", "run_ft", "due"])
+    book.active.append(["B", "P-1", "duplex", 9, dt.date(2025, 12, 9)])
+    book.save(tmp_path / "whole.xlsx")
+    path = tmp_path / "s.xlsx"
+    with zipfile.ZipFile(tmp_path / "whole.xlsx") as old, zipfile.ZipFile(path, "w") as new:
+        for name in old.namelist():
+            data = old.read(name)
+            if name == "xl/_rels/workbook.xml.rels":
+                styles = next(r for r in re.findall(rb"<Relationship [^>]*/>", data) if b"styles.xml" in r)
+                assert lost == "all of it" or lost.encode() in styles
+                part = (
+                    b"" if lost == "all of it" else styles.replace(lost.encode(), b"x" if lost == "styles" else b"x=")
+                )
+                data = data.replace(styles, part)
+            new.writestr(name, data)
+    assert refusal(path).startswith("is not a workbook that can be read; ")

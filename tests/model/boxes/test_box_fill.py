@@ -1,7 +1,9 @@
 """Box fill by NEC 314.16: published worked examples, and the traps of the rule.
 
 Every published example is a row of published/box_fill_examples.csv with its source; those whose
-published answer is wrong are tests of their own, below.
+published answer is wrong are tests of their own, below. A box stands there only where the publication names one;
+the smallest that holds the fill follows for all from the published copy of Table 314.16(A). Traps are numbered in
+worked/traps.csv.
 """
 
 from __future__ import annotations
@@ -29,6 +31,13 @@ def box_of_runs(count: Counter, runs: list[str], device: str, style: str, *sets:
     return count(HEAD + "".join(rows), *sets, **catalogs)
 
 
+def smallest_of_table(style: str, fill_in3: float) -> str:
+    """Return the smallest box of its kind in the published copy of Table 314.16(A) that holds a fill."""
+    kind = style.partition("-")[0]
+    boxes = [(float(r["volume_in3"]), r["box"]) for r in published("box_volumes") if r["box"].startswith(f"{kind}-")]
+    return min(((v, box) for v, box in boxes if v >= fill_in3), default=(0, "none in the catalog"))[1]
+
+
 @pytest.mark.parametrize("example", EXAMPLES, ids=[e["id"] for e in EXAMPLES])
 def test_published_example(count: Counter, example: dict[str, str]):
     counting_leads = f"device,fill_leads\n{example['leads_counted']},2\n"
@@ -38,7 +47,8 @@ def test_published_example(count: Counter, example: dict[str, str]):
     counted = box_of_runs(count, runs, example["device"], example["box_style"], edition, **smallest(), **more)
     found = counted.box("X", PLAN_OF[example["construction"]])
     assert found["fill_in3"] == float(example["fill_in3"])
-    assert found["chosen_box"] == example["box"]
+    assert found["chosen_box"] == smallest_of_table(example["box_style"], float(example["fill_in3"]))
+    assert example["box"] in ("", found["chosen_box"])  # where the publication names one
 
 
 def test_negative_a_published_answer_counts_a_yoke_once_and_a_through_wire_half(count: Counter):
