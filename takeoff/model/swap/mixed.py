@@ -81,8 +81,8 @@ def _work_table(frame: Frame, found: Sequence[Meeting]) -> Table:
         """Return the rows of what is done at the end of another run here; 0 where there is none."""
         there = col(f"end_{n}_here")
         lines = {BUILT: line_of(f"end_{n}", built), OLD: line_of(f"end_{n}", only("base", "from_place"))}
-        rows = {kind: At("each", "panel_row", line * there, 0) for kind, line in lines.items()}
-        return {**rows, NEW: (col(f"end_{n}_first") + new) * there}
+        places = {kind: At("each", "place", line * there, 0) for kind, line in lines.items()}
+        return {kind: (col(f"end_{n}_first") + place) * there for kind, place in {**places, NEW: new}.items()}
 
     def summed(table: str, name: str, kind: str) -> Expr:
         return reduce(add, (At(table, name, col(f"end_{n}_{kind}"), 0) for n in most), At(table, name, col(kind)))
