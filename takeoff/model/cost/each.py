@@ -41,8 +41,12 @@ def each_table(frame: Frame) -> Table:
         end = frame.types.of_other_end[number]
         return first(types[end]) + 1 if end in types else 0
 
+    def end_first(number: int) -> int:
+        """Return the row that is read for the end elsewhere: the box's own, nought times, where there is none."""
+        return panel_first(number) or first(types[frame.types.of_box[number]]) + 1
+
     def panel(table: str, name: str) -> Expr:
-        return Nth(table, name, col("panel_first"), col("panel_last"), col("place")) * col("at_panel")
+        return Nth(table, name, col("end_first"), col("end_last"), col("place")) * col("at_panel")
 
     def run(name: str) -> Expr:
         return Nth("run_costs", name, col("run_first"), col("run_last"), col("place"))
@@ -98,8 +102,9 @@ def each_table(frame: Frame) -> Table:
             Field("area_key", "area key"),
             Field("wiring_row", "row of the wiring", "no."),
             Field("type_first", "row before its make-ups", "no."),
-            Field("panel_first", "row of its panel end as the first construction", "no."),
-            Field("panel_last", "row of its panel end as the last one", "no."),
+            Field("panel_first", "row of its panel end as the first construction, 0 without", "no."),
+            Field("end_first", "first row read for the panel end", "no."),
+            Field("end_last", "last row read for it", "no."),
             Field("run_first", "row of its run as the first construction", "no."),
             Field("run_last", "row of its run as the last one", "no."),
             *([Field("seam_row", "row of what its other runs bring", "no.")] if frame.changes else []),
@@ -231,7 +236,8 @@ def each_table(frame: Frame) -> Table:
             "wiring_row": [wirings[pair] for pair in pairs],
             "type_first": [first(types[frame.types.of_box[n]]) for n in numbers],
             "panel_first": [panel_first(n) for n in numbers],
-            "panel_last": [panel_first(n) + count - 1 for n in numbers],
+            "end_first": [end_first(n) for n in numbers],
+            "end_last": [end_first(n) + count - 1 for n in numbers],
             "run_first": [first(kinds[boxes[n].run.kind]) + 1 for n in numbers],
             "run_last": [first(kinds[boxes[n].run.kind]) + count for n in numbers],
             "control_row": [
