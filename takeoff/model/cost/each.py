@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from takeoff.engine.chains import Nth
 from takeoff.engine.expr import Expr, as_expr, call, col, same, when
@@ -24,26 +24,6 @@ def box(name: str) -> Expr:
 
 def each_table(frame: Frame) -> Table:
     """The workings of each box in each plan compared: where its figures stand, feet, minutes, cost."""
-    data = frame.box_lines
-    boxes, count = frame.job.boxes, len(frame.constructions)
-    types, kinds = places_of(frame.types.by_key), places_of(frame.run_kinds)
-    areas = area_keys(frame)
-    stretches = places_of(frame.stretches)
-    pairs = list(zip(map(str, data["stretch_key"]), map(str, data["plan"]), strict=True))
-    wirings = wiring_rows(frame)
-    numbers = [int(str(no)) - 1 for no in data["no"]]
-
-    def first(row: int) -> int:
-        """Return the row before those of the constructions."""
-        return row * count
-
-    def panel_first(number: int) -> int:
-        end = frame.types.of_other_end[number]
-        return first(types[end]) + 1 if end in types else 0
-
-    def end_first(number: int) -> int:
-        """Return the row that is read for the end elsewhere: the box's own, nought times, where there is none."""
-        return panel_first(number) or first(types[frame.types.of_box[number]]) + 1
 
     def panel(table: str, name: str) -> Expr:
         return Nth(table, name, col("end_first"), col("end_last"), col("place")) * col("at_panel")
@@ -73,7 +53,6 @@ def each_table(frame: Frame) -> Table:
     makeup_row = col("type_first") + col("place")
     if frame.changes:
         makeup_row += At("seams", "rows", col("seam_row"), 0)
-    boxes_with_pair = {n: k for k, n in enumerate(frame.control_boxes)}
 
     def control(name: str) -> Expr:
         """Return a figure of the control cable of the line, 0 where the run has none of its own."""
@@ -227,31 +206,7 @@ def each_table(frame: Frame) -> Table:
             ),
             *(_left_columns() if frame.pulled else []),
         ],
-        {
-            "box": [boxes[n].source.box for n in numbers],
-            **{name: data[name] for name in ("no", "plan")},
-            "stretch_row": [stretches[key] + 1 for key, _ in pairs],
-            "plan_key": [f"{key}|{p}" for key, p in pairs],
-            "area_key": [areas[boxes[n].source.area or NO_AREA] for n in numbers],
-            "wiring_row": [wirings[pair] for pair in pairs],
-            "type_first": [first(types[frame.types.of_box[n]]) for n in numbers],
-            "panel_first": [panel_first(n) for n in numbers],
-            "end_first": [end_first(n) for n in numbers],
-            "end_last": [end_first(n) + count - 1 for n in numbers],
-            "run_first": [first(kinds[boxes[n].run.kind]) + 1 for n in numbers],
-            "run_last": [first(kinds[boxes[n].run.kind]) + count for n in numbers],
-            "control_row": [
-                boxes_with_pair[n + 1] * len(frame.compared) + frame.compared.index(str(p)) + 1
-                if n + 1 in boxes_with_pair
-                else 0
-                for n, p in zip(numbers, data["plan"], strict=True)
-            ],
-            "at_panel": [int(frame.types.of_other_end[n] in types) for n in numbers],
-            **({"seam_row": seam_rows(frame)} if frame.changes else {}),
-            **{f"met_{n}": [rows[k] for k in numbers] for n, rows in enumerate(met, start=1)},
-            "run_left": [int(not boxes[n].source.pulled) for n in numbers],
-            **scope_codes(frame),
-        },
+        _rows(frame, met),
         {
             "rows": ["makeup_row", "panel_first"],
             "run_drivers": drivers_of(frame, "run"),
@@ -259,6 +214,57 @@ def each_table(frame: Frame) -> Table:
             "codes": [f"{level}_code" for level in LEVELS],
         },
     )
+
+
+def _rows(frame: Frame, met: Sequence[Sequence[int]]) -> dict[str, Sequence[object]]:
+    """Return where the figures of each line stand: a row of every table that it reads."""
+    data = frame.box_lines
+    boxes, count = frame.job.boxes, len(frame.constructions)
+    types, kinds = places_of(frame.types.by_key), places_of(frame.run_kinds)
+    areas = area_keys(frame)
+    stretches = places_of(frame.stretches)
+    pairs = list(zip(map(str, data["stretch_key"]), map(str, data["plan"]), strict=True))
+    wirings = wiring_rows(frame)
+    numbers = [int(str(no)) - 1 for no in data["no"]]
+
+    def first(row: int) -> int:
+        """Return the row before those of the constructions."""
+        return row * count
+
+    def panel_first(number: int) -> int:
+        end = frame.types.of_other_end[number]
+        return first(types[end]) + 1 if end in types else 0
+
+    def end_first(number: int) -> int:
+        """Return the row that is read for the end elsewhere: the box's own, nought times, where there is none."""
+        return panel_first(number) or first(types[frame.types.of_box[number]]) + 1
+
+    boxes_with_pair = {n: k for k, n in enumerate(frame.control_boxes)}
+    return {
+        "box": [boxes[n].source.box for n in numbers],
+        **{name: data[name] for name in ("no", "plan")},
+        "stretch_row": [stretches[key] + 1 for key, _ in pairs],
+        "plan_key": [f"{key}|{p}" for key, p in pairs],
+        "area_key": [areas[boxes[n].source.area or NO_AREA] for n in numbers],
+        "wiring_row": [wirings[pair] for pair in pairs],
+        "type_first": [first(types[frame.types.of_box[n]]) for n in numbers],
+        "panel_first": [panel_first(n) for n in numbers],
+        "end_first": [end_first(n) for n in numbers],
+        "end_last": [end_first(n) + count - 1 for n in numbers],
+        "run_first": [first(kinds[boxes[n].run.kind]) + 1 for n in numbers],
+        "run_last": [first(kinds[boxes[n].run.kind]) + count for n in numbers],
+        "control_row": [
+            boxes_with_pair[n + 1] * len(frame.compared) + frame.compared.index(str(p)) + 1
+            if n + 1 in boxes_with_pair
+            else 0
+            for n, p in zip(numbers, data["plan"], strict=True)
+        ],
+        "at_panel": [int(frame.types.of_other_end[n] in types) for n in numbers],
+        **({"seam_row": seam_rows(frame)} if frame.changes else {}),
+        **{f"met_{n}": [rows[k] for k in numbers] for n, rows in enumerate(met, start=1)},
+        "run_left": [int(not boxes[n].source.pulled) for n in numbers],
+        **scope_codes(frame),
+    }
 
 
 def _swapped(met: int) -> Expr:
