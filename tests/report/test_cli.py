@@ -182,7 +182,7 @@ def test_the_form_offers_what_the_catalogs_hold_and_says_what_each_column_means(
     offered = {column[1].value: [cell.value for cell in column[2:] if cell.value] for column in lists.columns}
     assert offered["device"] == catalogs["devices"].keys
     assert offered["space"] == catalogs["spaces"].keys
-    assert offered["construction"] == catalogs["constructions"].keys
+    assert offered["construction"] == offered["run construction"] == catalogs["constructions"].keys
     assert [str(size) for size in offered["awg"]] == catalogs["conductors"].keys
     device, space = (
         rules[
