@@ -34,7 +34,7 @@ class WiredBox:
 
     `told` are the roles that its devices are told to take, `drop_ft` what the feeding run has of drops; it is
     `led` where the roles of its run were concluded from the order of the devices. `spaces` hold for its feeding run,
-    which is `held` to a construction where it is not left to a plan.
+    which is `held` to a construction by its row; `home` is the one that home runs are in unless their circuit is held.
     """
 
     source: BoxRow
@@ -54,6 +54,7 @@ class WiredBox:
     sized_by: str = "as said"
     spaces: list[str] = field(default_factory=list)
     held: str = ""
+    home: str = ""
 
     @property
     def run_ft(self) -> float:
@@ -236,11 +237,15 @@ def _lead(boxes: list[WiredBox], problems: Problems) -> bool:
         return True
     at = {id(box): place for place, box in enumerate(boxes)}
     found = lead([at[id(box.upstream)] if box.upstream else -1 for box in boxes], devices)
+    wrong: dict[tuple[int | None, str], list[str]] = {}
     for box, led in zip(boxes, found, strict=True):
         box.run.roles, box.told, box.led = led.roles, led.taps, True
         if led.wrong:
-            problems.error(box.source.row, "wires", "", f"{box.source.box} {led.wrong}", ASK)
-    return not any(led.wrong for led in found)
+            wrong.setdefault((box.source.row, led.wrong), []).append(box.source.box)
+    for (row, said_of), (first, *more) in wrong.items():
+        others = f", and {len(more)} more of its row," if more else ""
+        problems.error(row, "wires", "", f"{first}{others} {said_of}", ASK)
+    return not wrong
 
 
 def _check_brought(box: WiredBox, parent: WiredBox, problems: Problems) -> None:

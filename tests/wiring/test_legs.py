@@ -100,6 +100,14 @@ def test_what_the_order_does_not_tell_is_asked_for(
     assert "say with wires what each run brings" in wrong.value.problems[0].accepted
 
 
+def test_boxes_of_one_row_are_asked_for_once(tmp_path: Path, catalogs: Catalogs):
+    with pytest.raises(InputError) as wrong:
+        wired(tmp_path, catalogs, "switch-3way,", "luminaire,3", "switch-3way,", head="device,count")
+    (problem,) = wrong.value.problems
+    assert problem.row == 3
+    assert ", and 2 more of its row, is a luminaire between three-way switches:" in problem.message
+
+
 DEVICES = st.sampled_from(["switch", "switch-3way", "switch-4way", "luminaire", "exit-sign", "duplex", "junction"])
 
 
