@@ -249,7 +249,7 @@ def compute(options: Options, step: Step = lambda _: None) -> Build:
 
     book, orders = build_book(frame, read.inputs, find_rest=rest_of)
     complete(book, frame, read.inputs, orders)
-    stop_on_unserved(book, read.job)
+    stop_on_unserved(book, frame)
     notices = [*read.job.notices, *read.quotes.notices, *price_notices(book, frame)]
     known = (read.job, types, frame, book, orders, found[0], notices, read.quotes, sources_of(options))
     return Build(options, frame.catalogs, read.inputs, *known)

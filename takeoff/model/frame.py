@@ -64,7 +64,7 @@ class Frame:
         first = (plan.members[0] for plan in self.plans)
         named = (member for plan in self.plans for member in plan.members)
         held = (c.construction for c in self.job.circuits if c.construction != FREE)
-        runs = (box.held for box in self.job.boxes if box.held)
+        runs = (own for box in self.job.boxes if (own := box.held or box.home))
         return list(dict.fromkeys((*first, *named, *held, *runs)))
 
     @cached_property

@@ -2,6 +2,7 @@
 
 A circuit is one stretch unless its schedule or the inputs say otherwise. By run, a plan chooses for the runs in each
 set of spaces apart; a run that is held to a construction, and a home run where home runs are, is a stretch of its own.
+A circuit that is held is cut as it were if it is not: whether it is may be changed in the workbook.
 """
 
 from __future__ import annotations
@@ -29,13 +30,15 @@ GENERAL = "general"
 class Stretch:
     """Runs of a circuit in one construction: those that the boxes are fed by.
 
-    `place` is 0 for the stretch that stands for the circuit, `held` the construction it is held to, if any.
+    `place` is 0 for the stretch that stands for the circuit, `held` the construction it is held to, if any; `home`
+    the one it is in unless its circuit is held, as home runs are.
     """
 
     circuit: Circuit
     place: int
     boxes: Sequence[WiredBox]
     held: str
+    home: str
 
     @property
     def name(self) -> str:
@@ -44,7 +47,7 @@ class Stretch:
 
     @property
     def _apart(self) -> str:
-        if all(box.from_panel for box in self.boxes):
+        if self.home:
             return "home run"
         return f"in {self.held}" if self.held else " ".join(spaces_of(self.boxes))
 
@@ -73,16 +76,16 @@ def cut(job: Job, catalogs: Catalogs, inputs: Inputs) -> None:
     for box in job.boxes:
         of.setdefault(box.circuit.name, []).append(box)
     for boxes in of.values():
-        free = boxes[0].circuit.construction == FREE
         common = [s for s in dict.fromkeys(s for b in boxes for s in b.source.spaces) if s in whole]
         kinds: list[tuple[str, frozenset[str]]] = []
         for box in boxes:
             ends = [box, *([box.upstream] if box.upstream else [])]
             met = [s for end in ends for s in end.source.spaces if s != GENERAL] if by_run else box.source.spaces
             box.spaces = list(dict.fromkeys([*met, *(common if by_run else [])])) or [GENERAL]
-            box.held = box.source.run_construction or (homes if box.from_panel and free else "")
-            apart = by_run and free and not box.held
-            kinds.append((box.held, frozenset(box.spaces if apart else ())))
+            box.held = box.source.run_construction
+            box.home = homes if box.from_panel and not box.held else ""
+            own = box.held or box.home
+            kinds.append((own, frozenset(box.spaces if by_run and not own else ())))
         first = next((kind for kind in kinds if not kind[0]), kinds[0])
         order = {kind: n for n, kind in enumerate(dict.fromkeys([first, *kinds]))}
         for box, kind in zip(boxes, kinds, strict=True):
@@ -94,7 +97,7 @@ def stretches_of(boxes: Sequence[WiredBox]) -> list[Stretch]:
     found: dict[int, list[WiredBox]] = {}
     for box in boxes:
         found.setdefault(box.run.stretch, []).append(box)
-    return [Stretch(boxes[0].circuit, n, found[n], found[n][0].held) for n in sorted(found)]
+    return [Stretch(boxes[0].circuit, n, found[n], found[n][0].held, found[n][0].home) for n in sorted(found)]
 
 
 def _home_runs(catalogs: Catalogs, inputs: Inputs) -> str:

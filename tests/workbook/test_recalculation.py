@@ -212,6 +212,16 @@ CHANGES = [
         (),
         {"cables": "construction,awg,conductors,armor_source\nac,12,2,measured on site\n"},
     ),
+    Change(
+        "a circuit that changes wired in",
+        "Schedule",
+        "KP-2",
+        "wired in (input)",
+        "emt-wire",
+        (),
+        {},
+        ("L1,KP-2,switch-3way,38,,A N,,,12,2,,", "L1,KP-2,switch-3way,38,,A N,,,12,2,,emt-wire"),
+    ),
 ]
 
 

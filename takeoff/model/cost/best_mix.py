@@ -103,7 +103,13 @@ def by_area_table(frame: Frame) -> Table:
 def mix_places_table(frame: Frame) -> Table:
     """Every circuit in every plan: what decides which plan wires it for the least."""
     pairs = [(c, p) for c in frame.stretches for p in frame.compared]
-    line = col("line")
+    circuits = dict(zip(frame.stretches, frame.stretch_circuits, strict=True))
+    mine = {"circuit_row": col("circuit_row"), "plan": col("plan")}
+
+    def of_circuit(name: str) -> Expr:
+        """Return a figure of all of a circuit: what a box costs where constructions meet hangs on both."""
+        return SumBy("verdicts", name, mine) if frame.changes else At("verdicts", name, col("line"))
+
     share = ratio(col("installed_usd"), Total("verdicts", "installed_usd"), 0)
     return Table(
         "mix_places",
@@ -113,10 +119,11 @@ def mix_places_table(frame: Frame) -> Table:
             Field("circuit_key", "circuit key", role="key"),
             Field("plan", "plan"),
             Field("line", "line", "no."),
+            Field("circuit_row", "row of the circuit", "no."),
         ],
         [
-            Column("installed_usd", "installed", "USD", At("verdicts", "installed_usd", line), format="#,##0.00"),
-            Column("lacking", "without a size or price", "ea", At("verdicts", "lacking", line)),
+            Column("installed_usd", "all runs of it", "USD", of_circuit("installed_usd"), format="#,##0.00"),
+            Column("lacking", "of them without a size or price", "ea", of_circuit("lacking")),
             Column("share", "part of all", "1/1", share, format="0.000000000"),
             Column(
                 "weight",
@@ -132,12 +139,13 @@ def mix_places_table(frame: Frame) -> Table:
             "circuit_key": [c for c, _ in pairs],
             "plan": [p for _, p in pairs],
             "line": list(range(1, len(pairs) + 1)),
+            "circuit_row": [circuits[c] for c, _ in pairs],
         },
     )
 
 
 def mix_choices_table(frame: Frame) -> Table:
-    """For each circuit the cheapest of what the plans compared wire it in; of equal ones the first plan's."""
+    """For each circuit, whole, the cheapest of what the plans compared wire it in; of equal ones the first plan's."""
 
     def best(name: str) -> Expr:
         return At("verdicts", name, col("row"))

@@ -92,7 +92,7 @@ def box_outcomes_table(frame: Frame) -> Table:
         "Boxes, the plans side by side",
         [
             Field("box", "box", role="key"),
-            Field("circuit", "circuit"),
+            Field("circuit", "circuit", width=14),
             Field("area", "area", width=17),
             Field("device", "device", width=16),
             Field("no", "number", "no."),
@@ -117,7 +117,7 @@ def box_outcomes_table(frame: Frame) -> Table:
         ],
         {
             "box": [b.source.box for b in boxes],
-            "circuit": [b.circuit.name for b in boxes],
+            "circuit": [frame.stretch_names[frame.stretch_of_box[id(b)]] for b in boxes],
             "area": [b.source.area for b in boxes],
             "device": ["+".join(b.source.devices) for b in boxes],
             "no": list(range(1, len(boxes) + 1)),

@@ -247,8 +247,8 @@ def plan_flags_table(frame: Frame) -> Table:
                 "fallen_back_pct",
                 "circuits in a fallback",
                 "%",
-                ratio(col("circuits_fallen_back") * 100, Total("circuits", "repeat"), 0),
-                "of all circuits, as often as they are built",
+                ratio(col("circuits_fallen_back") * 100, SumBy("verdicts", "repeat", mine), 0),
+                "of all lines of circuits, as often as they are built",
                 "0.0",
             ),
             Column(

@@ -94,8 +94,15 @@ def wiring_table(frame: Frame) -> Table:
     """One row for each stretch of a circuit in each plan compared: what it is wired in, and what was passed over."""
     pairs = [(key, plan.key) for key in frame.stretches for plan in frame.plans]
     circuits = dict(zip(frame.stretches, frame.stretch_circuits, strict=True))
-    held = any(stretch.held for stretch in frame.stretches.values())
-    said = At("circuits", "held_to", col("circuit_row"))
+    held, home = ([getattr(s, name) or PLANNED for s in frame.stretches.values()] for name in ("held", "home"))
+    said: Expr = At("circuits", "held_to", col("circuit_row"))
+    own, homes = [], []
+    if set(home) != {PLANNED}:
+        homes = [Column("by_circuit", "home run, or as said", "", when(same(said, PLANNED), col("home"), said))]
+        said = col("by_circuit")
+    if set(held) != {PLANNED}:
+        own = [Field("own", "of the run itself", width=13)]
+        said = when(same(col("own"), PLANNED), said, col("own"))
     plans = {key: n for n, key in enumerate(_members(frame), start=1)}
 
     def planned(name: str) -> Expr:
@@ -108,20 +115,17 @@ def wiring_table(frame: Frame) -> Table:
         [
             Field("key", "key", role="key", width=18),
             Field("circuit_key", "circuit key", role="key"),
+            Field("circuit", "circuit", width=13),
             Field("plan", "plan", role="key", width=13),
             Field("alike", "kind of circuit", width=9),
             Field("circuit_row", "row of the circuit", "no."),
             Field("plan_row", "row of the plan", "no."),
-            *([Field("own", "of the run itself", width=13)] if held else []),
+            *own,
+            *([Field("home", "as a home run", width=13)] if homes else []),
         ],
         [
-            Column("circuit", "circuit", "", At("circuits", "circuit", col("circuit_row"))),
-            Column(
-                "held_to",
-                "wired in, as said",
-                "",
-                when(same(col("own"), PLANNED), said, col("own")) if held else said,
-            ),
+            *homes,
+            Column("held_to", "wired in, as said", "", said),
             Column("is_free", "left to the plan", "0/1", when(same(col("held_to"), PLANNED), 1, 0)),
             Column(
                 "wired_as",
@@ -163,10 +167,12 @@ def wiring_table(frame: Frame) -> Table:
         {
             "key": [f"{c}|{p}" for c, p in pairs],
             "circuit_key": [c for c, _ in pairs],
+            "circuit": [frame.stretch_names[c] for c, _ in pairs],
             "plan": [p for _, p in pairs],
             "circuit_row": [circuits[c] for c, _ in pairs],
             "alike": [frame.alike_of[c] for c, _ in pairs],
             "plan_row": [plans[frame.alike_of[c], p] for c, p in pairs],
-            **({"own": [frame.stretches[c].held or PLANNED for c, _ in pairs]} if held else {}),
+            "own": [found for found in held for _ in frame.plans],
+            "home": [found for found in home for _ in frame.plans],
         },
     )

@@ -70,3 +70,31 @@ def test_no_plan_of_the_user_takes_its_name(tmp_path: Path):
     with pytest.raises(InputError) as wrong:
         compute(Options(SAMPLES / "small.csv", None, tmp_path / "i.toml"))
     assert str(wrong.value) == 'i.toml:plans.best-mix: is a word with a meaning of its own: "best-mix"; another name'
+
+
+CUT = """box,circuit,device,run_ft,space
+R1,KP-1,duplex,90,
+R2,KP-1,duplex,60,
+R3,KP-1,duplex,30,damp
+L1,KP-2,duplex,40,
+L2,KP-2,gfci,25,damp
+L3,KP-2,duplex,70,
+H1,KP-3,duplex,80,
+"""
+COMPARED = "ac-first,mc-wire-first,mc-armor-first"
+
+
+@pytest.mark.parametrize("prices", ["", PRICES, "item,price_usd\nmc-wire-12-2,9000\n"])
+def test_where_constructions_meet_it_is_the_least_of_what_the_plans_make_of_each_circuit(count: Counter, prices: str):
+    """Each circuit is built alone in every plan; the best mix is the sum of the least of each."""
+    more = {"prices": prices} if prices else {}
+    head, *lines = CUT.splitlines()
+    least = 0.0
+    for circuit in ("KP-1", "KP-2", "KP-3"):
+        alone = "\n".join([head, *(line for line in lines if f",{circuit}," in line)]) + "\n"
+        plans = count(alone, compared=COMPARED, **more).results["plans"]
+        least += min(total["installed_cost"] for total in plans.values())
+    counted = count(CUT, compared=f"{COMPARED},best-mix", **more)
+    assert counted.results["best_mix"]["installed_cost"] == pytest.approx(least)
+    assert counted.total("installed_cost", "best-mix") == pytest.approx(least)
+    assert {"KP-1", "KP-1: damp", "KP-2", "KP-2: damp"} <= set(counted.results["best_mix"]["circuits"])

@@ -25,6 +25,10 @@ def boxes_of(circuit: str, *cells: Box) -> list[Box]:
     return [{"box": f"{circuit}.{n}", "circuit": circuit, "fed_from": fed[n], **c} for n, c in enumerate(cells)]
 
 
+BY_CIRCUIT = ("construction_by=circuit",)
+"""One construction for a circuit, so that its kind is one too."""
+
+
 def kinds_of(build: Build) -> dict[str, str]:
     """Return the kind of every circuit by its name."""
     return {name: build.frame.alike_of[key] for name, key in build.frame.circuit_keys.items()}
@@ -61,7 +65,8 @@ FEED = {"wires": "A B", "volts": 240, "poles": 2, "breaker_a": 20, "awg": 12}
     ],
 )
 def test_what_a_rule_sees_makes_another_kind(count: Counter, one: list[Box], other: list[Box]):
-    built = count(schedule(*boxes_of("P-1", *one), *boxes_of("P-2", *other), *boxes_of("P-3", *one))).build
+    text = schedule(*boxes_of("P-1", *one), *boxes_of("P-2", *other), *boxes_of("P-3", *one))
+    built = count(text, *BY_CIRCUIT).build
     kinds = kinds_of(built)
     assert kinds["P-1"] == kinds["P-3"]
     assert kinds["P-1"] != kinds["P-2"]
@@ -109,7 +114,7 @@ def cells_of(circuit: Any) -> list[Box]:
 
 def build(folder: Path, *boxes: Box) -> Build:
     (folder / "s.csv").write_text(schedule(*boxes), encoding="utf-8")
-    return compute(Options(folder / "s.csv", plans=ALL_PLANS))
+    return compute(Options(folder / "s.csv", plans=ALL_PLANS, sets=BY_CIRCUIT))
 
 
 @settings(max_examples=5, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])

@@ -419,9 +419,17 @@ def test_no_wired_circuit_of_the_sample_fails_a_refusing_check(sample_build: Bui
 
 
 def test_the_circuits_of_the_sample_are_all_wired_once_in_every_plan(sample_build: Build):
-    circuits = sum(c.repeat for c in sample_build.job.circuits)
+    """A circuit counts once for each set of spaces that its runs see: both ends of a run, patient care everywhere."""
+    seen: dict[str, set[frozenset[str]]] = {}
+    for box in sample_build.job.boxes:
+        ends = [box, *([box.upstream] if box.upstream else [])]
+        care = {s for b in sample_build.job.boxes if b.circuit is box.circuit for s in b.source.spaces}
+        mine = {s for end in ends for s in end.source.spaces} | ({"patient-care"} & care)
+        seen.setdefault(box.circuit.name, set()).add(frozenset(mine - {"general"}))
+    lines = sum(c.repeat * len(seen[c.name]) for c in sample_build.job.circuits)
+    assert lines > sum(c.repeat for c in sample_build.job.circuits)
     for found in results_of(sample_build)["plans"].values():
-        assert sum(found["circuits_wired_as"].values()) == circuits
+        assert sum(found["circuits_wired_as"].values()) == lines
 
 
 def test_every_fallback_of_the_sample_says_what_was_passed_over(sample_build: Build):
@@ -476,6 +484,20 @@ def may_serve(construction: str, boxes: list[tuple[str, str, int]]) -> bool:
     )
 
 
+def tested_with(boxes: list[tuple[str, str, int]]) -> list[list[tuple[str, str, int]]]:
+    """Return for each box, all fed from the panel, what one choice has to serve: the boxes that see the same spaces.
+
+    A patient care space holds for the whole circuit, any other for its own run.
+    """
+    care = {"patient-care"} & {space for space, *_ in boxes}
+    seen = [({space} | care) - {"general"} for space, *_ in boxes]
+    alike = [[box for box, other in zip(boxes, seen, strict=True) if other == mine] for mine in seen]
+    return [
+        [(space, awg, conductors) for space in mine or {"general"} for _, awg, conductors in group]
+        for mine, group in zip(seen, alike, strict=True)
+    ]
+
+
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(plans=plans_of_any_kind, circuits=st.lists(boxes_of_any_kind, min_size=1, max_size=3))
 def test_the_construction_used_is_the_first_that_may_serve(
@@ -491,17 +513,19 @@ def test_the_construction_used_is_the_first_that_may_serve(
     toml = "[plans]\n" + "".join(f"p{n} = {members}\n" for n, members in enumerate(plans))
     names = [f"p{n}" for n in range(len(plans))]
     wanted = {
-        (f"P-{c}", name): next((m for m in members if may_serve(m, boxes)), None)
+        (f"B{c}.{n}", name): next((m for m in members if may_serve(m, run)), None)
         for c, boxes in enumerate(circuits)
+        for n, run in enumerate(tested_with(boxes))
         for name, members in zip(names, plans, strict=True)
     }
     try:
         built = build(tmp_path, text, toml, ",".join(names))
     except InputError as stopped:
-        told = {(p.value, re.findall(r"of the plan (\S+) may", p.message)[0]) for p in stopped.problems}
-        assert told == {key for key, member in wanted.items() if member is None}
+        told = {(p.value.split(":")[0], re.findall(r"of the plan (\S+) may", p.message)[0]) for p in stopped.problems}
+        unserved = {(box, name) for (box, name), member in wanted.items() if member is None}
+        assert told == {(f"P-{box[1:].split('.')[0]}", name) for box, name in unserved}
         return
-    assert {(r["circuit"], r["plan"]): r["wired_as"] for r in rows(built, "verdicts")} == wanted
+    assert {(r["box"], r["plan"]): r["wired_as"] for r in rows(built, "each")} == wanted
     check_against_options(built)
 
 

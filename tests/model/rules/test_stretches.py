@@ -68,20 +68,24 @@ def test_a_patient_care_space_holds_for_all_of_its_branch_circuit(count: Counter
     assert set(wired(found, "mc-wire-first").values()) == {"mc-redundant"}
 
 
-def test_a_circuit_that_is_held_is_not_cut(count: Counter):
-    found = count(chain({"construction": "mc-wire"}, {"space": "damp"}), BY_RUN, compared=PLANS)
-    assert set(wired(found, "ac-first").values()) == {"mc-wire"}
-    assert [v["circuit"] for v in rows(found, "verdicts", plan="ac-first")] == ["P-1"]
+def test_a_circuit_that_is_held_is_tested_run_by_run_too(count: Counter):
+    """Held to Type AC, which is for dry locations, 320.10: the run to the damp box alone does not meet the rule."""
+    found = count(chain({"construction": "ac"}, {"space": "damp"}), compared=PLANS)
+    for plan in FIRST:
+        assert set(wired(found, plan).values()) == {"ac"}
+        lines = [(v["circuit"], v["space_check"]) for v in rows(found, "verdicts", plan=plan)]
+        assert lines == [("P-1", "meets"), ("P-1: damp", "fails")]
 
 
 def test_home_runs_in_raceway_change_at_their_first_box(count: Counter):
     """An input holds home runs; a circuit for which the schedule names a construction keeps it."""
-    text = chain({}, {}, {"box": "B1", "circuit": "P-2", "fed_from": "panel", "construction": "mc-wire"})
+    text = chain({}, {}, {"box": "B1", "circuit": "P-2", "construction": "mc-wire"}, {"box": "B2", "circuit": "P-2"})
     found = count(text, "home_run_construction=emt-wire", compared=PLANS)
-    assert list(wired(found, "ac-first").values()) == ["emt-wire", "ac", "mc-wire"]
-    assert [v["circuit"] for v in rows(found, "verdicts", plan="ac-first")] == ["P-1", "P-1: home run", "P-2"]
+    assert list(wired(found, "ac-first").values()) == ["emt-wire", "ac", "mc-wire", "mc-wire"]
+    names = ["P-1", "P-1: home run", "P-2", "P-2: home run"]
+    assert [v["circuit"] for v in rows(found, "verdicts", plan="ac-first")] == names
     lines = rows(found, "verdicts", plan="mc-armor-first")
-    assert [v["wired_as"] for v in lines] == ["mc-armor", "emt-wire", "mc-wire"]
+    assert [v["wired_as"] for v in lines] == ["mc-armor", "emt-wire", "mc-wire", "mc-wire"]
 
 
 def test_what_home_runs_are_held_to_must_be_a_construction(count: Counter):
@@ -259,6 +263,31 @@ def test_a_box_follows_in_the_workbook_what_its_other_run_is_wired_in(
     shown = [place for place in told if place[0] in sheets and place[1] != status]
     assert len(shown) > 300
     assert list(office.differences(told, typed, shown)) == []
+
+
+@pytest.mark.libreoffice
+@pytest.mark.parametrize("home", ["as planned", "emt-wire"])
+def test_a_cut_circuit_held_in_the_workbook_is_as_one_held_in_the_schedule(
+    tmp_path: Path, recalculate: Callable[[list[Path]], list[Path]], home: str
+):
+    """P-1 has a damp box at its end; it is held where a plan chose, and left to the plan where it was held."""
+    said = [{"construction": "mc-wire"}, {}, {"space": "damp"}, {"box": "B1", "circuit": "P-2"}]
+    texts = {"held": chain(*said), "free": chain({}, *said[1:])}
+    files = {}
+    for name, text in texts.items():
+        (tmp_path / "s.csv").write_text(text, encoding="utf-8")
+        build = compute(Options(tmp_path / "s.csv", sets=(f"home_run_construction={home}",), plans=PLANS))
+        files[name] = tmp_path / f"{name}.xlsx"
+        write_outputs(build, files[name], None)
+    typed = {"held": "as planned", "free": "mc-wire"}
+    for name, choice in typed.items():
+        type_into(files[name], tmp_path / f"typed-{name}.xlsx", [("circuits", "P-1", "wired in", choice)])
+    again = recalculate([tmp_path / f"typed-{name}.xlsx" for name in typed])
+    for other, path in zip(("free", "held"), again, strict=True):
+        wanted, found = office.values(files[other]), office.values(path)
+        shown = [place for place in wanted if place[0] in ("Boxes", "Circuits", "Inspection") and place[1] != "A3"]
+        assert len(shown) > 300
+        assert list(office.differences(wanted, found, shown)) == []
 
 
 def test_what_a_run_is_held_to_stands_in_the_schedule(count: Counter):
