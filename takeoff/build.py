@@ -25,6 +25,7 @@ from takeoff.catalog.plans import (
 from takeoff.catalog.rows import Catalogs
 from takeoff.catalog.sources import lines_of, register_of
 from takeoff.catalog.stock import STOCKED, with_own_stock
+from takeoff.engine.collection import without_collection
 from takeoff.engine.tables import Book
 from takeoff.job.bid_lines import BidLines, read_bid_lines
 from takeoff.job.inputs import (
@@ -217,6 +218,7 @@ def _too_long(options: Options, job: Job, compared: Sequence[Plan]) -> list[Prob
     return [Problem(options.schedule.name, None, "", "", message, "compare fewer plans or split the job")]
 
 
+@without_collection()
 def compute(options: Options, step: Step = lambda _: None) -> Build:
     """Return a computed build; every column of every table has its values.
 

@@ -30,7 +30,7 @@ def png(drawing: Drawing) -> bytes:
     for shape in drawing.shapes:
         _draw(pen, shape)
     out = io.BytesIO()
-    image.save(out, format="PNG", optimize=True)
+    image.save(out, format="PNG")  # to pack it as well as can be takes five times as long, for a tenth
     return out.getvalue()
 
 
@@ -43,6 +43,7 @@ def font(size: float) -> FreeTypeFont:
     return found
 
 
+@cache
 def lines_needed(text: str, size: float, width: float) -> int:
     """Return how many lines a text takes in a column, broken between words; size and width in one unit."""
     measure, count, line = font(100.0), 1, ""

@@ -102,7 +102,8 @@ def array_of(values: Iterable[object]) -> Array:
     if isinstance(values, np.ndarray):
         return values
     listed = list(values)
-    if all(isinstance(v, int | float) and not isinstance(v, bool) for v in listed):
+    kinds = set(map(type, listed))
+    if all(issubclass(kind, int | float) and not issubclass(kind, bool) for kind in kinds):
         return np.array(listed, dtype=float)
     array = np.empty(len(listed), dtype=object)
     array[:] = listed

@@ -6,7 +6,7 @@ that a size found here never fails it. It is found before there is a model, and 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from takeoff.catalog.load import areas_cmil
@@ -34,6 +34,10 @@ class Conditions:
     def __str__(self) -> str:
         cables = f"{self.bundled:g} cable" + ("s" if self.bundled > 1 else "")
         return f"smallest for {self.terminal_c} C, {self.ambient_f:g} F, {cables}" + ", insulated" * self.insulated
+
+
+Sizing = Callable[[float, tuple[str, ...], Conditions], str]
+"""Says the smallest conductor for a breaker, the roles of a run, and conditions."""
 
 
 def conditions_of(inputs: Inputs) -> Conditions:

@@ -7,7 +7,6 @@ ground), and every device connects to roles, by rule or as the schedule's `taps`
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from functools import cache, partial
 
@@ -18,14 +17,11 @@ from takeoff.wiring.kinds import PAIR, Run
 from takeoff.wiring.legs import ASK, BLANK, MEND, lead, needs_legs
 from takeoff.wiring.loops import loops
 from takeoff.wiring.pairs import check_home_run, size_of_pair
-from takeoff.wiring.sizing import Conditions, smallest_awg
+from takeoff.wiring.sizing import Conditions, Sizing, smallest_awg
 from takeoff.wiring.taps import HOTS, WORDS, choose, mismatch
 
 HINTED = 40
 """Problems for which the nearest of many ids is sought."""
-
-Sizing = Callable[[float, tuple[str, ...], Conditions], str]
-"""Says the smallest conductor for a breaker, the roles of a run, and conditions."""
 
 
 @dataclass(slots=True)

@@ -13,6 +13,7 @@ import pandas as pd
 from takeoff.engine.expr import Among, Array, Col, Expr
 from takeoff.engine.guards import Cells
 from takeoff.engine.tables import Column, Table
+from takeoff.workbook.file.pieces import formula_pieces, row_by_row
 from takeoff.workbook.known import Fill, Known, Stretch
 from takeoff.workbook.layout import Spot
 
@@ -220,6 +221,12 @@ class There(Here):
     def cell(self, column: str) -> str:
         name, rows = self.table.column(column), np.arange(1, len(self.table) + 1)
         return self._token(self.refs.cells(self.table.name, name, rows, self.sheet))
+
+    def lines(self) -> list[str]:
+        """Return the formula of every row."""
+        count = len(self.table)
+        pieces = formula_pieces(self.render(), self.fills, self.spot.first_row, slice(0, count))
+        return list(map("".join, row_by_row(pieces, count)))
 
 
 def template_of(spot: Spot, column: Column, refs: Known) -> tuple[str, dict[str, Fill]]:

@@ -9,6 +9,7 @@ from openpyxl.formatting.rule import Rule
 from openpyxl.utils import get_column_letter
 from openpyxl.workbook.properties import CalcProperties
 from openpyxl.worksheet.datavalidation import DataValidation
+from openpyxl.worksheet.filters import AutoFilter
 from openpyxl.worksheet.table import Table as ExcelTable
 from openpyxl.worksheet.table import TableColumn, TableStyleInfo
 from openpyxl.worksheet.worksheet import Worksheet
@@ -70,7 +71,7 @@ def add_table(sheet: Worksheet, spot: Spot) -> None:
     first, last = get_column_letter(spot.first_column), get_column_letter(spot.first_column + len(spot.shown) - 1)
     table = ExcelTable(displayName=f"table_{spot.table.name}", ref=f"{first}{spot.header_row}:{last}{spot.last_row}")
     table.tableStyleInfo = TableStyleInfo(name="TableStyleLight1", showRowStripes=False)
-    table._initialise_columns()
+    table.autoFilter = AutoFilter(ref=table.ref)
     titles = [heading(c) for c in spot.shown]
     if len({t.casefold() for t in titles}) < len(titles):
         raise ValueError(f"two columns of {spot.table.name} have one heading: {sorted(titles)}")

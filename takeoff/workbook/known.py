@@ -12,6 +12,7 @@ from takeoff.engine.expr import Array, Expr, Given
 from takeoff.engine.guards import Cells
 from takeoff.engine.lookups import At
 from takeoff.engine.tables import Book, Column, Field
+from takeoff.workbook.file.pieces import Piece, numbers_as_texts, row_by_row
 from takeoff.workbook.layout import Spot
 
 Line = tuple[str, str]
@@ -25,17 +26,23 @@ class Fill:
     parts: Sequence[str | Array]
     instead: Mapping[int, str] = field(default_factory=dict)
 
+    def pieces(self, chunk: slice) -> list[Piece]:
+        """Return the part in the rows of a chunk, piece by piece."""
+        pieces: list[Piece] = [p if isinstance(p, str) else numbers_as_texts(p[chunk]) for p in self.parts]
+        count = next(len(p) for p in pieces if not isinstance(p, str))
+        start = chunk.start or 0
+        instead = [row for row in range(start, start + count) if row in self.instead] if self.instead else []
+        if not instead:
+            return pieces
+        found = list(map("".join, row_by_row(pieces, count)))
+        for row in instead:
+            found[row - start] = self.instead[row]
+        return [found]
+
     def rows(self, chunk: slice) -> list[str]:
         """Return the part in every row of a chunk."""
-        pieces = [p if isinstance(p, str) else p[chunk].tolist() for p in self.parts]
-        count = next(len(p) for p in pieces if not isinstance(p, str))
-        listed = [[p] * count if isinstance(p, str) else [str(n) for n in p] for p in pieces]
-        found = ["".join(texts) for texts in zip(*listed, strict=True)]
-        start = chunk.start or 0
-        for row, text in self.instead.items():
-            if start <= row < start + count:
-                found[row - start] = text
-        return found
+        count = len(next(part for part in self.parts if not isinstance(part, str))[chunk])
+        return list(map("".join, row_by_row(self.pieces(chunk), count)))
 
 
 @dataclass(frozen=True)
@@ -67,7 +74,7 @@ class Known:
         self._live: dict[Line, bool] = {}
         self._columns = {(t.name, c.name): c for t in book.tables.values() for c in t}
         self._stretches: dict[tuple[Any, ...], Stretch] = {}
-        self._on_pages: dict[tuple[str, str, str], tuple[str, dict[str, Fill]]] = {}
+        self._on_pages: dict[tuple[str, str, str], list[str]] = {}
 
     def members(self, table: str, name: str) -> list[str]:
         """Return the columns of a block, or the one column of that name."""

@@ -216,7 +216,8 @@ def width_of(column: Field | Column, values: Sequence[object] | np.ndarray) -> f
     if any(isinstance(v, str) for v in values[:1]):
         entry = _longest(values)
     else:
-        entry = max((len(_shown(v, number_format(column))) for v in _widest(values)), default=0)
+        form = number_format(column)
+        entry = max((len(_shown(v, form)) for v in _widest(values)), default=0)
     return min(44.0, max(6.5, longest_word * 0.85 + 1.8, len(title) / 3.2, entry * 1.02 + 2.4))
 
 
@@ -224,10 +225,12 @@ def _longest(values: Sequence[object] | np.ndarray) -> int:
     return max((len(str(v)) for v in set(values)), default=0)
 
 
-def _widest(values: Sequence[object] | np.ndarray) -> list[object]:
+def _widest(values: Sequence[object] | np.ndarray) -> set[object]:
     """Return the first entries of a column and its two ends: numbers between them are no wider."""
-    numbers = values if isinstance(values, np.ndarray) and values.dtype.kind == "f" and len(values) else None
-    return [*values[:400], *([] if numbers is None else [numbers.min(), numbers.max()])]
+    if not isinstance(values, np.ndarray):
+        return set(values[:400])
+    ends = [values.min(), values.max()] if values.dtype.kind == "f" and len(values) else []
+    return {*values[:400].tolist(), *ends}
 
 
 def _shown(value: object, form: str) -> str:

@@ -6,11 +6,13 @@ from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from math import ceil
 
+import numpy as np
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.page import PageMargins
 from openpyxl.worksheet.pagebreak import Break
 from openpyxl.worksheet.worksheet import Worksheet
 
+from takeoff.engine.expr import Array
 from takeoff.engine.tables import Field
 from takeoff.workbook.file.rows import SheetRows
 from takeoff.workbook.file.styles import TABS
@@ -93,8 +95,8 @@ def print_tables(
     spots = [s for s in spots if not last or s.first_column <= last]
     ends = [_end(s, workings) for s in spots]
     areas = _areas(spots, [min(end, last) if last else end for end in ends])
-    heights = {b.first_row + n: float(h) for b in rows.blocks for n, h in enumerate(b.heights)} | rows.heights
-    paper, scale = _paper(sheet, areas, heights, spots, LEAST[kind])
+    tops = _tops(rows)
+    paper, scale = _paper(sheet, areas, tops, spots, LEAST[kind])
     orientation, size, width, height = paper
     sheet.page_setup.orientation, sheet.page_setup.paperSize = orientation, size
     sheet.sheet_properties.pageSetUpPr.fitToPage = False
@@ -106,11 +108,11 @@ def print_tables(
         sheet.print_title_cols = f"A:{get_column_letter(_keys(spots))}"
     # a sentence in the title that runs beyond the last column would add a page
     printed = areas if workings else [(1, max(z for _, z, _ in areas), max(row for *_, row in areas))]
-    tops = {a: min((s.header_row for s in spots if s.long and s.first_column >= a), default=3) - 2 for a, *_ in areas}
+    heads = {a: min((s.header_row for s in spots if s.long and s.first_column >= a), default=3) - 2 for a, *_ in areas}
     sheet.print_area = ",".join(
-        f"{get_column_letter(a)}{1 if a == 1 else tops[a]}:{get_column_letter(z)}{row}" for a, z, row in printed
+        f"{get_column_letter(a)}{1 if a == 1 else heads[a]}:{get_column_letter(z)}{row}" for a, z, row in printed
     )
-    for row in _breaks(heights, spots, (height - ENDS) * 72 / (int(scale * 100) / 100)):
+    for row in _breaks(tops, spots, (height - ENDS) * 72 / (int(scale * 100) / 100)):
         sheet.row_breaks.append(Break(id=row))
     for first, *_ in () if workings else areas[1:]:
         sheet.col_breaks.append(Break(id=first - 1))
@@ -152,13 +154,13 @@ Paper = tuple[str, str, float, float]
 
 
 def _paper(
-    sheet: Worksheet, areas: Sequence[Area], heights: Mapping[int, float], spots: Sequence[Spot], least: float
+    sheet: Worksheet, areas: Sequence[Area], tops: Array, spots: Sequence[Spot], least: float
 ) -> tuple[Paper, float]:
     """Return the paper that takes the fewest pages, and the scale: the smallest one where there are many."""
     whole = max(inches(sheet, a, z) for a, z, _ in areas)
-    tall = max(_points(heights, 1, row) for *_, row in areas)
+    tall = max(_points(tops, 1, row) for *_, row in areas)
     repeated = inches(sheet, 1, _keys(spots)) if len(areas) == 1 and not many_long(spots) else 0
-    heads = [_points(heights, s.header_row - 1, s.header_row) for s in spots if s.long][:1]
+    heads = [_points(tops, s.header_row - 1, s.header_row) for s in spots if s.long][:1]
 
     def pages(paper: Paper) -> tuple[int, float]:
         width, height = paper[2] - SIDES, (paper[3] - ENDS) * 72
@@ -167,8 +169,8 @@ def _paper(
             scale = max(least, min(scale, height / tall))
         count = 0
         for first, last, end in areas:
-            edges = [0, *(row for row in _breaks(heights, spots, height / scale) if row < end), end]
-            along = sum(_along(_points(heights, a + 1, z), height / scale, *heads) for a, z in pairwise(edges))
+            edges = [0, *(row for row in _breaks(tops, spots, height / scale) if row < end), end]
+            along = sum(_along(_points(tops, a + 1, z), height / scale, *heads) for a, z in pairwise(edges))
             count += along * _across(sheet, first, last, width / scale, repeated)
         return count, scale
 
@@ -197,15 +199,25 @@ def many_long(spots: Sequence[Spot]) -> bool:
     return any(s.after > 0 for s in spots)
 
 
-def _points(heights: Mapping[int, float], first: int, last: int) -> float:
-    return sum(heights.get(row, ROW_POINTS) for row in range(first, last + 1)) * SPARE
+def _points(tops: Array, first: int, last: int) -> float:
+    return float(tops[last] - tops[first - 1]) * SPARE
 
 
-def _breaks(heights: Mapping[int, float], spots: Sequence[Spot], room: float) -> list[int]:
+def _tops(rows: SheetRows) -> Array:
+    """Return how far down each row of a sheet ends, in points; row 0 ends on top."""
+    points = np.full(max(rows.extent()[0], *rows.heights) + 2 + FEWEST, ROW_POINTS)
+    points[0] = 0
+    for block in rows.blocks:
+        points[block.first_row : block.first_row + len(block.heights)] = block.heights
+    points[list(rows.heights)] = list(rows.heights.values())
+    return np.cumsum(points)
+
+
+def _breaks(tops: Array, spots: Sequence[Spot], room: float) -> list[int]:
     """Return the rows after which a page ends, so that a table begins on a new one where it would not end on this."""
     found, top = [], 1
     for start, last in sorted({(s.header_row - 2, s.first_row + FEWEST if s.long else s.last_row) for s in spots}):
-        if start > top and _points(heights, top, last) > room >= _points(heights, start, last):
+        if start > top and _points(tops, top, last) > room >= _points(tops, start, last):
             found.append(start - 1)
             top = start
     return found

@@ -38,20 +38,12 @@ class References(Known):
 
     def formula(self, table: str, name: str, line: int, sheet: str) -> str:
         """Return the formula of a column that stands on a page, not in its table: for one row, as seen from a sheet."""
-        text, fills = self._rendered(table, name, sheet)
-        for token, fill in fills.items():
-            text = text.replace(token, fill.rows(slice(line, line + 1))[0])
-        return text
-
-    def _rendered(self, table: str, name: str, sheet: str) -> tuple[str, dict[str, Fill]]:
-        """Return the template of a column on a page: one for all its rows."""
         place = table, name, sheet
         if place not in self._on_pages:
             column = self._columns[table, name]
             assert isinstance(column, Column)
-            there = There(self.spots[table], column, self, sheet=sheet)
-            self._on_pages[place] = there.render(), there.fills
-        return self._on_pages[place]
+            self._on_pages[place] = There(self.spots[table], column, self, sheet=sheet).lines()
+        return self._on_pages[place][line]
 
     def settle(self, more: Iterable[Line] = (), whole: Iterable[str] = (), elsewhere: Iterable[Line] = ()) -> None:
         """Find the columns that are not written.

@@ -13,6 +13,7 @@ from openpyxl.utils.datetime import from_excel
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.worksheet import Worksheet
 
+from takeoff.engine.collection import without_collection
 from takeoff.engine.tables import Book
 from takeoff.model.cost.guards import Guard, guards_of
 from takeoff.model.order.crew import ON_THE_PAGE
@@ -71,6 +72,7 @@ class _Draft:
     spots: dict[str, list[Spot]] = field(default_factory=dict)
 
 
+@without_collection()
 def write_workbook(book: Book, provenance: Provenance, path: Path) -> None:
     """Write the workbook of a build.
 

@@ -7,7 +7,6 @@ write-only mode with bare cells: no styles, no tables and no values beside the f
 
 from __future__ import annotations
 
-import re
 import resource
 import subprocess
 import sys
@@ -15,10 +14,10 @@ import tempfile
 import time
 from collections.abc import Callable, Mapping, Sequence
 from functools import partial
-from itertools import repeat
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from takeoff.workbook.file.pieces import formula_pieces, row_by_row
 from tests.benchmarks.generate import write_schedule
 
 if TYPE_CHECKING:
@@ -28,9 +27,6 @@ if TYPE_CHECKING:
 
 PLAIN_UP_TO = 20_000
 """Boxes up to which the same cells are also written plainly; beyond it takes too long to be of use."""
-
-TOKEN = re.compile(r"(\{[a-z]\d*\})")
-"""Parts of a formula's template that differ from row to row."""
 
 
 def timed(title: str, call: Callable[[], Any]) -> tuple[Any, float]:
@@ -95,11 +91,8 @@ def _entries(refs: References, spot: Spot, column: Field | Column, formulas: Map
     if column.name not in formulas:
         return list(refs.book.values(spot.table.name, column.name))
     text, fills = formulas[column.name]
-    rows = range(spot.first_row, spot.last_row + 1)
-    parts = {"{r}": list(map(str, rows)), "{q}": [str(row - 1) for row in rows]}
-    parts |= {token: fill.rows(slice(0, len(rows))) for token, fill in fills.items()}
-    pieces = [parts.get(piece, repeat(piece, len(rows))) for piece in TOKEN.split(f"={text}")]
-    return ["".join(line) for line in zip(*pieces, strict=True)]
+    pieces = formula_pieces(f"={text}", fills, spot.first_row, slice(0, len(spot.table)))
+    return list(map("".join, row_by_row(pieces, len(spot.table))))
 
 
 if __name__ == "__main__":

@@ -11,22 +11,22 @@ import math
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import partial
-from itertools import chain, repeat
-from typing import Any, Protocol
+from functools import reduce
+from itertools import chain, pairwise
+from typing import Any
 
 import numpy as np
 from openpyxl.utils import get_column_letter
 
-CHUNK = 4096
+from takeoff.workbook.file.pieces import Part, Piece, formula_pieces, numbers_as_texts, row_by_row
+
+CHUNK = 1024
 """Rows rendered at once."""
 
 _ESCAPES = re.compile(r"[&<>\r]|_x[0-9A-Fa-f]{4}_")
 _CELL = r"\$?[A-Z]{1,3}\$?(?:\d+|\{[rq]\})"
 _PLAIN = re.compile(rf'"[^"]*"|{_CELL}:{_CELL}')
 """Texts in a formula, and ranges between two cells: nothing in them bars it from being shared."""
-_TOKEN = re.compile(r"(\{[rq]\}|\{k\d+\})")
-"""Parts of a template that differ from row to row."""
 _BARRED = re.compile(r"[:!{\[#\s]")
 """What bars it from being shared, texts and ranges taken away."""
 
@@ -47,13 +47,6 @@ class Cell:
     value: Any
     style: int = 0
     formula: str = ""
-
-
-class Part(Protocol):
-    """A part of a formula that differs from row to row."""
-
-    def rows(self, chunk: slice) -> list[str]:
-        """Return the part in every row of a chunk, rows of the block counted from 0."""
 
 
 @dataclass(frozen=True)
@@ -152,49 +145,31 @@ def _side_by_side(blocks: Iterable[Block]) -> Iterator[list[Block]]:
 
 def _block_rows(blocks: Sequence[Block], shared: int) -> Iterator[bytes]:
     """Yield blocks side by side by chunks of rows: texts joined at once; shared formulas count from `shared`."""
-    columns: list[list[_Column]] = []
+    columns: list[_Column] = []
     for block in blocks:
-        letters = (get_column_letter(block.first_column + n) for n in range(len(block.columns)))
-        made = zip(letters, block.columns, strict=True)
-        columns.append([_Column(letter, c, block, shared + n) for n, (letter, c) in enumerate(made)])
-        shared += len(block.columns)
-    first, last = min(b.first_row for b in blocks), max(b.last_row for b in blocks)
-    for start in range(first, last + 1, CHUNK):
-        numbers = [str(row) for row in range(start, min(start + CHUNK, last + 1))]
-        same = partial(repeat, times=len(numbers))
-        parts = [_part(block, of, start, numbers) for block, of in zip(blocks, columns, strict=True)]
-        begins = zip(
-            same('<row r="'), numbers, same('"'), _heights(blocks, start, len(numbers)), same(">"), strict=True
-        )
-        rows = zip(map("".join, begins), *parts, same("</row>"), strict=True)
-        yield "".join(chain.from_iterable(rows)).encode()
+        for n, defined in enumerate(block.columns):
+            columns.append(_Column(get_column_letter(block.first_column + n), defined, block, shared + len(columns)))
+    for start, end in pairwise(_cuts(blocks)):
+        numbers = numbers_as_texts(np.arange(start, end))
+        pieces: list[Piece] = ['<row r="', numbers, '"', _heights(blocks, start, end), ">"]
+        for column in columns:
+            if column.block.first_row <= start <= column.block.last_row:
+                pieces += [f'<c r="{column.letter}', numbers, *column.ends(start, end)]
+        yield "".join(chain.from_iterable(row_by_row([*pieces, "</row>"], end - start))).encode()
 
 
-def _part(block: Block, columns: Sequence[_Column], start: int, numbers: Sequence[str]) -> Iterable[str]:
-    """Return what the rows from `start` on have of a block; nothing in those above it and below it."""
-    first, end = max(start, block.first_row), min(start + len(numbers), block.last_row + 1)
-    if end <= first:
-        return repeat("", len(numbers))
-    own = numbers[first - start : end - start]
-    texts: list[Iterable[str]] = []
-    for column in columns:
-        ends = column.ends(first, slice(first - block.first_row, end - block.first_row))
-        texts += [repeat(f'<c r="{column.letter}', len(own)), own, ends]
-    cells = map("".join, zip(*texts, strict=True))
-    return chain(repeat("", first - start), cells, repeat("", start + len(numbers) - end))
+def _cuts(blocks: Sequence[Block]) -> list[int]:
+    """Return the first row of every chunk, and the row below the last: each block has all rows of a chunk, or none."""
+    ends = sorted({row for block in blocks for row in (block.first_row, block.last_row + 1)})
+    return [row for first, end in pairwise(ends) for row in range(first, end, CHUNK)] + ends[-1:]
 
 
-def _heights(blocks: Sequence[Block], start: int, count: int) -> Iterable[str]:
+def _heights(blocks: Sequence[Block], start: int, end: int) -> Piece:
     """Return the heights of rows: the highest that a block asks for, or none."""
-    asked = [(b.first_row, b.heights) for b in blocks if len(b.heights)]
-    if not asked:
-        return repeat("", count)
-    highest = np.zeros(count)
-    for first_row, heights in asked:
-        first, end = max(start, first_row), min(start + count, first_row + len(heights))
-        if end > first:
-            part = slice(first - start, end - start)
-            highest[part] = np.maximum(highest[part], np.asarray(heights)[first - first_row : end - first_row])
+    here = [b for b in blocks if b.first_row <= start <= b.last_row and len(b.heights)]
+    if not here:
+        return ""
+    highest = reduce(np.maximum, (np.asarray(b.heights)[start - b.first_row : end - b.first_row] for b in here))
     return [f' ht="{h}" customHeight="1"' if h else "" for h in highest.tolist()]
 
 
@@ -207,40 +182,28 @@ class _Column:
     block: Block
     number: int
 
-    def ends(self, first: int, chunk: slice) -> list[str]:
-        """Return the cells of a chunk, each from behind its row number on."""
+    def ends(self, start: int, end: int) -> list[Piece]:
+        """Return the cells of some rows, each from behind its row number on."""
+        chunk = slice(start - self.block.first_row, end - self.block.first_row)
         values = self.column.values[chunk]
         values = values.tolist() if isinstance(values, np.ndarray) else values
-        place, style, block = f"{self.letter}{first}", self.column.style, self.block
+        place, style, block = f"{self.letter}{start}", self.column.style, self.block
         if not self.column.template:
-            return _ends(place, style, "", values)
+            return [_ends(place, style, "", values)]
         shared = not self.column.fills and may_be_shared(self.column.template)
         if block.first_row == block.last_row or not shared:
-            formulas = self.formulas(first, chunk, len(values))
             tails = {v: _tail(v) for v in set(_known(place, values))}
-            begins = {v: f"{_look(style)}{kind}><f>" for v, (kind, _) in tails.items()}
-            closes = {v: f"</f>{tail}" for v, (_, tail) in tails.items()}
-            return [begins[v] + f + closes[v] for f, v in zip(formulas, values, strict=True)]
-        ends = _ends(place, style, f'<f t="shared" si="{self.number}"/>', values)
-        if first == block.first_row:
-            cells = f"{place}:{self.letter}{block.last_row}"
-            whole = f'<f t="shared" ref="{cells}" si="{self.number}">{self.formula(first)}</f>'
-            ends[:1] = _ends(place, style, whole, values[:1])
-        return ends
-
-    def formulas(self, first: int, chunk: slice, count: int) -> list[str]:
-        """Return the formulas of a chunk: pieces of the template and what differs, joined row by row."""
-        fills = {token: part.rows(chunk) for token, part in self.column.fills.items()}
-        rows = range(first, first + count)
-        pieces: list[Iterable[str]] = []
-        for piece in _TOKEN.split(escape(self.column.template)):
-            if piece == "{r}":
-                pieces.append(map(str, rows))
-            elif piece == "{q}":
-                pieces.append(str(row - 1) for row in rows)
-            else:
-                pieces.append(fills[piece] if piece in fills else repeat(piece, count))
-        return list(map("".join, zip(*pieces, strict=True)))
+            kinds = _for_each({v: f"{kind}><f>" for v, (kind, _) in tails.items()}, values)
+            closes = _for_each({v: f"</f>{tail}" for v, (_, tail) in tails.items()}, values)
+            pieces = formula_pieces(escape(self.column.template), self.column.fills, start, chunk)
+            return [_look(style), kinds, *pieces, closes]
+        named = f'<f t="shared" si="{self.number}"/>'
+        if start > block.first_row:
+            return [_ends(place, style, named, values)]
+        cells = f"{place}:{self.letter}{block.last_row}"
+        whole = f'<f t="shared" ref="{cells}" si="{self.number}">{self.formula(start)}</f>'
+        below = _ends(place, style, named, values[1:])
+        return [[*_ends(place, style, whole, values[:1]), *below]]
 
     def formula(self, row: int) -> str:
         """Return the formula of one row."""
@@ -262,7 +225,12 @@ def _ends(place: str, style: int, formula: str, values: Sequence[Any]) -> list[s
         if (value is None and formula) or not (value is None or isinstance(value, str) or math.isfinite(value)):
             raise ValueError(f"no cell holds {value!r}: {place} or below")
     ends = {value: _end(style, formula, value) for value in different}
-    return [ends[value] for value in values]
+    return list(map(ends.__getitem__, values))
+
+
+def _for_each(texts: Mapping[Any, str], values: Sequence[Any]) -> Piece:
+    """Return the texts of values, one for all of them where they have the same."""
+    return next(iter(texts.values())) if len(set(texts.values())) == 1 else list(map(texts.__getitem__, values))
 
 
 def _look(style: int) -> str:
