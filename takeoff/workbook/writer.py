@@ -21,7 +21,7 @@ from takeoff.workbook import furnish, leads, printing
 from takeoff.workbook.file.package import save
 from takeoff.workbook.file.rows import SheetRows
 from takeoff.workbook.file.styles import Styles
-from takeoff.workbook.layout import Spot, inputs_read, names_of, place_rows
+from takeoff.workbook.layout import ROW_POINTS, Spot, inputs_read, names_of, place_rows
 from takeoff.workbook.pages import about, crew, ground_path, inspection, proposal, summary, trace
 from takeoff.workbook.pages import swap as swap_page
 from takeoff.workbook.pages.page import Page, Provenance
@@ -200,6 +200,8 @@ def _set_print(page: Page, plan: SheetPlan, spots: Sequence[Spot]) -> None:
         inspection.set_print(page)
     elif plan.title in (SWAP, ABOUT):
         printing.print_page(page.sheet, plan.kind, upright=True, high=0)
+        if plan.title == ABOUT:
+            page.sheet.page_margins, page.sheet.sheet_format.defaultRowHeight = printing.FULL, ROW_POINTS
     else:
         furnish.close_up(page.rows, spots)
         printed = [spot for spot in spots if spot.table.name not in plan.below]

@@ -87,7 +87,7 @@ def fill(page: Page, provenance: Provenance) -> None:
     for panel, lines in panels.items():
         start, row = row, _panel(page, row, panel, lines)
         room = PAPER_POINTS / _scale(page)
-        if start > head_row + 1 and _high(page, top, row) > room >= _high(page, start, row):
+        if start > head_row + 1 and _high(page, top, row) > room >= 2 * _high(page, start, row):
             page.sheet.row_breaks.append(Break(id=start - 1))
             top = start
     _mark(page, head_row + 1, row)
@@ -227,7 +227,7 @@ def _foot(page: Page, row: int, provenance: Provenance) -> None:
 
 
 def set_print(page: Page) -> None:
-    """Print on large paper, all columns on one page across; a panel that fits a page is not cut."""
+    """Print on large paper, all columns on one page across; a panel that fits half a page is not cut."""
     setup = page.sheet.page_setup
     page.sheet.page_margins, page.sheet.sheet_format.defaultRowHeight = FULL, ROW_POINTS
     page.sheet.sheet_properties.pageSetUpPr.fitToPage = False
