@@ -53,7 +53,7 @@ def boxes_table(frame: Frame) -> Table:
 
 
 PER_PLAN = (
-    ("ground_terminations", "ground terminations", "ea", "", 11.5),
+    ("ground_terminations", "ground terminations", "ea", "", 11.8),
     ("ground_splices", "ground splices", "ea", "", 0.0),
     ("fill_in3", "box fill", "in3", "0.00", 0.0),
     ("chosen_box", "chosen box", "", "", 18.0),

@@ -36,7 +36,7 @@ FRONT = (
         ("proofs", "invented_prices", "invented_minutes", "error_cells"),
         ("master", "job_stops"),
         printed=15,
-        widths={1: 44, 2: 14.5, 6: 10, 7: 10, 8: 54, 10: 8, 11: 50, **dict.fromkeys(range(12, 16), 10)},
+        widths={1: 44, 2: 14.5, 6: 10, 7: 10, 8: 53, 10: 9.5, 11: 49.5, **dict.fromkeys(range(12, 16), 10)},
     ),
     SheetPlan(
         BID,
@@ -134,7 +134,7 @@ FRONT = (
         ("findings",),
         (("circuit_outcomes", "mix_choices"),),
         printed=24,
-        widths={3: 19, 4: 14, 5: 14, 6: 14, **dict.fromkeys((7, 8, 9), 9), **dict.fromkeys(range(10, 16), 10)},
+        widths={3: 19, 4: 14, 5: 14, 6: 14, **dict.fromkeys(range(7, 16), 10)},
     ),
     SheetPlan(
         INSPECTION,
