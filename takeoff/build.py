@@ -156,10 +156,8 @@ def read_job(options: Options) -> Read:
     compared = gather.result_of(lambda: choose_plans(options.plans, catalogs))
     said = own.get(BOXES, {}), own.get(CIRCUITS, {}), file
     job = gather.result_of(lambda: read_wired(options.schedule, options.rooms, catalogs, inputs, *said))
-    places = Places()
-    if job:
-        tables = own.get(AREAS, {}), own.get(CIRCUITS, {})
-        places = gather.result_of(lambda: read_places(*tables, job, catalogs, file)) or places
+    tables = own.get(AREAS, {}), own.get(CIRCUITS, {})
+    places = gather.result_of(lambda: read_places(*tables, job, catalogs, file)) or Places()
     lines = gather.result_of(lambda: read_bid_lines(own.get(LINES, []), own.get(LATE, []), file))
     quotes = gather.result_of(lambda: read_quotes(options.quotes, catalogs))
     if job and compared:

@@ -42,7 +42,8 @@ FLOORS = (
 WITHIN = {
     "model": ("frame", "givens", "boxes", "rules", "cost", "order", "swap", "trace", "book", "remains"),
     "workbook": (
-        *("file", "layout", "known", "formulas", "references", "furnish", "printing", "charts", "sheets", "pages"),
+        *("file", "measure", "layout", "known", "formulas", "references", "furnish", "printing", "charts"),
+        *("sheets", "pages"),
         *("leads", "writer", "changes_book", "columns", "taken"),
     ),
 }
@@ -108,9 +109,9 @@ def test_only_the_workbook_layer_knows_the_workbook_library_and_only_the_command
             assert "openpyxl" not in text, module
 
 
-def test_only_the_printed_pages_know_the_library_of_pages():
+def test_only_the_printed_pages_and_the_measure_of_letters_know_the_library_of_pages():
     knows = [m for m, path in modules().items() if "reportlab" in path.read_text(encoding="utf-8")]
-    assert sorted(knows) == ["report.crew_pdf", "report.pdf"]
+    assert sorted(knows) == ["report.crew_pdf", "report.pdf", "workbook.measure"]
 
 
 def test_files_stay_readable():

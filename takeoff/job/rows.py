@@ -8,6 +8,7 @@ from dataclasses import replace
 from takeoff.job.cells import TradeReader
 from takeoff.job.circuits import CircuitReader
 from takeoff.job.measures import breaker, size_awg
+from takeoff.job.pairs import check_pair
 from takeoff.job.placing import Placing, place_room
 from takeoff.job.records import BOX_COLUMNS, PANEL, PULLED, RUN_STATES, RUNS_APART, BoxRow, Circuit, Reading, Room
 from takeoff.job.words import POLES, Words, bare
@@ -93,14 +94,17 @@ class RowReader:
         if not circuit:
             self.cell.error("circuit", "", "is blank", "the branch circuit, such as LP1-1")
         poles = next((b[1] for b in [breaker(get("breaker_a", ""))] if b), 0) or get("poles", "")
-        return BoxRow(
+        before = len(self.problems.found)
+        wires = self.cell.roles("wires", get("wires", ""))
+        read = len(self.problems.found) == before
+        box = BoxRow(
             row=self.number,
             box=get("box", ""),
             circuit=circuit,
             devices=self.cell.devices(get("device", ""), int(poles) if str(poles) in ("1", "2", "3") else 0),
             run_ft=self._run_ft(circuit, texts),
             fed_from=get("fed_from", "") or (PANEL if get("home_run_ft") else ""),
-            wires=self.cell.roles("wires", get("wires", "")),
+            wires=wires,
             taps=self.cell.roles("taps", get("taps", ""), repeats=True),
             awg=self.cell.size(get("awg", ""), size_awg(get("awg", ""))),
             load_va=self.cell.load(get("load_va", "")),
@@ -118,6 +122,9 @@ class RowReader:
             pulled=self._pulled(get("run_state", "")),
             ceiling_ft=self.cell.length("ceiling_ft", get("ceiling_ft", ""), "ft", 200),
         )
+        if read:
+            check_pair(box, self.catalogs, self.problems)
+        return box
 
     def _chain(self, box: BoxRow, count: int, texts: dict[str, str]) -> list[BoxRow]:
         """Return the boxes of a row: each after the first hangs on the one before it, `next_ft` away."""

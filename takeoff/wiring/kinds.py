@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from takeoff.job.pairs import PAIR
+
 ISOLATED = "ig"
 """Stands behind the size where one conductor is an isolated ground."""
-
-PAIR = ("D1", "D2")
-"""Roles of a control pair."""
 
 WITH, APART = "d", "a"
 """Stand before the size of a control pair: asked for with the power conductors, or in a cable of its own."""

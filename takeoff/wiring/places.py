@@ -38,7 +38,7 @@ def areas_of(job: Job) -> list[str]:
     return list(dict.fromkeys(b.source.area or NO_AREA for b in job.boxes))
 
 
-def read_places(areas: object, circuits: object, job: Job, catalogs: Catalogs, file: str) -> Places:
+def read_places(areas: object, circuits: object, job: Job | None, catalogs: Catalogs, file: str) -> Places:
     """Return what the tables `areas` and `circuits` of the inputs file say.
 
     Parameters
@@ -46,6 +46,8 @@ def read_places(areas: object, circuits: object, job: Job, catalogs: Catalogs, f
     areas, circuits
         By name, a table with a condition for each kind, and for areas `installed_pct`, the percent of
         the work there that is already installed.
+    job
+        The wired job, which has the names; None where it cannot be wired, and every name is accepted.
     file
         Name of the inputs file, for messages.
 
@@ -56,13 +58,13 @@ def read_places(areas: object, circuits: object, job: Job, catalogs: Catalogs, f
     """
     problems = Problems(file)
     kinds, others = kinds_of(catalogs), of_circuits(catalogs)
-    names = {"areas": areas_of(job), "circuits": [c.name for c in job.circuits]}
+    names = {"areas": areas_of(job), "circuits": [c.name for c in job.circuits]} if job else {}
     found: dict[str, dict[str, dict[str, str]]] = {"areas": {}, "circuits": {}}
     installed: dict[str, float] = {}
     for table, given in (("areas", areas), ("circuits", circuits)):
-        spelled = {name.casefold(): name for name in names[table]}
+        spelled = {name.casefold(): name for name in names.get(table, ())}
         for name, entries in _tables(given, table, problems).items():
-            known = name if name in names[table] else spelled.get(normal(name).casefold())
+            known = name if not job or name in names[table] else spelled.get(normal(name).casefold())
             if known is None:
                 problems.error(
                     None, f"{table}.{name}", "", "is not in the schedule:", nearest(name.casefold(), names[table])

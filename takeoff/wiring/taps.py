@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from takeoff.wiring.kinds import PAIR
+from takeoff.job.pairs import PAIR
 
 HOTS = ("A", "B", "C")
 WORDS = {

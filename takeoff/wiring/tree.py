@@ -11,12 +11,13 @@ from dataclasses import dataclass, field, replace
 from functools import cache, partial
 
 from takeoff.catalog.rows import Catalogs, Row
+from takeoff.job.pairs import PAIR, size_of_pair
 from takeoff.job.records import PANEL, UNKNOWN, BoxRow, Circuit, Schedule
 from takeoff.text.problems import Problem, Problems, nearest
-from takeoff.wiring.kinds import PAIR, Run
+from takeoff.wiring.kinds import Run
 from takeoff.wiring.legs import ASK, BLANK, MEND, lead, needs_legs
 from takeoff.wiring.loops import loops
-from takeoff.wiring.pairs import check_home_run, size_of_pair
+from takeoff.wiring.pairs import check_home_run
 from takeoff.wiring.sizing import Conditions, Sizing, smallest_awg
 from takeoff.wiring.taps import HOTS, WORDS, choose, mismatch
 
@@ -151,7 +152,7 @@ def _wired(
             f"no catalog size carries a breaker of {circuit.breaker_a:g} A by rule",
             "give awg in the schedule",
         )
-    control = size_of_pair(box, catalogs, problems)
+    control = size_of_pair(box)
     if not any(role[0] in "ABCST" for role in roles):
         message = "carries neither a hot nor a switch leg nor a traveler:"
         problems.error(box.row, "wires", " ".join(roles), message, "the roles of a circuit, 300.3(B)")

@@ -17,8 +17,10 @@ from openpyxl.worksheet.worksheet import Worksheet
 from takeoff.engine.guards import CHOICE, NUMBER, TEXT, kind_of, limits_of, one_test_of
 from takeoff.engine.tables import Book, Field
 from takeoff.model.cost.guards import Guard
+from takeoff.workbook.file.rows import SheetRows
 from takeoff.workbook.file.styles import FAILS, LOOK
-from takeoff.workbook.layout import WORDS_OF_A_LINE, Spot, heading, width_of
+from takeoff.workbook.layout import Spot, heading, width_of
+from takeoff.workbook.measure import HEADER, lines_of
 from takeoff.workbook.references import References
 
 VALIDATED = {NUMBER: "decimal", TEXT: "textLength"}
@@ -26,6 +28,9 @@ VALIDATED = {NUMBER: "decimal", TEXT: "textLength"}
 
 ESCAPE = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
 """An underscore that the file format would read as the begin of an escape."""
+
+GAP_POINTS = 6.0
+"""Points of a row that only parts what stands above it from what stands below."""
 
 CALC = CalcProperties(calcId=191029, fullCalcOnLoad=False)
 
@@ -54,16 +59,16 @@ def widths(sheet: Worksheet, spots: Sequence[Spot], book: Book, fixed: Mapping[i
 
 def header_height(spot: Spot, wide: Mapping[int, float]) -> float:
     """Return the height in points that shows every heading whole."""
-    lines = 1
-    for place, column in enumerate(spot.shown, start=spot.first_column):
-        line, count = 0.0, 1
-        for word in WORDS_OF_A_LINE.split(heading(column)):
-            size = len(word) + (not word.endswith("-"))
-            if line and line + size > wide[place] * 1.12:
-                line, count = 0.0, count + 1
-            line += size
-        lines = max(lines, count)
-    return 11.5 * lines + 5
+    placed = enumerate(spot.shown, start=spot.first_column)
+    lines = max(lines_of(heading(column), wide[place], HEADER, bold=True) for place, column in placed)
+    return 10.5 * lines + 6
+
+
+def close_up(rows: SheetRows, spots: Sequence[Spot]) -> None:
+    """Make the rows low that stand above the headings of tables and hold nothing."""
+    for row in {spot.header_row - above for spot in spots for above in (1, 2, 3)}:
+        if row not in rows.cells:
+            rows.heights.setdefault(row, GAP_POINTS)
 
 
 def add_table(sheet: Worksheet, spot: Spot) -> None:

@@ -6,17 +6,19 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from textwrap import wrap
+from heapq import nlargest
+from math import ceil
 from typing import Any
 
 import numpy as np
 from openpyxl.utils import get_column_letter
 
-from takeoff.engine.expr import Expr, Given
+from takeoff.engine.expr import Expr, Given, Head
 from takeoff.engine.tables import Book, Column, Field, Table
 from takeoff.text.dates import FORMAT
 from takeoff.workbook.file.rows import Block, BlockColumn, Cell, SheetRows
 from takeoff.workbook.file.styles import Styles
+from takeoff.workbook.measure import HEADER, lines_of, longer, width_for, words_of
 
 FORMATS = {
     "ea": "#,##0",
@@ -47,8 +49,20 @@ DATE_WIDTH = 12.0
 DECIMALS = re.compile(r"\.([0#]*)")
 """The places after the point in a number format."""
 
-WORDS_OF_A_LINE = re.compile(r"\s|(?<=-)(?=\w)")
-"""Where a heading may go on in the next line: programs break lines at a hyphen too."""
+WIDEST = 44.0
+"""Width of the widest column that nobody set."""
+
+ROW_POINTS = 12.0
+"""Points of a line of text in a table, and of a row that has none of its own on a sheet of tables."""
+
+HEAD_LINES = 4
+"""Lines that a heading may take, unless a word of it or the entries need the width anyway."""
+
+NARROWEST = 6.5
+"""Width of the narrowest column that nobody set."""
+
+LONGEST_TEXTS = 20
+"""Entries of a column that are measured, those with the most letters."""
 
 HIGHEST = 409.0
 """Points of the highest row that a worksheet has."""
@@ -174,16 +188,14 @@ def place_rows(
     for place, column in enumerate(spot.shown, start=spot.first_column):
         values = _values(book, table, column)
         text = any(isinstance(v, str) for v in values[:1])
-        room = int(widths[place] * 1.18 - 1)
-        wraps = text and _longest(values) > room
-        align = "wrapped" if wraps else "left" if text else "right"
-        if wraps:
-            needed = {v: len(wrap(str(v), room)) for v in set(values)}
-            lines = np.maximum(lines, np.fromiter((needed[v] for v in values), dtype=float, count=len(table)))
+        needed = _lines(set(values), widths[place], style_of(column) == "key") if text else {}
+        align = "wrapped" if needed else "left" if text else "right"
+        if needed:
+            lines = np.maximum(lines, np.fromiter((needed.get(v, 1) for v in values), float, count=len(table)))
         is_input = isinstance(column, Field) and column.role == "input"
         header = "header input" if is_input else "header"
         rows.put(spot.header_row, place, Cell(heading(column), styles.index(header, align=align)))
-        if isinstance(column, Column) and column.head:
+        if isinstance(column, Column) and column.head and _stands_above(column):
             rows.put(spot.header_row - 1, place, Cell(column.head, styles.index("band")))
         template, fills = formulas.get(column.name, ("", {}))
         look = "fact" if isinstance(column, Column) and not template else style_of(column)
@@ -195,7 +207,7 @@ def place_rows(
         total = float(book.values(table.name, name).sum())
         place = spot.first_column + spot.shown.index(column)
         rows.put(spot.header_row - 2, place, Cell(total, style, f"SUBTOTAL({SHOWN_SUM},{cells})"))
-    heights = np.minimum(HIGHEST, 12.5 * lines) if lines.max() > 1 else ()
+    heights = np.minimum(HIGHEST, ROW_POINTS * lines) if lines.max() > 1 else ()
     rows.blocks.append(Block(spot.first_row, spot.first_column, columns, heights))
 
 
@@ -206,23 +218,37 @@ def _values(book: Book, table: Table, column: Field | Column) -> Sequence[object
 
 
 def width_of(column: Field | Column, values: Sequence[object] | np.ndarray) -> float:
-    """Return a width that shows the entries and, over up to four lines, the heading."""
+    """Return a width that shows the entries and the heading over a few lines."""
     if column.width:
         return column.width
     if column.unit == "date":
         return DATE_WIDTH
     title = heading(column)
-    longest_word = max(len(word) for word in WORDS_OF_A_LINE.split(title))
+    width = max(NARROWEST, *(width_for(word, HEADER, bold=True) for word in words_of(title)))
     if any(isinstance(v, str) for v in values[:1]):
-        entry = _longest(values)
+        longest = nlargest(LONGEST_TEXTS, {str(v) for v in values}, key=len)
+        width = max(width, *(width_for(v, bold=style_of(column) == "key") for v in longest))
     else:
         form = number_format(column)
-        entry = max((len(_shown(v, form)) for v in _widest(values)), default=0)
-    return min(44.0, max(6.5, longest_word * 0.85 + 1.8, len(title) / 3.2, entry * 1.02 + 2.4))
+        width = max(width, max((len(_shown(v, form)) for v in _widest(values)), default=0) + 2.4)
+    while width < WIDEST and lines_of(title, width, HEADER, bold=True) > HEAD_LINES:
+        width += 0.5
+    return min(WIDEST, ceil(10 * width) / 10)
 
 
-def _longest(values: Sequence[object] | np.ndarray) -> int:
-    return max((len(str(v)) for v in set(values)), default=0)
+def _stands_above(column: Column) -> bool:
+    """Return whether the key of a column is read from the cell above its heading, or its heading does not name it."""
+
+    def read(expr: Expr) -> bool:
+        return isinstance(expr, Head) or any(map(read, expr.parts()))
+
+    return column.head not in column.title or read(column.expr)
+
+
+def _lines(texts: Iterable[object], width: float, bold: bool) -> dict[object, int]:
+    """Return how many lines a column's texts take, those that take more than one."""
+    found = {text: lines_of(text, width, bold=bold) for text in longer(texts, width)}
+    return {text: lines for text, lines in found.items() if lines > 1}
 
 
 def _widest(values: Sequence[object] | np.ndarray) -> set[object]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from math import ceil
+from typing import NamedTuple
 
 import numpy as np
 from openpyxl.utils import get_column_letter
@@ -16,12 +17,9 @@ from takeoff.engine.expr import Array
 from takeoff.engine.tables import Field
 from takeoff.workbook.file.rows import SheetRows
 from takeoff.workbook.file.styles import TABS
-from takeoff.workbook.layout import Spot
+from takeoff.workbook.layout import ROW_POINTS, Spot
 
 CAUTION = "Counts and estimates only. The adopted code, the authority having jurisdiction and licensed practice decide."
-DIGIT, PAD = 7.0, 5.0
-"""Points of a screen, 96 to the inch, that a unit of a column's width and its margins take."""
-
 LEAST = {"result": 0.78, "input": 0.67, "catalog": 0.56, "working": 0.56}
 """Smallest scale of print by kind of sheet: 9 pt print at 7 pt on results, at 6 pt on inputs, at 5 pt on workings."""
 
@@ -33,17 +31,23 @@ PAPERS = (
 )
 """Papers to choose from, the handiest first: orientation, size, width and height in inches."""
 
-SIDES, ENDS = 0.8, 1.4
-"""Inches that the margins take across and along."""
-
 NARROW = PageMargins(left=0.4, right=0.4, top=0.5, bottom=0.45, header=0.25, footer=0.2)
 """Margins of a page that is full."""
 
-ROW_POINTS = 12.5
-"""Height of a row that has none of its own; said in the file, for programs differ."""
+FULL = PageMargins(left=0.3, right=0.3, top=0.45, bottom=0.4, header=0.25, footer=0.2)
+"""Margins of tables, which fill their pages."""
 
-SPARE = 1.03
-"""What programs take more than these measures say: their columns are a little wider, their rows a little higher."""
+SIDES, ENDS = FULL.left + FULL.right, FULL.top + FULL.bottom
+"""Inches that the margins of tables take across and along."""
+
+PAGE_ROW_POINTS = 12.5
+"""Height of a row that has none of its own on a page that is more than tables; said in the file: programs differ."""
+
+DIGIT = 7.42
+"""Points of a screen, 96 to the inch, that a unit of a column's width takes at most: a digit of plain cells."""
+
+SPARE = 1.01
+"""What the rows of programs take more than these measures say."""
 
 FEWEST = 12
 """Lines of a long table that begin on a page, or else it begins on the next one."""
@@ -53,7 +57,7 @@ def inches(sheet: Worksheet, first: int, last: int) -> float:
     """Return the width of columns of a sheet on paper, at full scale."""
     given = sheet.column_dimensions
     letters = (get_column_letter(n) for n in range(first, last + 1))
-    return sum((given[x].width if x in given else 8.43) * DIGIT + PAD for x in letters) / 96 * SPARE
+    return sum((given[x].width if x in given else 8.43) * DIGIT for x in letters) / 96
 
 
 def heads_and_feet(sheet: Worksheet, kind: str) -> None:
@@ -65,7 +69,7 @@ def heads_and_feet(sheet: Worksheet, kind: str) -> None:
     sheet.oddFooter.left.size = 7
     sheet.sheet_view.showGridLines = False
     sheet.sheet_view.zoomScale = 90
-    sheet.sheet_format.defaultRowHeight, sheet.sheet_format.customHeight = ROW_POINTS, True
+    sheet.sheet_format.defaultRowHeight, sheet.sheet_format.customHeight = PAGE_ROW_POINTS, True
 
 
 def print_page(sheet: Worksheet, kind: str, upright: bool = False, high: int = 1) -> None:
@@ -92,11 +96,14 @@ def print_tables(
     the column `last`, 0 for none, or from a column of a long table on, are not printed.
     """
     heads_and_feet(sheet, kind)
+    sheet.page_margins, sheet.sheet_format.defaultRowHeight = FULL, ROW_POINTS
     spots = [s for s in spots if not last or s.first_column <= last]
     ends = [_end(s, workings) for s in spots]
-    areas = _areas(spots, [min(end, last) if last else end for end in ends])
+    apart = _areas(spots, [min(end, last) if last else end for end in ends])
+    together = [Area(1, max(a.last for a in apart), 1, max(a.bottom for a in apart))]
     tops = _tops(rows)
-    paper, scale = _paper(sheet, areas, tops, spots, LEAST[kind])
+    ways = (apart,) if workings or len(apart) == 1 else (apart, together)
+    paper, scale, areas = _paper(sheet, ways, tops, spots, LEAST[kind])
     orientation, size, width, height = paper
     sheet.page_setup.orientation, sheet.page_setup.paperSize = orientation, size
     sheet.sheet_properties.pageSetUpPr.fitToPage = False
@@ -104,18 +111,22 @@ def print_tables(
     long = [s for s in spots if s.long]
     if long:
         sheet.print_title_rows = f"{long[0].header_row - 1}:{long[0].header_row}"
-    if len(areas) == 1 and not many_long(spots) and inches(sheet, *areas[0][:2]) * scale > width - SIDES:
-        sheet.print_title_cols = f"A:{get_column_letter(_keys(spots))}"
-    # a sentence in the title that runs beyond the last column would add a page
-    printed = areas if workings else [(1, max(z for _, z, _ in areas), max(row for *_, row in areas))]
-    heads = {a: min((s.header_row for s in spots if s.long and s.first_column >= a), default=3) - 2 for a, *_ in areas}
+    if len(areas) == 1 and not many_long(spots):
+        (area,) = areas
+        firsts = _across(sheet, area, (width - SIDES) / scale, inches(sheet, 1, _keys(spots)))
+        if len(firsts) > 1:
+            sheet.print_title_cols = f"A:{get_column_letter(_keys(spots))}"
+            top = long[0].header_row - 1 if long else 1
+            # a part of its own: a title that the repeated columns cut would stand above each
+            areas = [
+                Area(first, following - 1, 1 if first == 1 else top, area.bottom)
+                for first, following in pairwise([*firsts, area.last + 1])
+            ]
     sheet.print_area = ",".join(
-        f"{get_column_letter(a)}{1 if a == 1 else heads[a]}:{get_column_letter(z)}{row}" for a, z, row in printed
+        f"{get_column_letter(a.first)}{a.top}:{get_column_letter(a.last)}{a.bottom}" for a in areas
     )
     for row in _breaks(tops, spots, (height - ENDS) * 72 / (int(scale * 100) / 100)):
         sheet.row_breaks.append(Break(id=row))
-    for first, *_ in () if workings else areas[1:]:
-        sheet.col_breaks.append(Break(id=first - 1))
 
 
 def _keys(spots: Sequence[Spot]) -> int:
@@ -124,8 +135,13 @@ def _keys(spots: Sequence[Spot]) -> int:
     return max(1, min(2, sum(isinstance(c, Field) and c.role == "key" for c in first.shown)))
 
 
-Area = tuple[int, int, int]
-"""First and last column of a part of a sheet that begins on a page of its own, and its last row."""
+class Area(NamedTuple):
+    """A part of a sheet that begins on a page of its own: its first and last column, its first and last row."""
+
+    first: int
+    last: int
+    top: int
+    bottom: int
 
 
 def _areas(spots: Sequence[Spot], ends: Sequence[int]) -> list[Area]:
@@ -138,8 +154,9 @@ def _areas(spots: Sequence[Spot], ends: Sequence[int]) -> list[Area]:
     ]
     found = []
     for first, following in pairwise([1, *apart, max(ends) + 2]):
-        mine = [(end, s.last_row) for s, end in zip(spots, ends, strict=True) if first <= s.first_column < following]
-        found.append((first, max(end for end, _ in mine), max(row for _, row in mine)))
+        mine = [(end, s) for s, end in zip(spots, ends, strict=True) if first <= s.first_column < following]
+        top = 1 if first == 1 else min(s.header_row for _, s in mine) - 2
+        found.append(Area(first, max(end for end, _ in mine), top, max(s.last_row for _, s in mine)))
     return found
 
 
@@ -154,28 +171,42 @@ Paper = tuple[str, str, float, float]
 
 
 def _paper(
-    sheet: Worksheet, areas: Sequence[Area], tops: Array, spots: Sequence[Spot], least: float
-) -> tuple[Paper, float]:
-    """Return the paper that takes the fewest pages, and the scale: the smallest one where there are many."""
-    whole = max(inches(sheet, a, z) for a, z, _ in areas)
-    tall = max(_points(tops, 1, row) for *_, row in areas)
-    repeated = inches(sheet, 1, _keys(spots)) if len(areas) == 1 and not many_long(spots) else 0
+    sheet: Worksheet, ways: Sequence[Sequence[Area]], tops: Array, spots: Sequence[Spot], least: float
+) -> tuple[Paper, float, Sequence[Area]]:
+    """Return the paper that takes the fewest pages, the scale, and what begins a page: least where there are many."""
     heads = [_points(tops, s.header_row - 1, s.header_row) for s in spots if s.long][:1]
 
-    def pages(paper: Paper) -> tuple[int, float]:
+    def pages(paper: Paper, areas: Sequence[Area]) -> tuple[int, float]:
         width, height = paper[2] - SIDES, (paper[3] - ENDS) * 72
+        whole = max(inches(sheet, a.first, a.last) for a in areas)
+        tall = max(_points(tops, a.top, a.bottom) for a in areas)
+        repeated = inches(sheet, 1, _keys(spots)) if len(areas) == 1 and not many_long(spots) else 0
         scale = max(least, min(1.0, width / whole))
         if tall * scale > height:
             scale = max(least, min(scale, height / tall))
         count = 0
-        for first, last, end in areas:
-            edges = [0, *(row for row in _breaks(tops, spots, height / scale) if row < end), end]
-            along = sum(_along(_points(tops, a + 1, z), height / scale, *heads) for a, z in pairwise(edges))
-            count += along * _across(sheet, first, last, width / scale, repeated)
+        for area in areas:
+            breaks = (row for row in _breaks(tops, spots, height / scale) if area.top <= row < area.bottom)
+            edges = pairwise([area.top - 1, *breaks, area.bottom])
+            along = sum(_along(_points(tops, a + 1, z), height / scale, *heads) for a, z in edges)
+            count += along * len(_across(sheet, area, width / scale, repeated))
         return count, scale
 
-    best = min(PAPERS, key=lambda paper: (pages(paper)[0], paper[2] * paper[3]))
-    return best, pages(best)[1]
+    found = [(pages(paper, areas), paper, areas) for paper in PAPERS for areas in ways]
+    (_, scale), paper, areas = min(found, key=lambda way: (way[0][0], way[1][2] * way[1][3]))
+    return paper, scale, areas
+
+
+def _tops(rows: SheetRows) -> Array:
+    """Return how far down each row of a sheet ends, in points, as high as a block asks for or as set; row 0 on top."""
+    points = np.zeros(max(rows.extent()[0], *rows.heights) + 2 + FEWEST)
+    for block in rows.blocks:
+        mine = slice(block.first_row, block.first_row + len(block.heights))
+        points[mine] = np.maximum(points[mine], block.heights)
+    points[list(rows.heights)] = list(rows.heights.values())
+    points[points == 0] = ROW_POINTS
+    points[0] = 0
+    return np.cumsum(points)
 
 
 def _along(tall: float, room: float, heads: float = 0) -> int:
@@ -183,15 +214,15 @@ def _along(tall: float, room: float, heads: float = 0) -> int:
     return 1 + max(0, ceil((tall - room) / (room - heads)))
 
 
-def _across(sheet: Worksheet, first: int, last: int, room: float, repeated: float) -> int:
-    """Return how many pages columns take side by side: none is cut, and keys are repeated."""
-    count, used = 1, 0.0
-    for column in range(first, last + 1):
+def _across(sheet: Worksheet, area: Area, room: float, repeated: float) -> list[int]:
+    """Return the columns that begin a page where columns stand side by side: none is cut, and keys are repeated."""
+    found, used = [area.first], 0.0
+    for column in range(area.first, area.last + 1):
         wide = inches(sheet, column, column)
         if used and used + wide > room * 1.001:
-            count, used = count + 1, repeated
+            found, used = [*found, column], repeated
         used += wide
-    return count
+    return found
 
 
 def many_long(spots: Sequence[Spot]) -> bool:
@@ -201,16 +232,6 @@ def many_long(spots: Sequence[Spot]) -> bool:
 
 def _points(tops: Array, first: int, last: int) -> float:
     return float(tops[last] - tops[first - 1]) * SPARE
-
-
-def _tops(rows: SheetRows) -> Array:
-    """Return how far down each row of a sheet ends, in points; row 0 ends on top."""
-    points = np.full(max(rows.extent()[0], *rows.heights) + 2 + FEWEST, ROW_POINTS)
-    points[0] = 0
-    for block in rows.blocks:
-        points[block.first_row : block.first_row + len(block.heights)] = block.heights
-    points[list(rows.heights)] = list(rows.heights.values())
-    return np.cumsum(points)
 
 
 def _breaks(tops: Array, spots: Sequence[Spot], room: float) -> list[int]:

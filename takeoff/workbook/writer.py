@@ -22,7 +22,7 @@ from takeoff.workbook import furnish, leads, printing
 from takeoff.workbook.file.package import save
 from takeoff.workbook.file.rows import SheetRows
 from takeoff.workbook.file.styles import Styles
-from takeoff.workbook.layout import Spot, inputs_read, names_of, place_rows
+from takeoff.workbook.layout import ROW_POINTS, Spot, inputs_read, names_of, place_rows
 from takeoff.workbook.pages import about, crew, ground_path, inspection, proposal, summary, trace
 from takeoff.workbook.pages import swap as swap_page
 from takeoff.workbook.pages.page import Page, Provenance
@@ -130,6 +130,9 @@ def spots_of(plan: SheetPlan, book: Book) -> list[Spot]:
             after = 0 if place else 1 if number else -1
             table = book.tables[name]
             spots.append(Spot(table, plan.title, row, kind=plan.kind, beside=place > 0, after=after, long=True))
+    for name in plan.below:
+        row = max(spot.last_row for spot in spots) + 4
+        spots.append(Spot(book.tables[name], plan.title, row, kind=plan.kind))
     return spots
 
 
@@ -180,7 +183,8 @@ def _fill(draft: _Draft, plan: SheetPlan, sheet: Worksheet, provenance: Provenan
 def place_table(page: Page, spot: Spot, wide: Mapping[int, float]) -> None:
     """Write a table with its headings, as a table of the sheet."""
     place_rows(spot, page.book, page.styles, page.rows, wide, page.refs.formulas(spot.table.name))
-    page.rows.heights[spot.header_row] = furnish.header_height(spot, wide)
+    beside = page.rows.heights.get(spot.header_row, 0.0)
+    page.rows.heights[spot.header_row] = max(beside, furnish.header_height(spot, wide))
     furnish.add_table(page.sheet, spot)
 
 
@@ -198,8 +202,12 @@ def _set_print(page: Page, plan: SheetPlan, spots: Sequence[Spot]) -> None:
         inspection.set_print(page)
     elif plan.title in (SWAP, ABOUT):
         printing.print_page(page.sheet, plan.kind, upright=True, high=0)
+        if plan.title == ABOUT:
+            page.sheet.page_margins, page.sheet.sheet_format.defaultRowHeight = printing.FULL, ROW_POINTS
     else:
-        printing.print_tables(page.sheet, page.rows, spots, plan.kind, plan.printed, plan.workings)
+        furnish.close_up(page.rows, spots)
+        printed = [spot for spot in spots if spot.table.name not in plan.below]
+        printing.print_tables(page.sheet, page.rows, printed, plan.kind, plan.printed, plan.workings)
 
 
 def _fill_page(

@@ -53,14 +53,14 @@ def boxes_table(frame: Frame) -> Table:
 
 
 PER_PLAN = (
-    ("ground_terminations", "ground terminations", "ea", "", 11.5),
+    ("ground_terminations", "ground terminations", "ea", "", 11.8),
     ("ground_splices", "ground splices", "ea", "", 0.0),
     ("fill_in3", "box fill", "in3", "0.00", 0.0),
-    ("chosen_box", "chosen box", "", "", 15.0),
+    ("chosen_box", "chosen box", "", "", 18.0),
     ("minutes", "labor", "min", "0.00", 0.0),
     ("material_usd", "material", "USD", "0.00", 0.0),
     ("installed_usd", "installed", "USD", "0.00", 0.0),
-    ("wired_as", "wired as", "", "", 11.2),
+    ("wired_as", "wired as", "", "", 14.0),
     ("chosen_in3", "its volume", "in3", "0.0", 0.0),
     ("against_base_in3", "box against the base", "in3", "+0.0;-0.0;-", 0.0),
 )

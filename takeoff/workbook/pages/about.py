@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from math import ceil
-
 from takeoff.workbook.file.styles import LEGEND
+from takeoff.workbook.layout import ROW_POINTS
+from takeoff.workbook.measure import lines_of
 from takeoff.workbook.pages.page import Page, Provenance
 from takeoff.workbook.sheets.order import sheets_of
 from takeoff.workbook.sheets.plan import KIND_WORDS
@@ -14,7 +14,7 @@ RECORD = (
     "--carry, takeoff edits and takeoff changes know which cells were changed by hand since."
 )
 
-TEXT_WIDTH = 115.0
+TEXT_WIDTH = 141.0
 """Width of the column of sentences; a longer one wraps."""
 
 PURPOSE = (
@@ -114,7 +114,7 @@ def _record(page: Page, row: int, provenance: Provenance) -> None:
     for part in provenance.record:
         page.put(row, 1, "leave as it is", "note")
         page.put(row, 2, part, "wrapped")
-        page.rows.heights[row] = 12.5
+        page.rows.heights[row] = ROW_POINTS
         row += 1
 
 
@@ -147,5 +147,5 @@ def _heading(page: Page, row: int, text: str) -> int:
 def _line(page: Page, row: int, label: str, text: str) -> int:
     page.put(row, 1, label, "key")
     page.put(row, 2, text, "wrapped")
-    page.rows.heights[row] = 12.5 * ceil((len(text) + 1) / (TEXT_WIDTH * 1.24))
+    page.rows.heights[row] = ROW_POINTS * lines_of(text, TEXT_WIDTH)
     return row + 1

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cache
-from textwrap import wrap
+from math import ceil
 
 import numpy as np
 from openpyxl.formatting.rule import Rule
@@ -16,16 +16,20 @@ from takeoff.model.rules.circuits import TITLES
 from takeoff.model.rules.inspection import inspected_checks
 from takeoff.model.rules.options import CIRCUIT_CHECKS
 from takeoff.workbook.file.styles import FAILS, LOOK
+from takeoff.workbook.layout import ROW_POINTS
+from takeoff.workbook.measure import lines_of
 from takeoff.workbook.pages.page import Page, Provenance
+from takeoff.workbook.printing import DIGIT, ENDS, FULL, SIDES
 
 BEFORE = (("circuit", 12.0), ("breaker", 10.0), ("wired as", 19.0))
-BEHIND = (("fact still missing", 34.0), ("initials", 8.0))
-"""Headings and widths of the columns before those of the rules, and behind them."""
+BEHIND = (("fact still missing", 0.0), ("initials", 8.0))
+"""Headings and widths of the columns before those of the rules, and behind them; 0 for what is left of the page."""
 
-NARROW, WIDE = 9.5, 14.5
-"""Widths of the column of a rule: one that says a word, one with figures."""
+NARROW = 9.5
+"""Width of the column of a rule that says a word."""
 
-WITH_FIGURES = ("egc_kind", "egc_size", "fitting", "space", "overcurrent", "load", "fault_path")
+WIDER = {**dict.fromkeys(("egc_kind", "egc_size", "fitting", "space", "overcurrent", "load"), 14.5), "fault_path": 19.5}
+"""Widths of those of rules with figures."""
 
 RULES = (("section", 3), ("exception that could apply", 4), ("look at on site", 11))
 """Headings of the list of rules, with the columns of the sheet where they stand, counted from 1."""
@@ -36,20 +40,20 @@ FIRST = len(BEFORE) + 1
 LINED = "computed"
 """Style of a cell with a line under it."""
 
-LETTERS = 1.05
-"""Letters that a unit of a column's width takes at least."""
-
 LIST_ROW = 6
 """Row of the headings of the list of rules."""
 
-PAPER_INCHES, SPARE = 16.2, 1.03
-"""Width of the large paper between its margins; what programs take more than these measures say."""
+PAPER_INCHES, PAPER_POINTS = 17.0 - SIDES, (11.0 - ENDS) * 72
+"""Width and height of the large paper between its margins."""
 
-PAPER_POINTS, ROW_POINTS, HEAD_POINTS = 640.0, 13.0, 28.0
-"""Height of the large paper between its margins, of a plain row, of the headings that every page repeats."""
+HEAD_POINTS = 28.0
+"""Height of the headings that every page repeats."""
 
-FOOT_LETTERS = 300
-"""Letters of a line of the foot."""
+ALL_WIDTHS = 271.0
+"""Widths of all columns together that a page shows at the smallest scale of a result."""
+
+FOOT_LETTERS, FOOT_COLUMNS = 150, (1, 11)
+"""Letters of a line of the foot, and the columns of the sheet in which its two halves begin."""
 
 
 def _checks_of(page: Page) -> tuple[str, ...]:
@@ -60,10 +64,9 @@ def _checks_of(page: Page) -> tuple[str, ...]:
 def widths(page: Page) -> list[float]:
     """Return the width of every column."""
     checks = _checks_of(page)
-    rules = [WIDE if check in WITH_FIGURES else NARROW for check in checks]
-    behind = [w for _, w in BEHIND]
-    behind[0] -= NARROW * ("control" in checks)  # a page holds no more columns
-    return [*(w for _, w in BEFORE), *rules, *behind]
+    rules = [WIDER.get(check, NARROW) for check in checks]
+    before, (_, initials) = [w for _, w in BEFORE], BEHIND[-1]
+    return [*before, *rules, ALL_WIDTHS - sum(before) - sum(rules) - initials, initials]
 
 
 def fill(page: Page, provenance: Provenance) -> None:
@@ -87,7 +90,8 @@ def fill(page: Page, provenance: Provenance) -> None:
     top = 1
     for panel, lines in panels.items():
         start, row = row, _panel(page, row, panel, lines, asked)
-        if start > head_row + 1 and _high(page, top, row) > PAPER_POINTS / _scale(page):
+        room = PAPER_POINTS / _scale(page)
+        if start > head_row + 1 and _high(page, top, row) > room >= 2 * _high(page, start, row):
             page.sheet.row_breaks.append(Break(id=start - 1))
             top = start
     _mark(page, head_row + 1, row)
@@ -135,15 +139,15 @@ def _panel(page: Page, row: int, panel: str, lines: list[int], asked: Mapping[st
     for line in lines:
         row += 1
         shown = _circuit(page, row, line, asked)
-        high = max(_lines_of(text, int(wide[column - 1] * LETTERS)) for column, text in shown.items())
-        page.rows.heights[row] = 12.5 * max(2, high) + 2
+        high = max(_lines_of(text, wide[column - 1]) for column, text in shown.items())
+        page.rows.heights[row] = ROW_POINTS * max(2, high) + 2
     return row + 2
 
 
 @cache
-def _lines_of(text: str, letters: int) -> int:
+def _lines_of(text: str, width: float) -> int:
     """Return how many lines a text takes; few different ones are said of thousands of circuits."""
-    return len(wrap(text, letters))
+    return lines_of(text, width)
 
 
 def _circuit_lines(page: Page) -> Array:
@@ -226,17 +230,19 @@ def _foot(page: Page, row: int, provenance: Provenance) -> None:
     page.put(
         row, 2, "Only the rules above were tested. Of what else the code asks for, these limits are known:", "note"
     )
-    for style, texts in (("text", provenance.limits), ("note", provenance.cautions)):
-        for text in texts:
-            for part in wrap(text, FOOT_LETTERS):
-                row += 1
-                page.put(row, 1, part, style)
-    page.sheet.print_area = f"A1:{get_column_letter(len(widths(page)))}{row}"
+    said = [("text", text) for text in provenance.limits] + [("note", text) for text in provenance.cautions]
+    lines = [(style, part) for style, text in said for part in wrap(text, FOOT_LETTERS)]
+    half = ceil(len(lines) / 2)
+    for column, first in zip(FOOT_COLUMNS, (0, half), strict=True):
+        for place, (style, part) in enumerate(lines[first : first + half], start=row + 1):
+            page.put(place, column, part, style)
+    page.sheet.print_area = f"A1:{get_column_letter(len(widths(page)))}{row + half}"
 
 
 def set_print(page: Page) -> None:
-    """Print on large paper, all columns on one page across; a panel begins a page where it would be cut."""
+    """Print on large paper, all columns on one page across; a panel that fits half a page is not cut."""
     setup = page.sheet.page_setup
+    page.sheet.page_margins, page.sheet.sheet_format.defaultRowHeight = FULL, ROW_POINTS
     page.sheet.sheet_properties.pageSetUpPr.fitToPage = False
     setup.orientation, setup.paperSize = "landscape", page.sheet.PAPERSIZE_TABLOID
     setup.scale = int(_scale(page) * 100)
@@ -244,5 +250,4 @@ def set_print(page: Page) -> None:
 
 def _scale(page: Page) -> float:
     """Return the size of print at which all columns stand on one page."""
-    inches = sum(width * 7 + 5 for width in widths(page)) / 96 * SPARE
-    return min(1.0, PAPER_INCHES / inches)
+    return float(min(1.0, PAPER_INCHES / (sum(widths(page)) * DIGIT / 96)))

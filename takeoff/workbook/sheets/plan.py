@@ -27,12 +27,12 @@ Group = str | tuple[str, ...]
 
 @dataclass(frozen=True)
 class SheetPlan:
-    """A sheet of tables: short ones below each other, then the long ones, which begin in one row.
+    """A sheet of tables: short ones below each other, then the long ones, which begin in one row, then workings.
 
     A short table fits a printed page. The headings of the long ones are repeated on every page after their first.
-    `kind` is result, input, working or catalog; `printed` is the last column that is printed where workings stand
-    to the right of results, 0 for all; `workings` are the columns from which on a long table is not printed; `widths`
-    are those of columns that no table asks for.
+    Those `below` are not printed. `kind` is result, input, working or catalog; `printed` is the last column that is
+    printed where workings stand to the right of results, 0 for all; `workings` are the columns from which on a long
+    table is not printed; `widths` are those of columns that no table asks for.
     """
 
     title: str
@@ -40,6 +40,7 @@ class SheetPlan:
     intro: str
     groups: tuple[Group, ...] = ()
     long: tuple[Group, ...] = ()
+    below: tuple[str, ...] = ()
     printed: int = 0
     workings: Mapping[str, str] = field(default_factory=dict)
     widths: Mapping[int, float] = field(default_factory=dict)
@@ -56,7 +57,7 @@ class SheetPlan:
     @property
     def tables(self) -> Iterator[str]:
         """Yield the names of all tables."""
-        for group in (*self.groups, *self.long):
+        for group in (*self.groups, *self.long, *self.below):
             yield from (group,) if isinstance(group, str) else group
 
 

@@ -32,13 +32,11 @@ FRONT = (
         CHECKS,
         "result",
         "What stands against a total: figures still invented, inputs not accepted, proofs that do not agree.",
-        ("standing", "reading", "invented_rates", "invented_families", "master", "job_stops"),
-        (
-            *("proofs", "invented_prices", "invented_minutes"),
-            "error_cells",
-        ),
+        ("standing", "reading", "invented_rates", "invented_families"),
+        ("proofs", "invented_prices", "invented_minutes", "error_cells"),
+        ("master", "job_stops"),
         printed=15,
-        widths={1: 40, 2: 16, 7: 10, 8: 38, 10: 8, 11: 36},
+        widths={1: 44, 2: 14.5, 6: 10, 7: 10, 8: 53, 10: 9.5, 11: 49.5, **dict.fromkeys(range(12, 16), 10)},
     ),
     SheetPlan(
         BID,
@@ -65,6 +63,7 @@ FRONT = (
             *("trace_figures", "trace_mix", "trace_counted", "trace_parts"),
         ),
         printed=8,
+        widths={1: 25, 2: 60, 3: 12, 4: 32},
     ),
     SheetPlan(
         SWAP,
@@ -80,6 +79,7 @@ FRONT = (
         ("order_state", "order_plans", "cable_orders"),
         ("order_list", "coils", "rest_coils"),
         workings={"cable_orders": "gap_ft"},
+        widths={1: 28, 2: 80, 3: 15, 4: 20},
     ),
     SheetPlan(CREW, "result", "One page to print for each of the most frequent make-up types."),
     SheetPlan(
@@ -126,7 +126,7 @@ FRONT = (
         ),
         ("cable_bought", ("material", "rest_list"), "rest_cable"),
         printed=16,
-        widths={2: 40, 3: 18, 5: 14, 10: 14},
+        widths={1: 24.5, 2: 60, 3: 20, 5: 14.4, 10: 14.4, 18: 80},
     ),
     SheetPlan(
         CIRCUITS,
@@ -135,7 +135,7 @@ FRONT = (
         ("findings",),
         (("circuit_outcomes", "mix_choices"),),
         printed=24,
-        widths={3: 19, 4: 12, 5: 12, 6: 12, **dict.fromkeys((7, 8, 9), 9), **dict.fromkeys(range(10, 16), 10)},
+        widths={3: 19, 4: 14, 5: 14, 6: 14, **dict.fromkeys(range(7, 16), 10)},
     ),
     SheetPlan(
         INSPECTION,
@@ -149,7 +149,7 @@ FRONT = (
         (),
         ("box_outcomes",),
         printed=29,
-        widths={2: 11, 3: 13, 4: 13},
+        widths={2: 11, 3: 20, 4: 17},
     ),
 )
 """Results, each to the left of what it reads."""

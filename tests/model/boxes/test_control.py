@@ -260,6 +260,16 @@ def test_what_is_wrong_with_a_pair_is_said(count: Counter, cells: dict[str, obje
     assert any(message in str(p) for p in found.value.problems)
 
 
+def test_what_is_wrong_with_a_pair_is_said_beside_the_rest_of_its_row(count: Counter):
+    """One pass: a wrong device keeps the circuit from being wired, and the pair is tested before that."""
+    with pytest.raises(InputError) as found:
+        count(chain(device="luminair", control_awg="12"))
+    said = [(p.row, p.column, p.message) for p in found.value.problems]
+    for row in (3, 4):
+        assert (row, "control_awg", "is no size of a control pair:") in said
+        assert any(line[:2] == (row, "device") for line in said)
+
+
 def test_a_pair_does_not_come_from_a_panel(count: Counter):
     text = schedule({"device": "luminaire-control", "wires": "A N D1 D2"})
     with pytest.raises(InputError) as found:

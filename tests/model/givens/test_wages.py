@@ -220,3 +220,13 @@ def test_bad_conditions(tmp_path, toml: str, messages: list[str]):
     with pytest.raises(InputError) as wrong:
         compute(laid(tmp_path, toml=toml))
     assert str(wrong.value).splitlines() == [f"i.toml:{m}" for m in messages]
+
+
+def test_bad_conditions_are_said_beside_what_is_wrong_with_the_schedule(tmp_path):
+    """One pass: the schedule is not wired, so no name is tested, but every entry is."""
+    text = SCHEDULE.replace("duplex", "duplexx", 1)
+    with pytest.raises(InputError) as wrong:
+        compute(laid(tmp_path, toml='[circuits.KP-1]\nmood = "good"\n', schedule=text))
+    first, *others = str(wrong.value).splitlines()
+    assert first.startswith("s.csv:2:device: ")
+    assert others == [f"i.toml:circuits.KP-1.mood: is no kind of condition; {KINDS}, {OF_CIRCUITS}"]
