@@ -127,23 +127,23 @@ def _check_columns(frame: Frame) -> list[Column]:
 def _load_columns() -> list[Column]:
     """Return how the conductors stand against the load, before and after adjustment: 210.19(A)(1)."""
 
-    def against(needed: str, carried: str, otherwise: Expr | str) -> Expr:
+    def against(needed: str, carried: Expr, otherwise: Expr | str) -> Expr:
         load = At("circuit_tests", needed, col("circuit_row"))
-        return when(at_most(load, At("options", carried, col("option_row"))), otherwise, "fails")
+        return when(at_most(load, carried), otherwise, "fails")
 
     return [
         Column(
             "before_word",
             "before adjustment",
             "",
-            against("needed_a", "terminal_a", "meets"),
+            against("needed_a", At("sizes", "terminal_a", col("size_row")), "meets"),
             "210.19(A)(1): 125 % of a continuous load, before correction and adjustment",
         ),
         Column(
             "carried_word",
             "conductors and load",
             "",
-            against("load_a", "usable_a", col("before_word")),
+            against("load_a", At("options", "usable_a", col("option_row")), col("before_word")),
             "210.19(A)(1): the load, after adjustment",
         ),
     ]
@@ -161,6 +161,8 @@ def verdicts_table(frame: Frame) -> Table:
     plans = places_of(frame.compared)
     faults = [(circuits[key] - 1) * len(plans) + plans[p] + 1 for key, p in pairs]
     kinds, count = places_of(frame.alikes), len(frame.constructions)
+    rank = places_of(frame.sizes)
+    sizes = {kind: 1 + min(rank[run.line.awg] for run in frame.runs_tested(kind)) for kind in frame.alikes}
 
     def wired(name: str, title: str, unit: str = "", width: float = 0, note: str = "") -> Column:
         return Column(name, title, unit, At("wiring", name, col("line")), note, width=width)
@@ -238,6 +240,7 @@ def verdicts_table(frame: Frame) -> Table:
             Field("circuit_row", "row of the circuit", "no."),
             Field("option_first", "row before its options", "no."),
             Field("fault_line", "line of its ground fault", "no."),
+            Field("size_row", "row of its smallest size", "no."),
         ],
         [*workings, *results],
         {
@@ -248,6 +251,7 @@ def verdicts_table(frame: Frame) -> Table:
             "line": list(range(1, len(pairs) + 1)),
             "circuit_row": [circuits[key] for key, _ in pairs],
             "fault_line": faults,
+            "size_row": [sizes[frame.alike_of[c]] for c, _ in pairs],
             "option_first": [kinds[frame.alike_of[c]] * count for c, _ in pairs],
         },
         {

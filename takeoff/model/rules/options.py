@@ -111,16 +111,13 @@ def _working_columns() -> list[Column]:
         ),
         _counted("egc_increase", "EGC increased", READING),
         _counted("overcurrent", "breaker", "fails"),
-        *(
-            Column(
-                name,
-                title,
-                "A",
-                Lowest("option_runs", name, col("first"), col("last")),
-                "the least of the runs of the circuit",
-                "0.0",
-            )
-            for name, title in (("usable_a", "conductors carry"), ("terminal_a", "conductors carry, uncorrected"))
+        Column(
+            "usable_a",
+            "conductors carry",
+            "A",
+            Lowest("option_runs", "usable_a", col("first"), col("last")),
+            "the least of the runs of the circuit",
+            "0.0",
         ),
         rest("egc_size", "EGC size"),
         rest("egc_increase", "EGC increased"),
