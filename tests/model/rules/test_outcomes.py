@@ -452,6 +452,26 @@ def test_every_case_answers_every_choice_in_every_edition(catalogs: Catalogs):
             assert not told or told == choices, (case, edition)
 
 
+def test_a_rule_that_is_not_for_a_circuit_is_not_said_to_be_met(count: Counter):
+    """A duplex at 120 V: no shared neutral, isolated ground, switch or knockout over 250 V to ground is there to test."""
+    counted = held(count, "mc-wire", device="duplex")
+    for check in ("multiwire", "isolated", "switch_neutral", "knockout"):
+        found = verdict(counted, check)
+        assert [found[n] for n in ("outcome", "asked", "found", "question")] == ["does_not_apply", None, None, None]
+    assert verdict(counted, "receptacle")["outcome"] == "meets"
+    counted = held(count, "mc-wire", device="duplex-ig", wires="A N IG")
+    assert (verdict(counted, "isolated")["outcome"], verdict(counted, "isolated")["found"]) == ("meets", 1)
+
+
+def test_the_ceiling_of_the_circuit_stands_beside_what_the_table_asks(count: Counter):
+    """12 AWG on a motor breaker of 40 A: the table asks 10 AWG, 250.122(A) no more than the circuit has."""
+    cells = {"device": "motor-2p", "wires": "A B", "awg": 12, "breaker_a": 40, "poles": 2, "volts": 208}
+    counted = held(count, "mc-wire", "inspected_plan=mc-wire-first", **cells)
+    found = verdict(counted, "egc_size")
+    assert (found["outcome"], found["asked"]) == ("meets", "10 AWG, not above the circuit's 12 AWG")
+    assert row(counted, "inspected")["egc_size_says"] == "meets; 12 AWG for 10, circuit 12"
+
+
 def test_every_look_has_a_question(count: Counter):
     boxes = [
         {"box": "A", "circuit": "P-1", "device": "duplex", "space": "wet"},
