@@ -9,6 +9,7 @@ from takeoff.engine.tables import Book
 from takeoff.model.boxes.types import CONTROL_COUNTS
 from takeoff.model.cost.bid_basis import SOUND
 from takeoff.model.frame import Frame, places_of
+from takeoff.model.givens.constructions import NOT_FOR_IT
 from takeoff.model.rules.circuits import TITLES
 from takeoff.model.rules.for_circuits import rules_for
 from takeoff.model.rules.inspection import check_lines_table
@@ -258,8 +259,8 @@ def _checks(book: Book, frame: Frame) -> list[dict[str, Any]]:
         }
         for line, outcome in enumerate(outcomes):
             shown = {n: _or_null(values[line]) for n, values in said.items()}
-            if not mine[check][line // plans] and outcome == "meets":
-                outcome, shown = "does_not_apply", {**shown, "asked": None, "found": None}
+            if not mine[check][line // plans] and outcome in ("meets", NOT_FOR_IT):
+                outcome, shown = NOT_FOR_IT, {**shown, "asked": None, "found": None}
             place = {n: values[line] for n, values in verdicts.items()}
             found.append({**place, "check": check, "title": TITLES[check], "outcome": outcome, **shown})
     order = {place: n for n, place in enumerate(zip(verdicts["plan"], verdicts["circuit"], strict=True))}

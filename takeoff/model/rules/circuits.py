@@ -7,6 +7,7 @@ from takeoff.engine.expr import Expr, at_most, call, col, equal, given, ratio, s
 from takeoff.engine.lookups import At, CountAcross, FirstAcross, Match, Named
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame, places_of
+from takeoff.model.givens.constructions import NOT_FOR_IT
 from takeoff.model.givens.wages import labor_rate
 from takeoff.model.rules.options import CIRCUIT_CHECKS, OPTION_CHECKS, checks_of, stopping
 
@@ -26,6 +27,11 @@ def circuit_tests_table(frame: Frame) -> Table:
     def on(hot: str) -> Column:
         amps = SumBy("paths", f"alone_{hot}_a", {"circuit_key": col("key")})
         return Column(f"on_{hot}_a", f"load on {hot.upper()}", "A", amps, format="0.00")
+
+    def for_it(name: str) -> Column:
+        """Return the word where nothing is found: that the rule is met, or that there is nothing that it is for."""
+        word = when(equal(circuit(name), 0), NOT_FOR_IT, "meets")
+        return Column(f"{name}_word", f"{name}, where nothing is found", "", word)
 
     share = when(equal(col("continuous"), 1), Named("code", "value", "continuous_pct"), 100)
     columns = [
@@ -60,25 +66,26 @@ def circuit_tests_table(frame: Frame) -> Table:
             call("max", 0, circuit("hots") - circuit("poles")) * circuit("multiwire"),
             "hots of a shared neutral beyond the poles of the breaker",
         ),
+        *map(for_it, ("multiwire", "isolated", "receptacles")),
         Column(
             "multiwire_check",
             "multiwire",
             "",
-            when(equal(col("single_pole"), 0), "meets", "look"),
+            when(equal(col("single_pole"), 0), col("multiwire_word"), "look"),
             "210.4(B): a handle tie or a breaker of several poles; the neutral is pigtailed, 300.13(B)",
         ),
         Column(
             "isolated_check",
             "isolated ground",
             "",
-            when(equal(circuit("isolated_care"), 0), "meets", "look"),
+            when(equal(circuit("isolated_care"), 0), col("isolated_word"), "look"),
             "250.146(D): the box keeps its own ground path beside it; 517.16 in patient care",
         ),
         Column(
             "receptacle_check",
             "receptacle rating",
             "",
-            when(equal(circuit("small_receptacles"), 0), "meets", "fails"),
+            when(equal(circuit("small_receptacles"), 0), col("receptacles_word"), "fails"),
             "210.21(B)",
         ),
         Column("drop_pct", "most voltage drop", "%", far("drop_pct"), format="0.00"),

@@ -29,7 +29,7 @@ def rules_for(book: Book, checks: Iterable[str]) -> dict[str, Array]:
     pairs = "control_asked" in book.tables["options"].data
     asked = {
         **dict.fromkeys((*CIRCUIT_CHECKS, "fault_path"), first),
-        "switch_neutral": true("alikes", "bare_switches")[kinds],
+        "switch_neutral": true("alikes", "bare_switches")[kinds] | (first & true("circuits", "switches")[circuits]),
         "multiwire": first & true("circuits", "multiwire")[circuits],
         "isolated": first & true("circuits", "isolated")[circuits],
         "receptacle": first & true("circuits", "receptacles")[circuits],

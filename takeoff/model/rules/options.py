@@ -15,6 +15,7 @@ from takeoff.engine.lookups import At, FirstAcross, Match, Named
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
 from takeoff.model.givens.conditions import condition
+from takeoff.model.givens.constructions import NOT_FOR_IT
 from takeoff.model.rules.ground_size import READING
 
 OPTION_CHECKS = (
@@ -181,7 +182,7 @@ def _checks() -> dict[str, Column]:
         check(
             "knockout",
             "bonding at knockouts",
-            when(at_most(to_ground, Named("code", "value", "knockout_v")), "meets", "look"),
+            when(at_most(to_ground, Named("code", "value", "knockout_v")), NOT_FOR_IT, "look"),
             "250.97",
         ),
         check(
