@@ -145,13 +145,8 @@ def _wired(
     roles = [r for r in box.wires if r not in PAIR] or [*HOTS[: circuit.poles], *(["N"] if circuit.neutral else [])]
     awg = box.awg or sizing(circuit.breaker_a, tuple(roles), conditions)
     if not awg:
-        problems.error(
-            box.row,
-            "awg",
-            "",
-            f"no catalog size carries a breaker of {circuit.breaker_a:g} A by rule",
-            "give awg in the schedule",
-        )
+        message = f"no catalog size carries a breaker of {circuit.breaker_a:g} A by rule"
+        problems.error(box.row, "awg", "", message, "give awg in the schedule")
     control = size_of_pair(box, catalogs, problems)
     if not any(role[0] in "ABCST" for role in roles):
         message = "carries neither a hot nor a switch leg nor a traveler:"
