@@ -135,7 +135,8 @@ class Frame:
     def runs_tested(self, kind: str) -> list[TestedRun]:
         """Return the kinds of run of a kind of stretch as the rules see them."""
         stretch = self.alikes[kind]
-        return tested_runs(stretch.boxes, self.circuit_of(stretch))
+        jacketed = [str(row["space"]) for row in self.catalogs["spaces"] if row["jacketed"]]
+        return tested_runs(stretch.boxes, self.circuit_of(stretch), jacketed)
 
     def spaces_of(self, kind: str) -> list[str]:
         """Return the kinds of space whose rules hold for a kind of stretch."""

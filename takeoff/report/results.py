@@ -9,7 +9,9 @@ from takeoff.engine.tables import Book
 from takeoff.model.boxes.types import CONTROL_COUNTS
 from takeoff.model.cost.bid_basis import SOUND
 from takeoff.model.frame import Frame, places_of
+from takeoff.model.givens.constructions import NOT_FOR_IT
 from takeoff.model.rules.circuits import TITLES
+from takeoff.model.rules.for_circuits import rules_for
 from takeoff.model.rules.inspection import check_lines_table
 from takeoff.model.rules.options import checks_in
 from takeoff.report.fault_loops import fault_loops_of
@@ -242,16 +244,23 @@ def _boxes(build: Build) -> list[dict[str, Any]]:
 
 
 def _checks(book: Book, frame: Frame) -> list[dict[str, Any]]:
-    """Return every check of every circuit in every plan; `question` is null where nothing is open."""
+    """Return every check of every circuit in every plan; `question` is null where nothing is open.
+
+    A rule that is not for a circuit is not said to be met, as on the inspection sheet.
+    """
     verdicts = {n: book.values("verdicts", n).tolist() for n in ("plan", "circuit", "wired_as")}
-    found = []
-    for check in checks_in(frame):
+    found: list[dict[str, Any]] = []
+    checks, plans = checks_in(frame), len(frame.compared)
+    mine = rules_for(book, checks)
+    for check in checks:
         outcomes = book.values("verdicts", f"{check}_check").tolist()
         said = {
             n: book.values("check_lines", f"{check}_{n}").tolist() for n in ("section", "asked", "found", "question")
         }
         for line, outcome in enumerate(outcomes):
             shown = {n: _or_null(values[line]) for n, values in said.items()}
+            if not mine[check][line // plans] and outcome in ("meets", NOT_FOR_IT):
+                outcome, shown = NOT_FOR_IT, {**shown, "asked": None, "found": None}
             place = {n: values[line] for n, values in verdicts.items()}
             found.append({**place, "check": check, "title": TITLES[check], "outcome": outcome, **shown})
     order = {place: n for n, place in enumerate(zip(verdicts["plan"], verdicts["circuit"], strict=True))}

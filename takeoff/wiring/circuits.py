@@ -5,7 +5,7 @@ These are facts of the schedule. The rules that use them are columns of the mode
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from takeoff.job.records import UNKNOWN
@@ -49,6 +49,7 @@ class TestedRun:
     breaker_a: float
     several_receptacles: bool
     in_insulation: str
+    jacketed: bool
 
 
 def lay_out(job: Job) -> list[TreePlace]:
@@ -151,11 +152,22 @@ def spaces_of(boxes: Sequence[WiredBox]) -> list[str]:
     return list(dict.fromkeys(space for box in boxes for space in box.spaces))
 
 
-def tested_runs(boxes: Sequence[WiredBox], circuit_boxes: Sequence[WiredBox]) -> list[TestedRun]:
-    """Return the kinds of run of a stretch as the rules of ampacity and ground size see them, and its circuit."""
+def tested_runs(
+    boxes: Sequence[WiredBox], circuit_boxes: Sequence[WiredBox], jacketed: Collection[str]
+) -> list[TestedRun]:
+    """Return the kinds of run of a stretch as the rules of ampacity and ground size see them.
+
+    Parameters
+    ----------
+    boxes, circuit_boxes
+        Those of the stretch, and of all of its circuit.
+    jacketed
+        Kinds of space where cable has a jacket over its armor.
+    """
     circuit, several = boxes[0].circuit, count_receptacles(circuit_boxes) > 1
     insulated = circuit.facts.get("in_insulation", UNKNOWN)
-    return [TestedRun(line, circuit.breaker_a, several, insulated) for line in run_lines(boxes)]
+    jacket = any(space in jacketed for space in spaces_of(boxes))
+    return [TestedRun(line, circuit.breaker_a, several, insulated, jacket) for line in run_lines(boxes)]
 
 
 LOADS = ("motor", "compressor", "welder", "fire-pump")

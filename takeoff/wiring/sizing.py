@@ -7,11 +7,12 @@ that a size found here never fails it. It is found before there is a model, and 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from takeoff.catalog.load import areas_cmil
 from takeoff.catalog.rows import Catalogs, Row
 from takeoff.job.inputs import Inputs
+from takeoff.job.records import UNKNOWN, Circuit
 from takeoff.wiring.taps import HOTS
 
 
@@ -20,7 +21,8 @@ class Conditions:
     """What conductors are corrected, adjusted and limited by: the inputs of the build.
 
     `terminal_c` is the column of the terminals, C; `ambient_f` in Fahrenheit; `bundled` cables run together;
-    `nonlinear` counts the neutral of four wires; `insulated` puts cables in thermal insulation.
+    `nonlinear` counts the neutral of four wires; `insulated` puts cables in thermal insulation, `jacketed` a jacket
+    over their armor.
     """
 
     edition: str
@@ -30,10 +32,15 @@ class Conditions:
     bundled: float
     nonlinear: bool
     insulated: bool
+    jacketed: bool = False
 
     def __str__(self) -> str:
         cables = f"{self.bundled:g} cable" + ("s" if self.bundled > 1 else "")
-        return f"smallest for {self.terminal_c} C, {self.ambient_f:g} F, {cables}" + ", insulated" * self.insulated
+        return (
+            f"smallest for {self.terminal_c} C, {self.ambient_f:g} F, {cables}"
+            + ", insulated" * self.insulated
+            + ", jacketed" * self.jacketed
+        )
 
 
 Sizing = Callable[[float, tuple[str, ...], Conditions], str]
@@ -51,6 +58,14 @@ def conditions_of(inputs: Inputs) -> Conditions:
         nonlinear=inputs["nonlinear_loads"] == "yes",
         insulated=inputs["thermal_insulation"] == "yes",
     )
+
+
+def conditions_in(circuit: Circuit, conditions: Conditions, catalogs: Catalogs) -> Conditions:
+    """Return the conditions of a circuit: insulation as it says, a jacket where one of its places asks for it."""
+    said = circuit.facts.get("in_insulation", UNKNOWN)
+    insulated = conditions.insulated if said == UNKNOWN else said == "yes"
+    jacketed = any(catalogs["spaces"][space]["jacketed"] for box in circuit.boxes for space in box.spaces)
+    return replace(conditions, insulated=insulated, jacketed=jacketed)
 
 
 def smallest_awg(breaker_a: float, roles: Sequence[str], conditions: Conditions, catalogs: Catalogs) -> str:
@@ -95,7 +110,8 @@ def _adjustment(row: Row, roles: Sequence[str], conditions: Conditions, catalogs
         return next((_a(r["percent"]) for r in bands if _a(r["ccc_to"]) >= count), 0.0)
 
     packed = conditions.insulated and conditions.bundled > figures["insulated_cables"]
-    of_bundles = _a(row["area_cmil"]) == figures["bundle_area"] and each <= figures["bundle_each"] and not packed
+    few = _a(row["area_cmil"]) == figures["bundle_area"] and each <= figures["bundle_each"]
+    of_bundles = few and not packed and not conditions.jacketed
     spared = 100.0 if together <= figures["bundle_total"] else figures["bundle_pct"]
     return min(spared if of_bundles else by_table(together), by_table(each)) / 100
 

@@ -7,18 +7,18 @@ ground), and every device connects to roles, by rule or as the schedule's `taps`
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cache, partial
 
 from takeoff.catalog.rows import Catalogs, Row
 from takeoff.job.pairs import PAIR, size_of_pair
-from takeoff.job.records import PANEL, UNKNOWN, BoxRow, Circuit, Schedule
+from takeoff.job.records import PANEL, BoxRow, Circuit, Schedule
 from takeoff.text.problems import Problem, Problems, nearest
 from takeoff.wiring.kinds import Run
 from takeoff.wiring.legs import ASK, BLANK, MEND, lead, needs_legs
 from takeoff.wiring.loops import loops
 from takeoff.wiring.pairs import check_home_run
-from takeoff.wiring.sizing import Conditions, Sizing, smallest_awg
+from takeoff.wiring.sizing import Conditions, Sizing, conditions_in, smallest_awg
 from takeoff.wiring.taps import HOTS, WORDS, choose, mismatch
 
 HINTED = 40
@@ -98,14 +98,14 @@ def wire(schedule: Schedule, catalogs: Catalogs, conditions: Conditions) -> Job:
     Raises
     ------
     InputError
-        Loops, unknown parents, parents of another circuit, and roles that a box needs but its runs
-        do not bring, each with its row.
+        Loops, unknown parents, parents of another circuit, roles that no run brings, each with its row.
     """
     problems = schedule.problems
     whole = [c for c in schedule.circuits.values() if c.name not in schedule.broken]
     boxes = [b for b in schedule.boxes if b.circuit not in schedule.broken and b.circuit]
     sizing = cache(partial(smallest_awg, catalogs=catalogs))  # thousands of boxes ask the same
-    wired = {b.box.casefold(): _wired(b, schedule, catalogs, conditions, sizing, problems) for b in boxes}
+    of = {c.name: conditions_in(c, conditions, catalogs) for c in schedule.circuits.values()}
+    wired = {b.box.casefold(): _wired(b, schedule, catalogs, of[b.circuit], sizing, problems) for b in boxes}
     broken = {b.box.casefold() for b in schedule.boxes} - wired.keys()
     for circuit in whole:
         mine = [wired[b.box.casefold()] for b in circuit.boxes]
@@ -141,17 +141,10 @@ def _wired(
     devices = [catalogs["devices"][d] for d in box.devices]
     yoked = next((d for d in devices if d["yokes"]), devices[0])
     roles = [r for r in box.wires if r not in PAIR] or [*HOTS[: circuit.poles], *(["N"] if circuit.neutral else [])]
-    said = circuit.facts.get("in_insulation", UNKNOWN)
-    mine = conditions if said == UNKNOWN else replace(conditions, insulated=said == "yes")
-    awg = box.awg or sizing(circuit.breaker_a, tuple(roles), mine)
+    awg = box.awg or sizing(circuit.breaker_a, tuple(roles), conditions)
     if not awg:
-        problems.error(
-            box.row,
-            "awg",
-            "",
-            f"no catalog size carries a breaker of {circuit.breaker_a:g} A by rule",
-            "give awg in the schedule",
-        )
+        message = f"no catalog size carries a breaker of {circuit.breaker_a:g} A by rule"
+        problems.error(box.row, "awg", "", message, "give awg in the schedule")
     control = size_of_pair(box)
     if not any(role[0] in "ABCST" for role in roles):
         message = "carries neither a hot nor a switch leg nor a traveler:"
@@ -170,7 +163,7 @@ def _wired(
         load_va=load,
         devices=devices,
         told=list(box.taps),
-        sized_by="as said" if box.awg else str(mine),
+        sized_by="as said" if box.awg else str(conditions),
         spaces=box.spaces,
         held=box.run_construction,
     )

@@ -38,7 +38,7 @@ def operations_of(frame: Frame) -> list[Row]:
 
 
 UNTESTED, NOT_FOR_IT = "untested", "does_not_apply"
-"""Outcomes of a check without a figure to test, and of one whose rule is not for the construction."""
+"""Outcomes of a check without a figure to test, and of one whose rule is not for the construction or the circuit."""
 
 
 def in_use_table(frame: Frame) -> Table:

@@ -19,6 +19,7 @@ from takeoff.wiring.circuits import (
     switches_without_neutral,
 )
 from takeoff.wiring.kinds import parts_of_kind
+from takeoff.wiring.makeup import SWITCH
 from takeoff.wiring.places import NO_AREA
 
 
@@ -129,6 +130,7 @@ def circuits_table(frame: Frame) -> Table:
             Field("smallest_awg", "its size", "AWG"),
             Field("receptacles", "receptacles", "ea"),
             Field("bare_switches", "switch boxes without neutral", "ea"),
+            Field("switches", "switch boxes", "ea"),
             Field("small_receptacles", "boxes with a receptacle under the breaker", "ea"),
             Field("hots", "hots", "ea"),
             Field("multiwire", "shares a neutral", "0/1"),
@@ -148,6 +150,7 @@ def circuits_table(frame: Frame) -> Table:
             "held_to": [PLANNED if c.construction == FREE else c.construction for c in circuits],
             "receptacles": [count_receptacles(b) for b in boxes],
             "bare_switches": [switches_without_neutral(b) for b in boxes],
+            "switches": [sum(any(d["device_kind"] == SWITCH for d in b.devices) for b in of) for of in boxes],
             "small_receptacles": [small_receptacles(b) for b in boxes],
             "hots": [hots_of_circuit(b) for b in boxes],
             "multiwire": [int(b[0].multiwire) for b in boxes],

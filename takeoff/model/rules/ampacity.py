@@ -6,7 +6,7 @@ The columns stand in the table of run tests; sections named in the notes are tho
 from __future__ import annotations
 
 from takeoff.engine.aggregates import CountSmaller
-from takeoff.engine.expr import Expr, as_expr, at_most, call, col, equal, flag, given, less, ratio, when
+from takeoff.engine.expr import Expr, at_most, call, col, equal, flag, given, less, ratio, when
 from takeoff.engine.lookups import At, CellAt, Match, Named
 from takeoff.engine.tables import Column
 from takeoff.model.givens.conditions import condition
@@ -57,12 +57,6 @@ def ampacity_columns() -> list[Column]:
             "table_pct", "adjustment by table", "%", At("adjustments", "percent", col("adjustment_row"), 0), format="0"
         ),
         Column(
-            "few",
-            "cable of few conductors",
-            "0/1",
-            col("is_cable") * flag(at_most(col("ccc"), figure("bundle_each"))),
-        ),
-        Column(
             "insulated",
             "in thermal insulation",
             "0/1",
@@ -80,8 +74,10 @@ def ampacity_columns() -> list[Column]:
             "spared",
             "spared cable",
             "0/1",
-            col("few") * flag(equal(size("area_cmil"), figure("bundle_area"))) * (as_expr(1) - col("packed")),
-            "Type AC and MC of 12 AWG without an overall jacket, not packed in insulation",
+            col("is_cable")
+            * flag(equal(size("area_cmil"), figure("bundle_area")))
+            * flag(at_most(call("max", col("ccc") - figure("bundle_each"), col("packed") + col("jacketed")), 0)),
+            "Type AC and MC of 12 AWG of few conductors, without an overall jacket, not packed in insulation",
         ),
         Column(
             "spared_pct",
@@ -153,7 +149,6 @@ def ampacity_columns() -> list[Column]:
             "240.4(D)",
             "0.0",
         ),
-        Column("terminal_a", "at the terminals", "A", size("terminal_a"), format="0.0"),
         Column(
             "overcurrent",
             "breaker and conductors",

@@ -7,6 +7,7 @@ from takeoff.engine.expr import Expr, at_most, call, col, equal, given, ratio, s
 from takeoff.engine.lookups import At, CountAcross, FirstAcross, Match, Named
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame, places_of
+from takeoff.model.givens.constructions import NOT_FOR_IT
 from takeoff.model.givens.wages import labor_rate
 from takeoff.model.rules.options import CIRCUIT_CHECKS, OPTION_CHECKS, checks_of, stopping
 
@@ -26,6 +27,11 @@ def circuit_tests_table(frame: Frame) -> Table:
     def on(hot: str) -> Column:
         amps = SumBy("paths", f"alone_{hot}_a", {"circuit_key": col("key")})
         return Column(f"on_{hot}_a", f"load on {hot.upper()}", "A", amps, format="0.00")
+
+    def for_it(name: str) -> Column:
+        """Return the word where nothing is found: that the rule is met, or that there is nothing that it is for."""
+        word = when(equal(circuit(name), 0), NOT_FOR_IT, "meets")
+        return Column(f"{name}_word", f"{name}, where nothing is found", "", word)
 
     share = when(equal(col("continuous"), 1), Named("code", "value", "continuous_pct"), 100)
     columns = [
@@ -60,25 +66,26 @@ def circuit_tests_table(frame: Frame) -> Table:
             call("max", 0, circuit("hots") - circuit("poles")) * circuit("multiwire"),
             "hots of a shared neutral beyond the poles of the breaker",
         ),
+        *map(for_it, ("multiwire", "isolated", "receptacles")),
         Column(
             "multiwire_check",
             "multiwire",
             "",
-            when(equal(col("single_pole"), 0), "meets", "look"),
+            when(equal(col("single_pole"), 0), col("multiwire_word"), "look"),
             "210.4(B): a handle tie or a breaker of several poles; the neutral is pigtailed, 300.13(B)",
         ),
         Column(
             "isolated_check",
             "isolated ground",
             "",
-            when(equal(circuit("isolated_care"), 0), "meets", "look"),
+            when(equal(circuit("isolated_care"), 0), col("isolated_word"), "look"),
             "250.146(D): the box keeps its own ground path beside it; 517.16 in patient care",
         ),
         Column(
             "receptacle_check",
             "receptacle rating",
             "",
-            when(equal(circuit("small_receptacles"), 0), "meets", "fails"),
+            when(equal(circuit("small_receptacles"), 0), col("receptacles_word"), "fails"),
             "210.21(B)",
         ),
         Column("drop_pct", "most voltage drop", "%", far("drop_pct"), format="0.00"),
@@ -127,23 +134,23 @@ def _check_columns(frame: Frame) -> list[Column]:
 def _load_columns() -> list[Column]:
     """Return how the conductors stand against the load, before and after adjustment: 210.19(A)(1)."""
 
-    def against(needed: str, carried: str, otherwise: Expr | str) -> Expr:
+    def against(needed: str, carried: Expr, otherwise: Expr | str) -> Expr:
         load = At("circuit_tests", needed, col("circuit_row"))
-        return when(at_most(load, At("options", carried, col("option_row"))), otherwise, "fails")
+        return when(at_most(load, carried), otherwise, "fails")
 
     return [
         Column(
             "before_word",
             "before adjustment",
             "",
-            against("needed_a", "terminal_a", "meets"),
+            against("needed_a", At("sizes", "terminal_a", col("size_row")), "meets"),
             "210.19(A)(1): 125 % of a continuous load, before correction and adjustment",
         ),
         Column(
             "carried_word",
             "conductors and load",
             "",
-            against("load_a", "usable_a", col("before_word")),
+            against("load_a", At("options", "usable_a", col("option_row")), col("before_word")),
             "210.19(A)(1): the load, after adjustment",
         ),
     ]
@@ -161,6 +168,8 @@ def verdicts_table(frame: Frame) -> Table:
     plans = places_of(frame.compared)
     faults = [(circuits[key] - 1) * len(plans) + plans[p] + 1 for key, p in pairs]
     kinds, count = places_of(frame.alikes), len(frame.constructions)
+    rank = places_of(frame.sizes)
+    sizes = {kind: 1 + min(rank[run.line.awg] for run in frame.runs_tested(kind)) for kind in frame.alikes}
 
     def wired(name: str, title: str, unit: str = "", width: float = 0, note: str = "") -> Column:
         return Column(name, title, unit, At("wiring", name, col("line")), note, width=width)
@@ -238,6 +247,7 @@ def verdicts_table(frame: Frame) -> Table:
             Field("circuit_row", "row of the circuit", "no."),
             Field("option_first", "row before its options", "no."),
             Field("fault_line", "line of its ground fault", "no."),
+            Field("size_row", "row of its smallest size", "no."),
         ],
         [*workings, *results],
         {
@@ -248,6 +258,7 @@ def verdicts_table(frame: Frame) -> Table:
             "line": list(range(1, len(pairs) + 1)),
             "circuit_row": [circuits[key] for key, _ in pairs],
             "fault_line": faults,
+            "size_row": [sizes[frame.alike_of[c]] for c, _ in pairs],
             "option_first": [kinds[frame.alike_of[c]] * count for c, _ in pairs],
         },
         {

@@ -72,7 +72,7 @@ def inspected_table(frame: Frame) -> Table:
 def _said(check: str) -> list[Column]:
     """Return the outcome of a check in few words, behind it the figures that it rests on, which stand apart."""
     word = look("outcomes", "short", At("verdicts", f"{check}_check", col("line")), by="outcome")
-    sized = _run("fitted_awg") & " AWG for " & _run("needed_awg")
+    sized = _run("fitted_awg") & " AWG for " & _run("needed_awg") & ", circuit " & _run("awg")
     figures = {
         "egc_kind": _rule("egc_rules", "kind_row")("section"),
         "egc_size": when(equal(_run("by_table"), 1), as_expr("; ") & sized, ""),
@@ -188,7 +188,7 @@ def _figures() -> dict[str, dict[str, tuple[Expr | str, str]]]:
     egc, fitting = _rule("egc_rules", "kind_row"), _rule("fitting_rules", "fitting_row")
     alike = col("alike_row")
     by_table, is_wire = equal(_run("by_table"), 1), equal(_run("is_wire"), 1)
-    asked = when(by_table, _run("needed_awg") & " AWG", "listed")
+    asked = when(by_table, _run("needed_awg") & " AWG, not above the circuit's " & _run("awg") & " AWG", "listed")
     grown = _run("fitted_awg") & " AWG"
     in_cable = when(by_table, _run("fitted_awg") & " AWG in the first run", "the armor or tubing")
     return {
@@ -197,7 +197,7 @@ def _figures() -> dict[str, dict[str, tuple[Expr | str, str]]]:
         "egc_size": {"asked": (asked, ""), "found": (in_cable, "")},
         "egc_increase": {
             "asked": (when(is_wire, "in proportion", "-"), ""),
-            "found": (when(is_wire, grown, "-"), ""),
+            "found": (when(is_wire, grown, "no wire-type EGC"), ""),
             "question": (At("conditions", "egc_question", as_expr(1)), ""),
         },
         "fitting": {

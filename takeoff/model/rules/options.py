@@ -15,6 +15,7 @@ from takeoff.engine.lookups import At, FirstAcross, Match, Named
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
 from takeoff.model.givens.conditions import condition
+from takeoff.model.givens.constructions import NOT_FOR_IT
 from takeoff.model.rules.ground_size import READING
 
 OPTION_CHECKS = (
@@ -111,16 +112,13 @@ def _working_columns() -> list[Column]:
         ),
         _counted("egc_increase", "EGC increased", READING),
         _counted("overcurrent", "breaker", "fails"),
-        *(
-            Column(
-                name,
-                title,
-                "A",
-                Lowest("option_runs", name, col("first"), col("last")),
-                "the least of the runs of the circuit",
-                "0.0",
-            )
-            for name, title in (("usable_a", "conductors carry"), ("terminal_a", "conductors carry, uncorrected"))
+        Column(
+            "usable_a",
+            "conductors carry",
+            "A",
+            Lowest("option_runs", "usable_a", col("first"), col("last")),
+            "the least of the runs of the circuit",
+            "0.0",
         ),
         rest("egc_size", "EGC size"),
         rest("egc_increase", "EGC increased"),
@@ -184,7 +182,7 @@ def _checks() -> dict[str, Column]:
         check(
             "knockout",
             "bonding at knockouts",
-            when(at_most(to_ground, Named("code", "value", "knockout_v")), "meets", "look"),
+            when(at_most(to_ground, Named("code", "value", "knockout_v")), NOT_FOR_IT, "look"),
             "250.97",
         ),
         check(

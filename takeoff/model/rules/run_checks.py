@@ -135,6 +135,7 @@ def _runs_table(
             Field("several", "several receptacles", "0/1"),
             Field("insulation_said", "schedule says of insulation", "0/1"),
             Field("in_insulation", "in thermal insulation, as said", "0/1"),
+            Field("jacketed", "cable with an overall jacket", "0/1"),
             *(Field(n, "row of what it carries", "no.") for n in more),
         ],
         columns,
@@ -147,6 +148,7 @@ def _runs_table(
             "several": [int(run.several_receptacles) for run, *_ in rows],
             "insulation_said": [int(run.in_insulation != UNKNOWN) for run, *_ in rows],
             "in_insulation": [int(run.in_insulation == "yes") for run, *_ in rows],
+            "jacketed": [int(run.jacketed) for run, *_ in rows],
             **more,
         },
         key="test",
@@ -159,7 +161,6 @@ OUTCOMES = (
     ("egc_increase", "EGC increased", ""),
     ("overcurrent", "breaker and conductors", ""),
     ("usable_a", "conductors carry", "A"),
-    ("terminal_a", "conductors carry, uncorrected", "A"),
 )
 """What the checks of a kind of circuit read of its runs: column, title, unit."""
 

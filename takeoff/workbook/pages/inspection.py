@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import cache
 from math import ceil
+from textwrap import wrap
 
 import numpy as np
 from openpyxl.formatting.rule import Rule
@@ -13,8 +14,8 @@ from openpyxl.worksheet.pagebreak import Break
 
 from takeoff.engine.expr import Array
 from takeoff.model.rules.circuits import TITLES
+from takeoff.model.rules.for_circuits import rules_for
 from takeoff.model.rules.inspection import inspected_checks
-from takeoff.model.rules.options import CIRCUIT_CHECKS
 from takeoff.workbook.file.styles import FAILS, LOOK
 from takeoff.workbook.layout import ROW_POINTS
 from takeoff.workbook.measure import lines_of
@@ -86,7 +87,7 @@ def fill(page: Page, provenance: Provenance) -> None:
     panels: dict[str, list[int]] = {}
     for line, circuit in enumerate(_circuit_lines(page).tolist()):
         panels.setdefault(str(page.book.tables["circuits"].data["panel"][circuit]), []).append(line)
-    asked = _asked(page)
+    asked = rules_for(page.book, _checks_of(page))
     top = 1
     for panel, lines in panels.items():
         start, row = row, _panel(page, row, panel, lines, asked)
@@ -173,35 +174,6 @@ def _circuit(page: Page, row: int, line: int, asked: Mapping[str, Array]) -> dic
     shown[asks] = _show(page, row, asks, "asks", line)
     page.put(row, asks + 1, "", LINED)
     return shown
-
-
-def _asked(page: Page) -> dict[str, Array]:
-    """Return for each check whether its rule is for each line at all, whatever that is wired in."""
-    book, circuits = page.book, _circuit_lines(page)
-    kinds = np.array(book.tables["inspected"].data["alike_row"], dtype=int) - 1
-    none, every = np.zeros(len(circuits), dtype=bool), np.ones(len(circuits), dtype=bool)
-    first = none.copy()
-    first[np.unique(circuits, return_index=True)[1]] = True
-
-    def true(table: str, name: str) -> Array:
-        return np.array([bool(value) for value in book.tables[table].data[name]])
-
-    pairs = "control_asked" in book.tables["options"].data
-    asked = {
-        **dict.fromkeys((*CIRCUIT_CHECKS, "fault_path"), first),
-        "switch_neutral": true("alikes", "bare_switches")[kinds],
-        "multiwire": first & true("circuits", "multiwire")[circuits],
-        "isolated": first & true("circuits", "isolated")[circuits],
-        "receptacle": first & true("circuits", "receptacles")[circuits],
-        "control": true("options", "control_asked")[kinds * len(book.tables["in_use"])] if pairs else none,
-        "knockout": (book.values("voltages", "to_ground_v") > _figure(page, "knockout_v"))[kinds],
-    }
-    return {check: asked.get(check, every) for check in _checks_of(page)}
-
-
-def _figure(page: Page, name: str) -> float:
-    """Return a figure of the code in force."""
-    return float(page.book.values("code", "value")[list(page.book.tables["code"].data["key"]).index(name)])
 
 
 def _show(page: Page, row: int, column: int, name: str, line: int) -> str:

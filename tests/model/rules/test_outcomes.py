@@ -63,6 +63,39 @@ def test_a_circuit_says_where_its_insulation_is(count: Counter):
     assert [row(c, "verdicts")["overcurrent_check"] for c in (yes, no)] == ["fails", "meets"]
 
 
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize(
+    ("space", "construction", "wired", "pct"),
+    [("general", "mc-wire", "mc-wire", 100), ("damp", "mc-wire", "mc-wire", 50), ("wet", "mc-wire", "mc-wire", 50), ("wet", "emt-wire", "emt-wire", 100)],
+)  # fmt: skip
+def test_a_cable_with_an_overall_jacket_is_not_spared_in_a_bundle(
+    count: Counter, edition: str, space: str, construction: str, wired: str, pct: int
+):
+    """310.15(C)(1)(d), 310.15(B)(3)(a)(4) of 2017: only without an overall jacket, and damp or wet asks for one.
+
+    Five cables of two are 10 conductors, 50 %: 30 x 0.50 = 15 A; each raceway has two conductors, no adjustment.
+    """
+    cells = {"device": "duplex", "awg": 12, "space": space, "listed_for_place": "yes" if space != "general" else ""}
+    counted = held(count, construction, f"code_edition={edition}", "bundled_cables=5", **cells)
+    found = row(counted, "run_tests", construction=wired)
+    assert (found["adjust_pct"], found["corrected_a"]) == (pct, 30 * pct / 100)
+    assert verdict(counted, "overcurrent")["outcome"] == ("meets" if pct == 100 else "fails")
+
+
+def test_a_size_left_open_knows_of_the_jacket(count: Counter):
+    """10 AWG: 40 x 0.50 = 20 A; the dry circuit beside it keeps 12 AWG."""
+    boxes = [
+        {"box": "A", "circuit": "P-1", "device": "duplex", "space": "damp"},
+        {"box": "B", "circuit": "P-2", "device": "duplex"},
+    ]
+    counted = count(schedule(*boxes), "bundled_cables=5", compared="mc-wire-first")
+    assert [(r["awg"], r["sized_by"]) for r in rows(counted, "schedule")] == [
+        ("10", "smallest for 60 C, 86 F, 5 cables, jacketed"),
+        ("12", "smallest for 60 C, 86 F, 5 cables"),
+    ]
+    assert {v["overcurrent_check"] for v in rows(counted, "verdicts")} == {"meets"}
+
+
 # 2. Hazardous locations
 
 
@@ -417,6 +450,26 @@ def test_every_case_answers_every_choice_in_every_edition(catalogs: Catalogs):
             told = {str(r["answer"]) for r in answers if (r["case"], r["edition"]) == (case, edition)}
             choices = set(str(catalogs["facts"][fact]["choices"]).split())
             assert not told or told == choices, (case, edition)
+
+
+def test_a_rule_that_is_not_for_a_circuit_is_not_said_to_be_met(count: Counter):
+    """A duplex at 120 V: no shared neutral, isolated ground, switch or knockout over 250 V to ground is there to test."""
+    counted = held(count, "mc-wire", device="duplex")
+    for check in ("multiwire", "isolated", "switch_neutral", "knockout"):
+        found = verdict(counted, check)
+        assert [found[n] for n in ("outcome", "asked", "found", "question")] == ["does_not_apply", None, None, None]
+    assert verdict(counted, "receptacle")["outcome"] == "meets"
+    counted = held(count, "mc-wire", device="duplex-ig", wires="A N IG")
+    assert (verdict(counted, "isolated")["outcome"], verdict(counted, "isolated")["found"]) == ("meets", 1)
+
+
+def test_the_ceiling_of_the_circuit_stands_beside_what_the_table_asks(count: Counter):
+    """12 AWG on a motor breaker of 40 A: the table asks 10 AWG, 250.122(A) no more than the circuit has."""
+    cells = {"device": "motor-2p", "wires": "A B", "awg": 12, "breaker_a": 40, "poles": 2, "volts": 208}
+    counted = held(count, "mc-wire", "inspected_plan=mc-wire-first", **cells)
+    found = verdict(counted, "egc_size")
+    assert (found["outcome"], found["asked"]) == ("meets", "10 AWG, not above the circuit's 12 AWG")
+    assert row(counted, "inspected")["egc_size_says"] == "meets; 12 AWG for 10, circuit 12"
 
 
 def test_every_look_has_a_question(count: Counter):
