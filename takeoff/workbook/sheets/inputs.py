@@ -62,6 +62,7 @@ JOB = (
             19: 44,
             20: 34,
         },
+        printed=20,
     ),
     SheetPlan(
         "Schedule",
