@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from takeoff.drawing.parts import EGC, LABEL, NODE_LEFT, NODE_RIGHT, SPARE, STYLES
 from takeoff.drawing.raster import font
 from takeoff.drawing.shapes import Circle, Drawing, Line, Rect, Shape, Text, moved
 
 WIDTH = 1700.0
+MEANS = "conductor "
+"""Begins what a line of a drawing stands for."""
 ROW = 30.0
 WORDS = (
     "Legend of the drawings. Lines: hot solid and thick, neutral hollow, switch leg in long dashes, traveler dotted, "
@@ -17,12 +21,26 @@ WORDS = (
 )
 
 
-def draw_legend(width: float = WIDTH) -> Drawing:
-    """Return the legend of the drawings of boxes, in as many rows as its width asks for."""
+def lines_in(drawing: Drawing) -> set[str]:
+    """Return the kinds of conductors that a drawing of a box has."""
+    return {s.means.removeprefix(MEANS) for s in drawing.shapes if isinstance(s, Line) and s.means.startswith(MEANS)}
+
+
+def draw_legend(width: float = WIDTH, lines: Collection[str] = tuple(STYLES)) -> Drawing:
+    """Return the legend of the drawings of boxes, in as many rows as its width asks for.
+
+    Parameters
+    ----------
+    width
+        In drawing units.
+    lines
+        Kinds of conductors to name; all of them where not given.
+    """
     names = {EGC: "EGC, ground pigtail, jumper", SPARE: "spare"}
     signs: list[tuple[float, str, list[Shape]]] = [
         (74.0, names.get(kind, kind), [Line([(0, 0), (66, 0)], dashes, line)])
         for kind, (dashes, line) in STYLES.items()
+        if kind in lines
     ]
     half = (NODE_RIGHT - NODE_LEFT) / 2
     splice: list[Shape] = [Rect(0, -13, 2 * half, 13, "white", 3), Text(half, 0, "3", 16, "m")]

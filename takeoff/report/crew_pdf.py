@@ -10,12 +10,24 @@ from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, PageBreak,
 from takeoff.build import Build
 from takeoff.drawing.box import draw_box
 from takeoff.drawing.facts import box_facts
-from takeoff.drawing.legend import draw_legend
+from takeoff.drawing.legend import draw_legend, lines_in
 from takeoff.drawing.strip import Sheath, draw_strip
-from takeoff.model.order.crew_boxes import ALIKE, CAUTION, NONE_ALIKE, SIDES
+from takeoff.model.order.crew_boxes import ALIKE, CAUTION, NONE_ALIKE, SIDES, WARNING
 from takeoff.report import training
 from takeoff.report.mixed import mixed_boxes
-from takeoff.report.pdf import LARGE, MARGIN, PAPERS, SMALLEST, lead, picture, table, text, two_columns, write_pages
+from takeoff.report.pdf import (
+    LARGE,
+    MARGIN,
+    PAPERS,
+    SMALLEST,
+    lead,
+    one_page,
+    picture,
+    table,
+    text,
+    two_columns,
+    write_pages,
+)
 from takeoff.report.training import features, points
 
 PAPER = "letter"
@@ -31,6 +43,7 @@ DRAWN = 0.96
 WORDS = ("step", "key_point", "reason", "safety")
 COUNTS = ("count_from", "minutes_from", "count_to", "minutes_to")
 MIXED_SAID = "One run here is pulled in the old construction, another is new. Both grounds are made up in the box."
+MIXED_STOP = "STOP: TWO KINDS OF FITTING IN ONE BOX. Read both cartons."
 MIXED_HOLD = "HOLD POINT: another person looks at the first box of this kind and signs: " + "_" * 20
 NOT_TIMED = "Not known: nothing was timed on three days or more (takeoff observe, then takeoff calibrate)."
 OF_ALL = "Curve: what a doubling leaves of the time. It speaks of all who were timed together, of no one alone."
@@ -64,13 +77,13 @@ def print_crew_pages(build: Build, staged: Path, paper: str = PAPER) -> int:
     """
     wide = PAPERS[paper][0] - 2 * MARGIN
     words = (str(build.book.values("demonstration", name)[0]) for name in ("says_hours", "says"))
-    foot = [CAUTION, " ".join(words)]
-    return write_pages(staged, paper, list(_story(build, wide)), foot, "Crew pages and training pack")
+    foot = [" ".join(CAUTION), " ".join(words)]
+    return write_pages(staged, paper, list(_story(build, wide, paper)), foot, "Crew pages and training pack")
 
 
-def _story(build: Build, wide: float) -> Iterator[Flowable]:
+def _story(build: Build, wide: float, paper: str) -> Iterator[Flowable]:
     for construction in training.constructions_used(build):
-        yield from _training_page(build, construction, wide)
+        yield one_page(list(_training_page(build, construction, wide)), paper)
         yield PageBreak()
     yield from _changes_page(build, wide)
     yield from _mixed_page(build, wide)
@@ -90,7 +103,7 @@ def _training_page(build: Build, construction: str, wide: float) -> Iterator[Flo
     has, facts = features(row), training.facts_of(catalogs, construction)
     said = {topic: points(catalogs, has, topic, facts) for topic in ("never", "path", "tools", "lengths", "inspector")}
     if construction == str(build.book.values("crew_boxes", "wired_as")[1]):
-        yield from _warning(build, 0)
+        yield from _warning(build, 0, LARGE)
     yield text(str(row["title"]), 19.0, bold=True, after=4)
     yield lead("Fitting", f"marked {facts['marking']}. {facts['bushing_said']}", LARGE)
     yield picture(draw_strip([_sheath(str(row["wiring_kind"]), has)]), wide)
@@ -109,13 +122,12 @@ def _sheath(name: str, has: set[str]) -> Sheath:
     return Sheath(name, "armor-path" in has, "wire" in has, "cable" in has)
 
 
-def _warning(build: Build, line: int) -> Iterator[Flowable]:
+def _warning(build: Build, line: int, size: float = 11.0) -> Iterator[Flowable]:
     """Yield whether the fitting changes, in words, first of all, and the hold point then."""
-    values = build.book.values
-    yield text(str(values("crew_boxes", "says_fitting")[line + 1]), 11.0, bold=True, after=3)
-    hold = str(values("crew_boxes", "says_hold")[line + 1])
+    fitting, other, hold = (str(build.book.values("crew_boxes", name)[line + 1]) for name in WARNING)
+    yield text(f"{fitting}. {other}" if other else fitting, size, bold=True, after=3)
     if hold:
-        yield text(hold, 11.0, bold=True, after=4)
+        yield text(hold, size, bold=True, after=4)
 
 
 def _changes_page(build: Build, wide: float) -> Iterator[Flowable]:
@@ -126,18 +138,11 @@ def _changes_page(build: Build, wide: float) -> Iterator[Flowable]:
     differing = [n for n, (_, old, new) in enumerate(rows, start=1) if old != new]
     head = ("", "what the crew knows", "what it learns")
     cells = [[text(c, 12.0, bold=n == 0) for n, c in enumerate(row)] for row in (head, *rows)]
-    yield table(cells, (wide * 0.24, wide * 0.38, wide * 0.38), differing)
+    yield table(cells, (wide * 0.24, wide * 0.38, wide * 0.38), differing, right=8.0)
     yield Spacer(1, 8)
-    for title, words in (("Steps that go", "DISAPPEARS"), ("Steps that are new", "NEW"), ("Done otherwise", "OTHER")):
-        yield lead(title, "; ".join(_steps_that(build, words)) or "none", 12.0)
+    for title, steps in training.steps_by_change(build).items():
+        yield lead(title, "; ".join(steps) or "none", 12.0)
     yield text(SIGN, 10.0)
-
-
-def _steps_that(build: Build, word: str) -> list[str]:
-    values = build.book.values
-    found = zip(values("crew_lines", "step"), values("crew_lines", "change"), strict=True)
-    said = [(str(step), str(change)) for step, change in found if word in str(change)]
-    return list(dict.fromkeys(f"{step} ({change.lower()})" if word == "OTHER" else step for step, change in said))
 
 
 def _mixed_page(build: Build, wide: float) -> Iterator[Flowable]:
@@ -148,14 +153,17 @@ def _mixed_page(build: Build, wide: float) -> Iterator[Flowable]:
         return
     has = [features(catalogs["constructions"][c]) for c in pair]
     yield PageBreak()
+    if values("crew_boxes", "new_fitting")[1]:
+        yield text(MIXED_STOP, LARGE, bold=True, after=3)
+    yield text(MIXED_HOLD, 12.0, bold=True, after=6)
     yield text("Where both meet in one box", 19.0, bold=True, after=4)
-    for c in pair:
+    names = [f"{catalogs['constructions'][c]['wiring_kind']} {n}" for n, c in enumerate(pair, start=1)]
+    for name, c in zip(names, pair, strict=True):
         marking = training.facts_of(catalogs, c)["marking"]
-        yield lead(str(catalogs["constructions"][c]["title"]), f"fitting marked {marking}", LARGE)
-    yield picture(draw_strip([_sheath(c, h) for c, h in zip(pair, has, strict=True)]), wide)
+        yield lead(f"{name.capitalize()}:", f"{catalogs['constructions'][c]['title']}; fitting marked {marking}", LARGE)
+    yield picture(draw_strip([_sheath(n, h) for n, h in zip(names, has, strict=True)]), wide)
     for n, point in enumerate(points(catalogs, {"any"}, "mixed", {}), start=1):
         yield lead(str(n), point, LARGE, after=5)
-    yield text(MIXED_HOLD, 12.0, bold=True)
 
 
 def _mixed_boxes(build: Build, wide: float) -> Iterator[Flowable]:
@@ -203,7 +211,7 @@ def _watch_page(build: Build, wide: float) -> Iterator[Flowable]:
     yield text(f"Tight boxes: {TIGHT_PCT:.0f} % full or more", 12.0, bold=True, after=3)
     if tight:
         head = ("type", "make-up", "boxes", "wired as", "box", "full, %")
-        yield table((head, *tight), _shares(wide, 8, 40, 8, 16, 18, 10))
+        yield table((head, *tight), _shares(wide, 7, 34, 8, 28, 16, 7), right=5.0)
     else:
         yield text("None.", after=3)
     yield Spacer(1, 8)
@@ -244,14 +252,14 @@ def _job_page(build: Build, line: int, wide: float) -> Iterator[Flowable]:
     alike = str(values("crew_boxes", "alike")[line])
     if alike != NONE_ALIKE:
         yield text(f"Reads alike: {alike}", after=3)
+    drawn: set[str] = set()
     for side, word in enumerate(("What the crew knows", "What it learns")):
         at = line + side
         said = (str(values("crew_boxes", name)[at]) for name in ("says_wired", "says_parts"))
-        yield lead(f"{word}:", "; ".join(said), 10.0)
-        yield picture(
-            draw_box(box_facts(build.book, kind, str(values("crew_boxes", "wired_as")[at])), 0.0), wide * DRAWN
-        )
-    yield picture(draw_legend(840.0), wide * DRAWN)
+        drawing = draw_box(box_facts(build.book, kind, str(values("crew_boxes", "wired_as")[at])), 0.0)
+        drawn |= lines_in(drawing)
+        yield KeepTogether([lead(f"{word}:", "; ".join(said), 10.0), picture(drawing, wide * DRAWN)])
+    yield picture(draw_legend(840.0, drawn), wide * DRAWN)
     head = ["one box", *(title for title, *_ in FACTS)]
     figures = [
         [word, *(_figure(float(values("crew_boxes", name)[line + side]), places) for _, name, places in FACTS)]
@@ -269,10 +277,14 @@ def _job_page(build: Build, line: int, wide: float) -> Iterator[Flowable]:
 
 def _steps_table(build: Build, kind: str, wide: float) -> Flowable:
     """Return the steps: what is done, how and why, what keeps unhurt, what changes, counts and minutes."""
-    names = ("number", *WORDS, "change", *COUNTS)
-    columns = [build.book.values("crew_lines", name) for name in ("type", *names)]
-    every = [dict(zip(names, row, strict=True)) for key, *row in zip(*columns, strict=True) if key == kind]
-    mine = [m for m in every if m["step"]]
+    names = ("number", "change", *COUNTS)
+    columns = [build.book.values("crew_lines", name) for name in ("type", "step_row", *names)]
+    words = list(build.frame.catalogs["job_steps"])
+    mine = [
+        dict(zip(names, row, strict=True)) | {w: words[int(step) - 1][w] for w in WORDS}
+        for key, step, *row in zip(*columns, strict=True)
+        if key == kind and step
+    ]
     rows: list[list[object]] = [["", "step: how; why; safety", "change", "ea", "min", "ea", "min"]]
     for m in mine:
         safety = f" SAFETY: {m['safety']}" if m["safety"] != "-" else ""

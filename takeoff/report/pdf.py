@@ -12,7 +12,17 @@ from reportlab.lib import pagesizes
 from reportlab.lib.colors import black, lightgrey
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import BaseDocTemplate, Flowable, Frame, Image, PageTemplate, Paragraph, Table, TableStyle
+from reportlab.platypus import (
+    BaseDocTemplate,
+    Flowable,
+    Frame,
+    Image,
+    KeepInFrame,
+    PageTemplate,
+    Paragraph,
+    Table,
+    TableStyle,
+)
 
 from takeoff.drawing.raster import png
 from takeoff.drawing.shapes import Drawing
@@ -23,7 +33,7 @@ PAPERS = {"letter": pagesizes.LETTER, "legal": pagesizes.LEGAL, "tabloid": pages
 SMALLEST, LARGE = 9.0, 14.0
 """Points of the letters: of the job pages, and of what is read from a wall."""
 
-MARGIN, TOP, FOOT = 36.0, 28.0, 60.0
+MARGIN, TOP, FOOT = 36.0, 26.0, 56.0
 
 
 def style(size: float, bold: bool = False, after: float = 0.0) -> ParagraphStyle:
@@ -53,14 +63,19 @@ def picture(drawing: Drawing, width: float) -> Image:
     return Image(io.BytesIO(png(drawing)), width, width * drawing.height / drawing.width)
 
 
-def table(rows: Sequence[Sequence[object]], widths: Sequence[float], marked: Sequence[int] = ()) -> Table:
-    """Return a table whose first row is its heading, repeated on every page; marked rows are grey."""
+def table(
+    rows: Sequence[Sequence[object]], widths: Sequence[float], marked: Sequence[int] = (), right: float = 2.0
+) -> Table:
+    """Return a table whose first row is its heading, repeated on every page; marked rows are grey.
+
+    `right` is the room at the right of a cell, in points.
+    """
     cells = [[_cell(value, n == 0) for value in row] for n, row in enumerate(rows)]
     looks: list[Any] = [
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
         ("LINEBELOW", (0, 0), (-1, -1), 0.4, black),
         ("LINEABOVE", (0, 0), (-1, 0), 0.8, black),
-        *((f"{side}PADDING", (0, 0), (-1, -1), 2.0) for side in ("LEFT", "RIGHT")),
+        *((f"{side}PADDING", (0, 0), (-1, -1), room) for side, room in (("LEFT", 2.0), ("RIGHT", right))),
         *((f"{side}PADDING", (0, 0), (-1, -1), 1.0) for side in ("TOP", "BOTTOM")),
         *(("BACKGROUND", (0, n), (-1, n), lightgrey) for n in marked),
     ]
@@ -77,6 +92,12 @@ def two_columns(items: Sequence[Flowable], wide: float) -> Table:
     none = [(f"{side}PADDING", (0, 0), (-1, -1), 0.0) for side in ("LEFT", "TOP", "BOTTOM")]
     made.setStyle(TableStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), *none]))
     return made
+
+
+def one_page(story: list[Flowable], paper: str) -> KeepInFrame:
+    """Return what stands on one page, made a little smaller where it needs more room."""
+    width, height = PAPERS[paper]
+    return KeepInFrame(width - 2 * MARGIN, height - TOP - FOOT - 1, story, mode="shrink")
 
 
 def _cell(value: object, bold: bool) -> object:

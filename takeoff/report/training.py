@@ -5,17 +5,27 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from takeoff.build import Build
 from takeoff.catalog.rows import Catalogs, Row
+from takeoff.catalog.sources import cited
 from takeoff.engine.tables import Book
+from takeoff.model.givens.words import SAME
 from takeoff.model.order.crew import steps_of
-from takeoff.model.order.crew_boxes import SIDES
+from takeoff.model.order.crew_boxes import ALIKE, SIDES
 
 QUESTIONS = 10
 """Questions of a quiz."""
 
 ALL, NO_CURVE = "all", 99.95
 """What stands for every construction; the curve from which no learning is seen, as it is shown."""
+
+GO, NEW, OTHERWISE = "Steps that go", "Steps that are new", "Done otherwise"
+IN_SOME_BOXES = {"DISAPPEARS": "none in some boxes", "NEW": "new in some boxes"}
+
+OF_THE_JOB = ("isolated-ground", "shared-neutral")
+"""What a question may be about that not every job has; others are asked first where it has not."""
 
 FLAGS = ("bond_strip", "bare_conductor", "anti_short_bushing")
 
@@ -74,10 +84,11 @@ def constructions_used(build: Build) -> list[str]:
 
 
 def steps_done(build: Build, construction: str) -> list[str]:
-    """Return the steps that any box of the job has in a construction, in working order."""
+    """Return the steps that any box of the job has in a construction alone, in working order."""
     book, has = build.book, features(build.catalogs["constructions"][construction])
     mine = book.values("work", "construction") == construction
-    of_boxes = mine & (book.values("work", "boxes") > 0)
+    alone = [not build.types.by_key[str(t)].others for t in book.values("work", "type")]
+    of_boxes = mine & (book.values("work", "boxes") > 0) & np.array(alone)
     devices = build.catalogs["devices"]
     somewhere = {
         "any": True,
@@ -91,6 +102,33 @@ def steps_done(build: Build, construction: str) -> list[str]:
         for step in steps_of(build.frame)
         if somewhere[str(step["where"])] and book.values("work", str(step["driver"]))[of_boxes].max() > 0
     ]
+
+
+def steps_by_change(build: Build) -> dict[str, list[str]]:
+    """Return the steps of the job pages that go, those that are new, and those that change in some of the boxes.
+
+    A step goes only where no box of the pages has it any more: what one kind of box loses another one may keep.
+    """
+    words: dict[str, list[str]] = {}
+    steps = list(build.frame.catalogs["job_steps"])
+    book = build.book
+    alike = {
+        str(t)
+        for t, said in zip(*(book.values("crew_boxes", n) for n in ("type", "says_change")), strict=True)
+        if said == ALIKE
+    }
+    for kind, row, change in zip(*(book.values("crew_lines", n) for n in ("type", "step_row", "change")), strict=True):
+        if row and str(kind) not in alike:
+            words.setdefault(str(steps[int(row) - 1]["step"]), []).append(str(change))
+    found: dict[str, list[str]] = {GO: [], NEW: [], OTHERWISE: []}
+    for step, said in words.items():
+        changed = list(dict.fromkeys(w for w in said if w != SAME))
+        if changed in (["DISAPPEARS"], ["NEW"]) and SAME not in said:
+            found[GO if changed == ["DISAPPEARS"] else NEW].append(step)
+        elif changed:
+            told = sorted(IN_SOME_BOXES.get(w, w.lower()) for w in changed)
+            found[OTHERWISE].append(f"{step} ({'; '.join(told)})")
+    return found
 
 
 def changes(build: Build) -> list[tuple[str, str, str]]:
@@ -126,7 +164,7 @@ def quiz(build: Build) -> list[Question]:
     book, catalogs = build.book, build.catalogs
     old, new = (_side(book, line) for line in range(2))
     row = catalogs["constructions"][new["wired_as"]]
-    has = features(row) | ({"other-fitting"} if float(new["new_fitting"]) else set())
+    has = features(row) | ({"other-fitting"} if float(new["new_fitting"]) else set()) | _of_the_job(build)
     outcome = _outcome(book, int(float(new["rule_row"])))
     place = list(book.values("types", "type")).index(new["type"])
     facts = {
@@ -142,9 +180,27 @@ def quiz(build: Build) -> list[Question]:
         "old_grounds": f"{float(old['ground_terminations']):.0f}",
     }
     asked = _rows(catalogs, has, "quiz")[:QUESTIONS]
+    asked += [r for r in _rows(catalogs, has | set(OF_THE_JOB), "quiz") if r not in asked][: QUESTIONS - len(asked)]
     return [
-        Question(str(q["text"]).format_map(facts), str(q["answer"]).format_map(facts), str(q["source"])) for q in asked
+        Question(str(q["text"]).format_map(facts), str(q["answer"]).format_map(facts), _cited(catalogs, q))
+        for q in asked
     ]
+
+
+def _of_the_job(build: Build) -> set[str]:
+    """Return what boxes of the job have that not every job has."""
+    made = [m for m in build.types.by_key.values() if m.place == "box"]
+    found = (any(m.isolated_ends for m in made), any(m.shared_neutral for m in made))
+    return {word for word, there in zip(OF_THE_JOB, found, strict=True) if there}
+
+
+def _cited(catalogs: Catalogs, row: Row) -> str:
+    """Return the source of a row in words: who and what it is by the first parts of its title, and the section."""
+    titles = {str(r["key"]): ", ".join(str(r["title"]).split(", ")[:2]) for r in catalogs["sources"]}
+    return "; ".join(
+        f"{titles.get(part.source, '')} {part.section}".strip()
+        for part in cited(str(row["source"]), catalogs["sources"])
+    )
 
 
 def _outcome(book: Book, row: int) -> tuple[str, str]:
@@ -178,7 +234,8 @@ def tight_boxes(build: Build, least_pct: float) -> list[tuple[str, ...]]:
         boxes = max(float(counts[p][n]) for p in _plans(build))
         full = 100 * float(book.values("fits", "sum_in3")[n]) / volume if volume else 0.0
         if boxes and full >= least_pct - 1e-9:
-            said = str(described[kind]), f"{boxes:.0f}", construction, str(book.values("fits", "chosen_box")[n])
+            title = str(build.catalogs["constructions"][construction]["title"])
+            said = str(described[kind]), f"{boxes:.0f}", title, str(book.values("fits", "chosen_box")[n])
             found.append((full, (kind, *said, f"{full:.0f}")))
     return [row for _, row in sorted(found, key=lambda f: (-f[0], f[1]))]
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from takeoff.study.analysis import Comparison
 from takeoff.study.calibrate import Calibration
-from takeoff.study.causes import THROUGHOUT, WORDS, Doubt
+from takeoff.study.causes import SLIP, THROUGHOUT, WORDS, Doubt
 from takeoff.study.words import WIDTH, called, how_many, listed, many, shown_s, sure
 from takeoff.study.workers import ENOUGH, OUT_OF_REACH, READINGS, WORKERS
 from takeoff.text.problems import shorten
@@ -23,6 +23,7 @@ DO_NEXT = {
     WORKERS: "more workers, in all",
     OUT_OF_REACH: "out of reach (widen --precision, or split)",
 }
+CORRECT_FIRST = "  correct the slips below, calibrate again: "
 """Advice in words, and what the figure behind each piece of work is."""
 
 MOST_DIFFERENCES, MOST_LOOKED_AT = 4, 3
@@ -31,13 +32,13 @@ MOST_DIFFERENCES, MOST_LOOKED_AT = 4, 3
 def first_page(calibration: Calibration) -> str:
     """Return what a reader needs first: what differs, what to do next, what to look at. It fits a screen."""
     count = len(calibration.changes)
-    rows = f"minutes: {many(count, 'row')}; " if count else "no operation was timed: there is nothing to calibrate; "
+    rows = f"minutes: {many(count, 'row')}" if count else "no operation was timed, no minutes"
     parts = [
         _head(calibration).split("\n"),
         list(_what_differs(calibration)),
         list(_what_next(calibration)),
         list(_look_at(calibration)),
-        [f"{rows}--details shows every time, minute and method", *CAUTION],
+        [f"{rows}; --details shows every time, minute and method", *CAUTION],
     ]
     return "\n".join(line for part in parts for line in part)
 
@@ -71,11 +72,13 @@ def _said(c: Comparison) -> str:
     low, high = sorted((abs(d.low), abs(d.high)))
     if c.first.construction == c.second.construction:
         names = f"{c.first.construction} {less.period} takes", more.period
+    elif c.first.period == c.second.period:
+        names = " ".join(filter(None, (less.period, less.construction, "takes"))), more.construction
     else:
         names = f"{less.label} takes", more.label
     span = f"{shown_s(abs(d.mean))} ({shown_s(low)} to {shown_s(high)})"
     said = f": {names[0]} {span} less than {names[1]}"
-    return f"  {shorten(c.first.name, max(12, WIDTH - 2 - len(said)))}{said}"
+    return f"  {shorten(c.first.name, max(9, WIDTH - 2 - len(said)))}{said}"
 
 
 def _names(comparisons: Sequence[Comparison]) -> list[str]:
@@ -85,8 +88,12 @@ def _names(comparisons: Sequence[Comparison]) -> list[str]:
 def _what_next(calibration: Calibration) -> Iterator[str]:
     wanted = calibration.wanted
     yield f"what to do next, for a mean within {wanted.precision * 100:g} %"
+    slips = {id(s.reading) for d in calibration.doubts if d.cause == SLIP for s in d.strays}
+    spoilt = [f for f in calibration.figures if any(id(r) in slips for r in f.readings)]
+    if spoilt:
+        yield listed(CORRECT_FIRST, [called(f, calibration) for f in spoilt])
     for word, title in DO_NEXT.items():
-        mine = [f for f in calibration.figures if f.advice.word == word]
+        mine = [f for f in calibration.figures if f.advice.word == word and f not in spoilt]
         if mine:
             yield listed(f"  {title}: ", [f"{called(f, calibration)} {how_many(f.advice)}".strip() for f in mine])
 
@@ -105,7 +112,7 @@ def _look_at(calibration: Calibration) -> Iterator[str]:
 def _doubt(doubt: Doubt) -> list[str]:
     if doubt.cause == THROUGHOUT:
         return [f"  {WORDS[THROUGHOUT]}, {doubt.factor:.2g} times the others"]
-    rows = [str(s.reading.row) for s in doubt.strays]
+    rows = list(dict.fromkeys(str(s.reading.row) for s in doubt.strays))
     return [listed(f"  probably {WORDS[doubt.cause]}: row ", rows)]
 
 

@@ -21,7 +21,7 @@ from takeoff.drawing.legend import draw_legend
 from takeoff.drawing.shapes import Text
 from takeoff.drawing.strip import PATH, Sheath, draw_strip
 from takeoff.report import training
-from takeoff.report.crew_pdf import DRAWN, MIXED_HOLD, TIGHT_PCT, print_crew_pages
+from takeoff.report.crew_pdf import DRAWN, MIXED_HOLD, TIGHT_PCT, WORDS, print_crew_pages
 from takeoff.report.pdf import MARGIN, PAPERS, SMALLEST, printable
 from tests.conftest import ROOT, Counter
 from tests.tables import rows, schedule
@@ -79,6 +79,42 @@ def test_ten_questions_with_answers_from_the_tables(count: Counter):
     assert all(q.source for q in asked)
 
 
+def test_what_the_job_has_is_asked_about_first(count: Counter):
+    """Two rows of the catalog are about an isolated ground and a shared neutral: asked where a box has one."""
+    plain = {q.text for q in training.quiz(count(TWO).build)}
+    text = schedule(
+        {"box": "A", "device": "duplex-ig", "fed_from": "panel", "wires": "A N IG"},
+        {
+            "box": "B",
+            "device": "duplex",
+            "fed_from": "panel",
+            "circuit": "P-3,5",
+            "wires": "A B N",
+            "poles": "2",
+            "neutral": "yes",
+        },
+        {"box": "C", "device": "duplex", "fed_from": "B", "circuit": "P-3,5", "wires": "A N"},
+    )
+    asked = training.quiz(count(text).build)
+    assert len(asked) == training.QUESTIONS
+    both = {"Where does an isolated ground go?", "When may a shared neutral be opened?"}
+    assert both <= {q.text for q in asked}
+    assert not both & plain
+    assert next(q.source for q in asked if q.text.startswith("Where does an isolated")) == (
+        "NFPA 70, National Electrical Code 250.146(D)"
+    )
+
+
+def test_the_page_of_a_construction_has_no_step_of_a_box_where_two_meet(count: Counter):
+    """A home run in tubing brings an EGC into the first box; the cable's own page knows no splice of grounds."""
+    text = schedule(
+        {"box": "A", "device": "duplex", "fed_from": "panel", "run_construction": "emt-wire"},
+        {"box": "B", "device": "duplex", "fed_from": "A"},
+    )
+    assert "Splice the equipment grounds" not in training.steps_done(count(text).build, "mc-armor")
+    assert "Splice the equipment grounds" in training.steps_done(count(text).build, "mc-wire")
+
+
 def test_a_fitting_that_stays_is_not_asked_about(count: Counter):
     asked = training.quiz(count(TWO, "crew_to=mc-wire-first").build)
     assert len(asked) == training.QUESTIONS
@@ -114,9 +150,26 @@ def test_tight_boxes_are_those_of_the_fill(sample_build: Build):
     wanted: dict[tuple[str, str], float] = {}
     for fit, built in zip(rows(sample_build, "fits"), rows(sample_build, "built"), strict=True):
         if fit["chosen_volume_in3"] and any(built[f"count_{n}"] for n in places):
-            wanted[fit["type"], fit["construction"]] = 100 * fit["sum_in3"] / fit["chosen_volume_in3"]
+            title = str(sample_build.catalogs["constructions"][fit["construction"]]["title"])
+            wanted[fit["type"], title] = 100 * fit["sum_in3"] / fit["chosen_volume_in3"]
     assert set(found) == {k for k, full in wanted.items() if full >= TIGHT_PCT - 1e-9}
     assert found
+
+
+def test_a_step_goes_only_where_no_box_keeps_it(sample_build: Build):
+    """A luminaire loses its pigtail, a receptacle keeps one as its bonding jumper: the step is no step that goes."""
+    said = training.steps_by_change(sample_build)
+    assert said["Steps that go"] == [
+        "Trim and strip the EGCs",
+        "Splice the equipment grounds",
+        "Land the ground on the box screw",
+    ]
+    assert said["Steps that are new"] == [
+        "Cut the bare conductor at the armor",
+        "Jumper or green lead on the box screw",
+    ]
+    assert "Cut ground pigtails, bonding jumpers (fewer; none in some boxes)" in said["Done otherwise"]
+    assert "Seat the cable in its fitting, tighten (other fitting)" in said["Done otherwise"]
 
 
 def test_types_where_nothing_changes_are_listed(sample_build: Build):
@@ -191,7 +244,10 @@ def test_the_change_of_fitting_is_the_first_line_wherever_it_applies(sample_buil
     stops = [page for page in printed if "STOP: ANOTHER FITTING" in page]
     assert len(stops) == 2 + 2 * len(rows(sample_build, "crew_boxes", side="to"))
     assert all("HOLD POINT" in page for page in stops)
-    assert sum(MIXED_HOLD.rstrip("_ ") in page for page in printed) == 1
+    (mixed,) = [page for page in printed if MIXED_HOLD.rstrip("_ ") in page]
+    assert mixed.startswith("STOP: TWO KINDS OF FITTING IN ONE BOX. Read both cartons. HOLD POINT:")
+    starts = re.compile(r"(T\d+: .{0,120}?|What changes )?STOP: ANOTHER FITTING")
+    assert all(starts.match(page) for page in stops)
 
 
 @needs_poppler
@@ -208,9 +264,11 @@ def test_every_step_of_a_job_page_is_printed_whole(sample_build: Build, printed:
     words = re.compile(r"\W+")
     for box in rows(sample_build, "crew_boxes", side="to"):
         (page,) = [p for p in printed if p.startswith(f"{box['type']}: ") and "counts and minutes" in p]
+        steps = list(sample_build.catalogs["job_steps"])
         for line in rows(sample_build, "crew_lines", type=box["type"]):
-            for name in ("step", "key_point", "reason", "safety", "change"):
-                assert set(words.split(line[name])) - {""} <= set(words.split(page)), (box["type"], line[name])
+            step = steps[int(line["step_row"]) - 1] if line["step_row"] else {}
+            for said in (line["change"], *(str(step[n]) for n in WORDS if step)):
+                assert set(words.split(said)) - {""} <= set(words.split(page)), (box["type"], said)
 
 
 def media_boxes(pdf: Path) -> set[bytes]:

@@ -242,3 +242,24 @@ def test_the_first_of_what_is_learned_is_no_interruption(write: Write):
     found = causes(done)
     assert found["learned"] == [2, 17, 32, 47]
     assert found["interruption"] == [62]
+
+
+def test_a_slip_is_to_be_corrected_before_more_is_timed(write: Write):
+    """A sheet of four workers with one time sixty times too long: the first page says so, not that more is wanted."""
+    path = write("".join(line(s, f"W{n % 4}") for n, s in enumerate(STEADY)) + line(3600, "W1") + line(3540, "W1"))
+    page = shown(path).splitlines()
+    assert "  correct the slips below, calibrate again: connector" in page
+    assert not [text for text in page if text.startswith(("  more ", "  out of reach", "  enough"))]
+    assert "  probably a slip of the unit or the count: row 10, 11" in page
+
+
+def test_differences_with_periods_fit_a_line(write: Write):
+    text = ""
+    for period in ("before", "after"):
+        for w in range(4):
+            for construction, base in (("mc-wire", 470), ("mc-redundant", 400)):
+                mine = {"operation": "whole-box", "box": '"duplex, two cables"', "construction": construction}
+                text += line(base + 5 * w + (w % 2 if base == 400 else 0), f"W{w}", crew=f"c{w}", period=period, **mine)
+    page = shown(write(text)).splitlines()
+    assert max(map(len, page)) <= 80
+    assert [t for t in page if "before mc-redundant takes 69.5" in t]

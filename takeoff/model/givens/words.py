@@ -15,7 +15,8 @@ BAD_CHOICE = "CHOOSE a plan and a scope from the lists: what stands there is in 
 OTHER_THINGS = {"cable": "CABLE", "box": "BOX", "supports": "SUPPORTS", "fitting": "FITTING", "path": "GROUND PATH"}
 """What a step of the crew pages is done with, by the word of its row: what it is called where it changes."""
 
-CHANGES = {(0, 0): "same", (0, 1): "same", (-1, 0): "DISAPPEARS", (-1, 1): "FEWER", (1, 0): "NEW", (1, 1): "MORE"}
+SAME = "same"
+CHANGES = {(0, 0): SAME, (0, 1): SAME, (-1, 0): "DISAPPEARS", (-1, 1): "FEWER", (1, 0): "NEW", (1, 1): "MORE"}
 """Change of a count, less -1 and more 1, by whether the step is done in both plans."""
 
 WORDS = {
@@ -48,7 +49,7 @@ WORDS = {
         "1|1": "READS HIGHER",
     },
     "change": {
-        f"{count}|{both}|{thing}": f"{word}, OTHER {thing}".removeprefix("same, ")
+        f"{count}|{both}|{thing}": f"{word}, OTHER {thing}".removeprefix(f"{SAME}, ")
         if both and thing != NOTHING
         else word
         for (count, both), word in CHANGES.items()

@@ -7,12 +7,12 @@ from collections.abc import Sequence
 from takeoff.catalog.rows import Row
 from takeoff.engine.aggregates import CountSmaller
 from takeoff.engine.chains import PlaceOf
-from takeoff.engine.expr import call, col, equal, same, when
+from takeoff.engine.expr import as_expr, call, col, equal, flag, same, when
 from takeoff.engine.lookups import At, CellAt, Match
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import NOTHING, Frame
 from takeoff.model.givens.constructions import drivers_of, operations_of
-from takeoff.model.givens.words import OTHER_THINGS, word_for
+from takeoff.model.givens.words import OTHER_THINGS, SAME, word_for
 from takeoff.model.order.crew_boxes import SIDES, THINGS
 
 WHERE = {"wire": (0, 1), "armor": (1, -1)}
@@ -52,6 +52,7 @@ def crew_steps_table(frame: Frame, keys: Sequence[str]) -> Table:
     before, after = col("count_from"), col("count_to")
     mine = {"type": col("type"), "done": 1}
     number = CountSmaller("crew_steps", mine, "order", col("order")) + 1
+    stays, gone = flag(same(col("change"), SAME)), flag(equal(col("count_to"), 0))
     thing = [CellAt("crew_boxes", "things", box_row(side), col("thing_place")) for side in SIDES]
     change = call("sign", after - before) & "|" & call("sign", before * after) & "|" & col("differs")
     return Table(
@@ -59,7 +60,7 @@ def crew_steps_table(frame: Frame, keys: Sequence[str]) -> Table:
         "Crew pages, steps of one box",
         [
             Field("type", "type", role="key"),
-            Field("job_step", "job step", role="key", width=18),
+            Field("job_step", "job step", role="key", width=16),
             Field("step_row", "row of the step", "no."),
             Field("order", "order", "ea"),
             Field("driver_place", "column of the quantities", "no."),
@@ -81,6 +82,14 @@ def crew_steps_table(frame: Frame, keys: Sequence[str]) -> Table:
                 "another box, fitting or the like, by what the step differs by",
             ),
             Column("change", "what changes", "", word_for("change", change)),
+            Column(
+                "said_place",
+                "how much is said",
+                "no.",
+                as_expr(1) - stays + gone + 1,
+                "1 for a step that stays, 2 with its reason for one that changes, 3 for one that is not done any more",
+                width=6,
+            ),
             Column("done", "done at all", "0/1", call("sign", before + after)),
             Column("number", "number on the page", "no.", number * col("done"), "0 where it is not done"),
         ],
@@ -147,9 +156,7 @@ def crew_lines_table(frame: Frame, keys: Sequence[str]) -> Table:
     def shown(name: str, title: str, unit: str = "", form: str = "") -> Column:
         return Column(name, title, unit, At("crew_steps", name, col("line_row"), ""), format=form)
 
-    def words(name: str, title: str) -> Column:
-        return Column(name, title, "", At("job_steps", name, col("step_row"), ""), width=44)
-
+    said = CellAt("job_steps", "said", col("step_row"), At("crew_steps", "said_place", col("line_row"), 1))
     return Table(
         "crew_lines",
         "Crew pages, line by line",
@@ -163,10 +170,7 @@ def crew_lines_table(frame: Frame, keys: Sequence[str]) -> Table:
             Column("line_row", "row of the line", "no.", found),
             Column("step_row", "row of the step", "no.", At("crew_steps", "step_row", col("line_row"), 0)),
             Column("number", "number", "no.", when(equal(col("line_row"), 0), "", col("line"))),
-            words("step", "step"),
-            words("key_point", "key point"),
-            words("reason", "reason"),
-            words("safety", "safety"),
+            Column("says", "step, in words", "", when(equal(col("line_row"), 0), "", said), width=90),
             shown("count_from", "count, from", "ea", "0"),
             shown("minutes_from", "minutes, from", "min", "0.0"),
             shown("count_to", "count, to", "ea", "0"),
@@ -183,7 +187,7 @@ def crew_lines_table(frame: Frame, keys: Sequence[str]) -> Table:
 
 
 ON_THE_PAGE = (
-    *("number", "step", "key_point", "reason", "safety"),
+    *("number", "says"),
     *("count_from", "minutes_from", "count_to", "minutes_to", "change"),
 )
 """Columns of the lines whose formulas stand on the crew pages themselves."""

@@ -26,11 +26,15 @@ OTHER_FITTING = "STOP: ANOTHER FITTING. Read the carton: marked "
 HOLD = "HOLD POINT before the second box: another person looks at fitting, seat and carton, and signs: " + "_" * 20
 
 NONE_ALIKE = "-"
+WARNING = ("says_fitting", "says_other", "says_hold")
+"""What stands first on every page where the fitting changes."""
+
 CAUTION = (
-    "Counts and estimates only. De-energize, lock out and verify before opening any box. The adopted code, the "
-    "authority having jurisdiction and the instructions of cable, fitting, box and device decide."
+    "Counts and estimates only. De-energize, lock out and verify before opening any box.",
+    "The adopted code, the authority having jurisdiction and the instructions of cable, fitting, box and device "
+    "decide.",
 )
-"""What stands on every page that a crew holds."""
+"""What stands on every page that a crew holds, line by line."""
 
 THINGS = {
     "none": "unchanging",
@@ -133,13 +137,11 @@ def crew_boxes_table(frame: Frame, pages: Mapping[str, str]) -> Table:
             ),
             of_type("circuit_terminations", "circuit terminations"),
             made("makeup", "ground_terminations", "ground terminations"),
-            of_type("circuit_splices", "circuit splices"),
             *(of_type(n, n.replace("_", " ")) for n in CONTROL_COUNTS if frame.control_boxes),
             made("makeup", "ground_splices", "ground splices"),
             made("work", "ground_pigtails", "ground pigtails and jumpers"),
             made("makeup", "egc_ends", "EGC ends that come in"),
             made("fits", "sum_in3", "sum of fill", "in3", "0.00"),
-            made("fits", "fill_in3", "box fill", "in3", "0.00"),
             made("fits", "chosen_volume_in3", "its volume", "in3", "0.0"),
             Column(
                 "full_pct",
@@ -205,22 +207,23 @@ def crew_boxes_table(frame: Frame, pages: Mapping[str, str]) -> Table:
                 "says_rule",
                 "fitting of the other side here, in words",
                 "",
-                as_expr("; marked ")
+                as_expr("The other one, marked ")
                 & At("crew_boxes", "marking", col("other_row"))
                 & ": "
                 & At("fitting_rules", "outcome", col("rule_row"), "untested")
                 & " here, "
                 & At("fitting_rules", "section", col("rule_row"), "-"),
-                width=60,
+                width=30,
             ),
             Column(
                 "says_fitting",
                 "fitting, in words",
                 "",
-                when(equal(col("new_fitting"), 0), SAME_FITTING, OTHER_FITTING)
-                & col("marking")
-                & when(equal(col("new_fitting"), 0), "", col("says_rule")),
+                when(equal(col("new_fitting"), 0), SAME_FITTING, OTHER_FITTING) & col("marking"),
                 width=60,
+            ),
+            Column(
+                "says_other", "fitting known", "", when(equal(col("new_fitting"), 0), "", col("says_rule")), width=30
             ),
             Column("says_hold", "hold point, in words", "", when(equal(col("new_fitting"), 0), "", HOLD), width=60),
             Column(

@@ -41,28 +41,29 @@ def _style(
 
 _WRAP = Alignment(vertical="top", wrap_text=True)
 _MIDDLE = Alignment(horizontal="center", vertical="top")
-_CREW = 10.5
-"""Size of the text of the crew pages, which are read from a wall."""
+_CREW = 9.5
+"""Size of the text of the crew pages; they print at 0.95 of it or more."""
 
 STYLES = {
-    "crew title": _style("crew title", bold=True, size=18, align=Alignment(vertical="center")),
-    "crew side": _style("crew side", bold=True, size=13),
+    "crew title": _style("crew title", bold=True, size=14, align=Alignment(vertical="center")),
+    "crew side": _style("crew side", bold=True, size=10),
     "crew text": _style("crew text", size=_CREW),
     "crew loud": _style("crew loud", bold=True, size=_CREW),
+    "crew wrapped": _style("crew wrapped", size=_CREW, align=_WRAP),
     "crew cell": _style("crew cell", size=_CREW, border=Border(bottom=_HAIR), align=_WRAP),
     "crew bold": _style("crew bold", bold=True, size=_CREW, border=Border(bottom=_HAIR), align=_WRAP),
     "crew figure": _style("crew figure", size=_CREW, border=Border(bottom=_HAIR), align=_MIDDLE),
     "crew head": _style(
         "crew head",
         bold=True,
-        size=10,
+        size=9,
         border=Border(top=_THIN, bottom=_THIN),
         align=Alignment(vertical="center", wrap_text=True),
     ),
     "crew middle": _style(
         "crew middle",
         bold=True,
-        size=10,
+        size=9,
         border=Border(top=_THIN, bottom=_THIN),
         align=Alignment(horizontal="center", vertical="center", wrap_text=True),
     ),

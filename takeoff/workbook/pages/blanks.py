@@ -11,6 +11,7 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.page import PageMargins
 from openpyxl.worksheet.worksheet import Worksheet
 
+from takeoff.drawing.raster import lines_needed
 from takeoff.workbook.file.package import save
 from takeoff.workbook.file.rows import Cell, SheetRows
 from takeoff.workbook.file.styles import FONT, Styles
@@ -41,6 +42,9 @@ class BlankSheet:
     top: Sequence[Sequence[tuple[str, str]]]
     lines: Sequence[Mapping[str, object]]
 
+
+LETTER = 12.5
+"""Size of the letters in points of a screen; programs differ by a little."""
 
 LABEL_COLUMNS = (1, 3)
 """Where the labels on top stand; the entry of each stands in the next column."""
@@ -98,8 +102,8 @@ def _readings(sheet: Worksheet, styles: Styles, columns: Sequence[BlankColumn], 
 
 
 def _lines(line: Mapping[str, object], column: BlankColumn) -> int:
-    """Return how many lines the text of a cell takes: a character of our size is narrower than the unit of a width."""
-    return -(-len(str(line.get(column.name) or "")) // max(1, int(column.width * 1.1)))
+    """Return how many lines the text of a cell takes, broken between words."""
+    return lines_needed(str(line.get(column.name) or ""), LETTER, column.width * 7)
 
 
 def _fairly(sheet: Worksheet, styles: Styles, advice: Sequence[str]) -> SheetRows:
@@ -124,7 +128,9 @@ def _print(sheet: Worksheet, title: str) -> None:
     sheet.sheet_properties.pageSetUpPr.fitToPage = True
     sheet.page_margins = PageMargins(left=0.4, right=0.4, top=0.7, bottom=0.6, header=0.3, footer=0.3)
     sheet.oddHeader.left.text, sheet.oddHeader.right.text = f"Time study: {title}", "&F"
-    sheet.oddFooter.left.text = "Times as 65 or 1:05, each of one person; less: interruptions in it. Codes, no names."
+    sheet.oddFooter.left.text = (
+        "Dead work only. Times as 65 or 1:05, each of one person; less: interruptions in it. Codes, no names."
+    )
     sheet.oddFooter.right.text = "Page &P of &N"
     for part in (sheet.oddHeader.left, sheet.oddHeader.right, sheet.oddFooter.left, sheet.oddFooter.right):
         part.font, part.size = FONT, 8

@@ -6,6 +6,7 @@ import csv
 import re
 import zipfile
 from collections.abc import Callable
+from itertools import pairwise
 from pathlib import Path
 
 import openpyxl
@@ -94,11 +95,11 @@ def test_the_fitting_stands_first_with_the_rule_on_the_old_one_and_a_hold_point(
     found = {b["side"]: b for b in rows(count(TWO), "crew_boxes", type="T01")}
     said = found["to"]["says_fitting"]
     assert said.startswith("STOP: ANOTHER FITTING. Read the carton: marked MCI-A")
-    assert said.endswith("; marked MC, category PJOX: fails here, 330.40")
+    assert found["to"]["says_other"] == "The other one, marked MC, category PJOX: fails here, 330.40"
     assert found["to"]["says_hold"].startswith(
         "HOLD POINT before the second box: another person looks at fitting, seat and carton"
     )
-    assert found["from"]["says_fitting"].endswith("look here, 330.40")  # some are listed for several
+    assert found["from"]["says_other"].endswith("look here, 330.40")  # some are listed for several
     assert found["to"]["says_parts"] == (
         f"box square-4x1.5; fitting mc-ground-connector-3/8 marked {found['to']['marking']}; no bushing asked for"
     )
@@ -106,7 +107,7 @@ def test_the_fitting_stands_first_with_the_rule_on_the_old_one_and_a_hold_point(
     assert strips["to"]["says_parts"].endswith("anti-short bushing at every end")  # 320.40
     same = {b["side"]: b for b in rows(count(TWO, "crew_to=mc-wire-first"), "crew_boxes", type="T01")}
     assert same["to"]["says_fitting"] == "Fitting as before, marked MC, category PJOX"
-    assert same["to"]["says_hold"] == ""
+    assert (same["to"]["says_other"], same["to"]["says_hold"]) == ("", "")
 
 
 def test_an_isolated_ground_has_a_step_of_its_own_with_its_ends(count: Counter):
@@ -161,7 +162,7 @@ def test_counts_and_minutes_of_the_steps_are_those_of_the_box(sample_build: Buil
             step, wire = steps[s["job_step"]], work["egc_ends"] > 0
             here = {"wire": wire, "armor": not wire}.get(step["where"], True)
             assert s[f"count_{side}"] == work[step["driver"]] * s["factor"] * here
-        lines = [line for line in rows(sample_build, "crew_lines", type=box["type"]) if line["step"]]
+        lines = [line for line in rows(sample_build, "crew_lines", type=box["type"]) if line["says"]]
         assert len(lines) == sum(s["done"] for s in mine)
         done = [s for s in mine if s["done"]]
         found = [every[int(line["line_row"]) - 1] for line in lines]
@@ -258,7 +259,7 @@ def test_an_operation_without_a_step_gets_a_plain_one(count: Counter):
     more = f"operation,construction,title,driver,minutes,step,source\nlabel-box,all,label the box,boxes,2.5,19,{INVENTED}\n"
     counted = count(TWO, operations=more.replace(INVENTED, f'"{INVENTED}"'))
     kind = type_of(counted, "A")
-    assert [line["step"] for line in rows(counted, "crew_lines", type=kind) if line["step"]][-1] == "label the box"
+    assert [line["says"] for line in rows(counted, "crew_lines", type=kind) if line["says"]][-1] == "label the box"
     box = row(counted, "crew_boxes", key=f"{kind}|from")
     timed = [s["minutes_from"] for s in rows(counted, "crew_steps", type=kind) if s["timed"]]
     assert sum(timed) == pytest.approx(box["minutes"])
@@ -336,13 +337,48 @@ def test_each_page_has_two_drawings_and_a_legend_with_words(sample_workbook: Pat
     assert sum(archive.getinfo(n).compress_size for n in archive.namelist() if n.startswith("xl/media/")) < 500_000
 
 
+def test_the_pages_are_letter_paper_at_9_points(sample_workbook: Path):
+    """Every cell printed has 9 pt or more at the scale of the sheet, and every kind of box stands on one page."""
+    sheet = openpyxl.load_workbook(sample_workbook)["Crew"]
+    scale = sheet.page_setup.scale / 100
+    assert (str(sheet.page_setup.paperSize), sheet.page_setup.orientation) == (sheet.PAPERSIZE_LETTER, "portrait")
+    smallest = min(
+        c.font.sz for line in sheet[sheet.print_area.replace("$", "").split("!")[-1]] for c in line if c.value
+    )
+    assert smallest * scale >= 9 - 0.03
+    margins = sheet.page_margins
+    ends = [FIRST_ROW - 1, *(b.id for b in sheet.row_breaks.brk)]
+    for before, end in pairwise(ends):
+        height = sum(sheet.row_dimensions[r].height for r in range(before + 1, end + 1))
+        assert height * scale <= (11 - margins.top - margins.bottom) * 72
+    letters = [get_column_letter(n) for n in range(1, DRAWN_COLUMN - 1)]
+    pixels = sum(sheet.column_dimensions[x].width * 7 + 5 for x in letters) * 1.03  # programs differ by so much
+    assert pixels * scale / 96 <= 8.5 - margins.left - margins.right
+
+
+def test_a_step_says_more_where_it_changes_and_no_danger_where_it_is_gone(count: Counter):
+    """Stays: how and safety. Changes: the reason too. Gone: that it is not done any more, and nothing else."""
+    counted = count(TWO)
+    lines = rows(counted, "crew_lines", type=type_of(counted, "A"))
+    said = {str(line["says"]).partition(":")[0]: (line["change"], str(line["says"])) for line in lines if line["says"]}
+    assert said["Splice the equipment grounds"] == ("DISAPPEARS", "Splice the equipment grounds: not done any more")
+    assert said["Land the ground on the box screw"][1].endswith(": not done any more")
+    for change, words in said.values():
+        assert ("WHY" in words) == (change not in ("same", "DISAPPEARS")), words
+    change, jumper = said["Jumper or green lead on the box screw"]
+    assert (change, jumper.count("WHY: "), jumper.count("SAFETY: ")) == ("NEW", 1, 1)
+    assert said["Switch off, lock out, verify it is dead"][1].endswith(
+        "SAFETY: No work live. Locks stay on until the last test."
+    )
+
+
 def test_each_page_ends_with_a_break_and_its_cautions(sample_workbook: Path):
     sheet = openpyxl.load_workbook(sample_workbook, data_only=True)["Crew"]
     ends = [b.id for b in sheet.row_breaks.brk]
     assert len(ends) == PAGES
     for end in ends:
         assert "authority having jurisdiction" in sheet.cell(end - 2, 2).value
-        assert "lock out" in sheet.cell(end - 2, 2).value
+        assert "lock out" in sheet.cell(end - 3, 2).value
         assert "% of the hours rest on invented ones" in sheet.cell(end - 1, 2).value
     titles = [str(sheet.cell(row, 1).value) for row in [FIRST_ROW, *(end + 1 for end in ends[:-1])]]
     assert all(f", {n} of {PAGES}: " in title for n, title in enumerate(titles, start=1))
@@ -381,13 +417,14 @@ def test_another_choice_in_the_workbook_gives_the_page_of_a_rebuild(
     assert len(rest) > 400
     assert list(office.differences(ours, theirs, rest)) == []
     assert len(list(office.differences(before, theirs, rest))) > 50
-    assert {ours[p] for p in checks} == {AS_DRAWN}
+    said = {p: str(v).partition(": ")[2] for p, v in theirs.items() if p in checks}
+    assert {str(ours[p]) for p in checks} == {f"{side.upper()}: {AS_DRAWN}" for side in SIDES}
     for sheet, place in checks:
-        left = place.startswith("A")
-        drawn = sheet, f"{get_column_letter(DRAWN_COLUMN + (not left))}{place[1:]}"
+        line = re.sub(r"[A-Z]+", "", place)
+        drawn = sheet, f"{get_column_letter(DRAWN_COLUMN + 1)}{line}"
         still = before[drawn] == ours[drawn]
-        assert theirs[sheet, place] == (AS_DRAWN if still else NOT_AS_DRAWN)
-    assert NOT_AS_DRAWN in {theirs[p] for p in checks}
+        assert said[sheet, place] == (AS_DRAWN if still else NOT_AS_DRAWN)
+    assert NOT_AS_DRAWN in said.values()
 
 
 @pytest.mark.parametrize(
