@@ -52,8 +52,8 @@ def _standing_lines(build: Build) -> list[str]:
     """Return what every sheet says, and below it what stands against the totals, the gravest first."""
     book = build.book
     stops = [f"  {state}: {says}" for state, says in _stops(book) if says]
-    more = str(book.values("stop_count", "says")[0])
-    return [str(book.values("master", "says")[0]).strip(), *stops, *([f"  {more}"] if more else [])]
+    more = [f"  {said}" for name in ("asked", "says") if (said := str(book.values("stop_count", name)[0]))]
+    return [str(book.values("master", "says")[0]).strip(), *stops, *more]
 
 
 def _stops(book: Book) -> list[tuple[str, ...]]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from takeoff.engine.aggregates import CountSmaller, SumProducts
-from takeoff.engine.expr import Expr, Head, at_most, call, col, equal, flag, given, ratio, sum_of, when
+from takeoff.engine.expr import Expr, Head, as_expr, at_most, call, col, equal, flag, given, ratio, sum_of, when
 from takeoff.engine.lookups import At, Match, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.boxes.allowances import size_in3
@@ -220,6 +220,14 @@ def run_costs_table(frame: Frame) -> Table:
             format="0.0000",
         ),
         Column(
+            "tail_usd",
+            "a foot of tail",
+            "USD/ft",
+            col("cable") * col("sheath_usd_per_ft") + col("wires_usd"),
+            "cable, or the conductors in a raceway",
+            "0.0000",
+        ),
+        Column(
             "loading",
             "cost over the bare price",
             "1/1",
@@ -261,9 +269,11 @@ def orders_table(frame: Frame) -> Table:
         "runs": ["repeat", *(left if frame.of_rest else [])],
         "sheath_ft": ["repeat", "sheath_ft"],
         "wire_ft": ["repeat", "wire_ft"],
+        "homes": ["repeat", "home_run", *(left if frame.of_rest else [])],
     }
     mine = {"run_first": col("run_first"), "place": col("place")}
     titles = {"runs": ("runs", "ea"), "sheath_ft": ("cable or raceway", "ft"), "wire_ft": ("run with tails", "ft")}
+    titles["homes"] = ("of them from the panel", "ea")
     for block, factors in blocks.items():
         total = SumProducts("each", factors, {**mine, "plan": Head()})
         title, unit = titles[block]
@@ -286,3 +296,42 @@ def orders_table(frame: Frame) -> Table:
     named = {b: [n for n, _ in frame.per_compared(b)] for b in blocks}
     named["times"] = ["sheaths", "couplings", "conductors", "wire_egc", "connectors"]
     return _by_kind("orders", "Runs in the job", frame, each, columns, named)
+
+
+TAILS = (("box_tail_ft", 2, -1), ("panel_tail_ft", 0, 1))
+"""Inputs of tails, with how many ends of each a run has, and how many more where it comes from the panel."""
+
+
+def tails_table(frame: Frame) -> Table:
+    """What the tails of all runs cost, by the input that says their length."""
+
+    def usd(place: int) -> Expr:
+        every = SumProducts("orders", [f"runs_{place}", "run_costs.tail_usd"], {})
+        homes = SumProducts("orders", [f"homes_{place}", "run_costs.tail_usd"], {})
+        return (every * col("of_run") + homes * col("of_home")) * col("length_ft")
+
+    return Table(
+        "tails",
+        "Tails of cable",
+        [
+            Field("key", "input", role="key", width=16),
+            Field("part", "part of the cost"),
+            Field("of_run", "of a run", "ea"),
+            Field("of_home", "more of a home run", "ea"),
+        ],
+        [
+            Column("length_ft", "length", "ft", look("numbers", "value", col("key")), format="0.0"),
+            Column("invented", "illustrative length", "0/1", as_expr(1) - look("held_inputs", "sound", col("key"))),
+            *(
+                Column(name, f"cost, {plan}", "USD", usd(n), "with waste, escalation and tax", "#,##0")
+                for n, (name, plan) in enumerate(frame.per_compared("usd"), start=1)
+            ),
+        ],
+        {
+            "key": [key for key, *_ in TAILS],
+            "part": ["cable"] * len(TAILS),
+            "of_run": [ends for _, ends, _ in TAILS],
+            "of_home": [more for *_, more in TAILS],
+        },
+        {"usd": [name for name, _ in frame.per_compared("usd")]},
+    )
