@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from takeoff.engine.check import check
 from takeoff.engine.tables import Book, Table
 from takeoff.job.inputs import Inputs
-from takeoff.model.boxes import allowances, grounds, makeup, roles, runs, spares, types, work
+from takeoff.model.boxes import allowances, grounds, makeup, roles, runs, spares, tails, types, work
 from takeoff.model.cost import (
     best_mix,
     bid,
@@ -133,7 +133,7 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     runs.runs_table,
     runs.run_costs_table,
     runs.orders_table,
-    runs.tails_table,
+    tails.tails_table,
     spares.spares_table,
     grounds.make_up_now_table,
     grounds.grounds_table,

@@ -88,7 +88,7 @@ def test_each_chart_has_a_caption_that_says_what_of_it_is_invented(
     apart = {r["part"]: r["off_usd"] for r in rows(sample_build, "pair_parts")}
     words = ", ".join(f"{part} {usd:.0f}" for part, usd in apart.items())
     for caption in (
-        f"Next less lowest. Invented, apart by: {words}",
+        f"Next less lowest. Invented, USD apart: {words}",
         "Counted, none of it invented; grounds: pigtails",
     ):
         assert formulas[said[caption]]

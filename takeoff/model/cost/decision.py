@@ -185,9 +185,13 @@ def _sentences() -> list[Column]:
     invented = as_expr(" apart, invented figures differ by ") & call("whole", col("off_usd")) & " USD."
     alone = first & " is the only plan that may be used: there is none to compare it with."
     more = call("absolute", col("hours_less")) & " h "
-    against = as_expr("The next lowest takes ") & more & col("more_word") & ", crew-days: " & col("crew_days_size")
-    wage = as_expr("Break-even: labor rate ") & col("wage_shown") & " (today " & call("whole", col("wage_today"))
-    cable = as_expr("Break-even: cable of the lowest ") & call("whole", col("cable_even")) & " USD for 1000 ft (today "
+    against = as_expr("The next lowest takes ") & more & col("more_word") & " (" & col("crew_days_size") & " crew-days)"
+    wage = as_expr("Break-even labor rate: ") & col("wage_shown") & " (today " & call("whole", col("wage_today"))
+    cable = (
+        as_expr("Break-even cable price of the lowest: ")
+        & call("whole", col("cable_even"))
+        & " USD for 1000 ft (today "
+    )
     both = equal(only("pair", "both"), 1)
     turns = as_expr("Stated ranges, each alone: ") & col("turned") & " can turn the order, first the " & col("turns_at")
     texts = {

@@ -14,7 +14,7 @@ from takeoff.engine.aggregates import SumBy, SumProducts
 from takeoff.engine.expr import Expr, as_expr, begins, call, col, flag
 from takeoff.engine.lookups import At, Match
 from takeoff.engine.tables import Book, Column, Field, Table
-from takeoff.model.boxes.runs import TAILS
+from takeoff.model.boxes.tails import TAILS
 from takeoff.model.cost.bid import SHOWN
 from takeoff.model.frame import INVENTED, NOTHING, Frame
 from takeoff.model.givens.items import costed_items
