@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from takeoff.engine.check import check
 from takeoff.engine.tables import Book, Table
 from takeoff.job.inputs import Inputs
-from takeoff.model.boxes import allowances, grounds, makeup, roles, runs, spares, types, work
+from takeoff.model.boxes import allowances, grounds, makeup, roles, runs, spares, tails, types, work
 from takeoff.model.cost import (
     best_mix,
     bid,
@@ -97,6 +97,7 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     practice.areas_table,
     practice.area_work_table,
     practice.own_work_table,
+    practice.condition_hours_table,
     practice.learning_slope_table,
     practice.learning_table,
     practice.type_practice_table,
@@ -132,6 +133,7 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     runs.runs_table,
     runs.run_costs_table,
     runs.orders_table,
+    tails.tails_table,
     spares.spares_table,
     grounds.make_up_now_table,
     grounds.grounds_table,

@@ -18,6 +18,8 @@ INVENTED_KINDS = {
     "invented_minutes": "minutes",
     "invented_families": "waste and escalation",
     "invented_rates": "rate",
+    "invented_tails": "length",
+    "invented_conditions": "condition of the work",
 }
 """Tables of figures that are still invented, with what those are."""
 

@@ -6,6 +6,7 @@ from collections import Counter
 
 from takeoff.build import Build
 from takeoff.engine.tables import Book
+from takeoff.model.order.cable_priced import NAMES, TITLES, WAYS
 from takeoff.report.standing import still_invented
 from takeoff.text.terminal import aligned
 from takeoff.wiring.tree import Job
@@ -45,15 +46,24 @@ def totals_text(build: Build) -> str:
     base = f"base of the differences: {build.inputs['base_plan']}"
     said = [str(book.values("decision", name)[0]) for name in SAID]
     table = aligned(lines, (0, len(COLUMNS) - 1))
-    return "\n".join([*table, base, *(s for s in said if s), *_standing_lines(build)])
+    return "\n".join([*table, base, *(s for s in said if s), *_cable_lines(build), *_standing_lines(build)])
+
+
+def _cable_lines(build: Build) -> list[str]:
+    """Return what the plans come to with their cable priced in the other ways, and whether that moves their order."""
+    values = build.book.values
+    ways = {TITLES[w]: values("cable_priced", f"{NAMES[w]}_usd") for w in WAYS if w != build.inputs["cable_priced_by"]}
+    found = [f"Installed, cable {way}: {', '.join(f'{usd:,.0f}' for usd in plans)} USD." for way, plans in ways.items()]
+    moved = int(values("cable_priced", "moves").sum())
+    return [*found, *([f"Plans that change place by how cable is priced: {moved}."] if moved else [])]
 
 
 def _standing_lines(build: Build) -> list[str]:
     """Return what every sheet says, and below it what stands against the totals, the gravest first."""
     book = build.book
     stops = [f"  {state}: {says}" for state, says in _stops(book) if says]
-    more = str(book.values("stop_count", "says")[0])
-    return [str(book.values("master", "says")[0]).strip(), *stops, *([f"  {more}"] if more else [])]
+    more = [f"  {said}" for name in ("asked", "says") if (said := str(book.values("stop_count", name)[0]))]
+    return [str(book.values("master", "says")[0]).strip(), *stops, *more]
 
 
 def _stops(book: Book) -> list[tuple[str, ...]]:

@@ -16,15 +16,17 @@ from openpyxl.chart.data_source import (
     StrRef,
     StrVal,
 )
+from openpyxl.chart.layout import Layout, ManualLayout
 from openpyxl.chart.marker import Marker
 from openpyxl.chart.series import Series, SeriesLabel
 from openpyxl.chart.shapes import GraphicalProperties
 from openpyxl.chart.text import RichText
 from openpyxl.drawing.fill import ColorChoice, PatternFillProperties
 from openpyxl.drawing.line import LineProperties
-from openpyxl.drawing.text import CharacterProperties, Paragraph, ParagraphProperties, RichTextProperties
+from openpyxl.drawing.text import CharacterProperties, Font, Paragraph, ParagraphProperties, RichTextProperties
 
 from takeoff.engine.tables import Book
+from takeoff.workbook.file.styles import FONT
 from takeoff.workbook.layout import Spot, heading
 
 AnyChart = TypeVar("AnyChart", BarChart, LineChart, ScatterChart)
@@ -48,6 +50,27 @@ def small(chart: AnyChart) -> AnyChart:
         axis.txPr = RichText(
             bodyPr=RichTextProperties(), p=[Paragraph(pPr=ParagraphProperties(defRPr=letters), endParaRPr=letters)]
         )
+    return chart
+
+
+def tight(chart: AnyChart, left: float, top: float, wide: float, high: float) -> AnyChart:
+    """Return a low chart with letters of 9 points, its plot where parts of its width and height say."""
+    small(chart)
+    face = Font(typeface=FONT)
+    for part, size, bold in (
+        (chart.title, 1000, True),
+        (chart.x_axis.title, 900, False),
+        (chart.y_axis.title, 900, False),
+    ):
+        for paragraph in part.tx.rich.p:
+            for run in paragraph.r:
+                run.rPr = CharacterProperties(sz=size, b=bold, latin=face)
+    for axis in (chart.x_axis, chart.y_axis):
+        letters = CharacterProperties(sz=900, b=False, latin=face)
+        for paragraph in axis.txPr.p:
+            paragraph.pPr, paragraph.endParaRPr = ParagraphProperties(defRPr=letters), letters
+    place = ManualLayout(layoutTarget="inner", xMode="edge", yMode="edge", x=left, y=top, w=wide, h=high)
+    chart.layout = Layout(manualLayout=place)
     return chart
 
 
@@ -79,7 +102,7 @@ def bars(
         f"{n}: " + ", ".join(f"{title_of(spot, c)} {book.values(spot.table.name, c)[row]:,.0f}" for c in columns)
         for row, n in enumerate(names)
     )
-    chart.words = f"{title} by {across}, in {up}. {said}."  # read by people who do not see the chart
+    chart.words = f"{title} by {across}, in {up}. As built: {said}."  # read by people who do not see the chart
     return chart
 
 
@@ -119,7 +142,7 @@ def bands(book: Book, spot: Spot, names: str, start: str, span: str, title: str,
     chart.series[0].graphicalProperties = GraphicalProperties(noFill=True)
     ends = zip(bars_of, *(book.values(spot.table.name, c) for c in (start, span)), strict=True)
     said = "; ".join(f"{n}: {a:,.0f} to {a + b:,.0f}" for n, a, b in ends)
-    chart.words = f"{title}: {along}. {said}."
+    chart.words = f"{title}: {along}. As built: {said}."
     return chart
 
 
@@ -153,7 +176,7 @@ def lines(book: Book, spot: Spot, across: str, columns: Sequence[str], title: st
         chart.series.append(series)
     values = {title_of(spot, c): book.values(spot.table.name, c) for c in columns}
     ends = "; ".join(f"{name}: from {v[0]:,.0f} to {v[-1]:,.0f}" for name, v in values.items())
-    chart.words = f"{title}: {up} over {title_of(spot, across)}. {ends}."
+    chart.words = f"{title}: {up} over {title_of(spot, across)}. As built: {ends}."
     return chart
 
 
@@ -172,7 +195,7 @@ def across(book: Book, spot: Spot, names: str, columns: Sequence[str], title: st
     chart, bars_of = _sideways(book, spot, names, columns, title, along)
     values = zip(*(book.values(spot.table.name, c) for c in columns), strict=True)
     said = "; ".join(f"{n}: " + " and ".join(f"{v:+,.0f}" for v in row) for n, row in zip(bars_of, values, strict=True))
-    chart.words = f"{title}: {' and '.join(title_of(spot, c) for c in columns)}. {said}."
+    chart.words = f"{title}: {' and '.join(title_of(spot, c) for c in columns)}. As built: {said}."
     if len(columns) == 1:
         chart.legend = None
     return chart
@@ -202,7 +225,7 @@ def curve(book: Book, spot: Spot, across: str, up: str, title: str, *, percent: 
     chart.series.append(series)
     ups = book.values(spot.table.name, up)
     said = "; ".join(f"{u:.0f} at {v:,.0f}" for u, v in zip(ups, values, strict=True))
-    chart.words = f"{title}: {title_of(spot, up)} over {title_of(spot, across)}. {said}."
+    chart.words = f"{title}: {title_of(spot, up)} over {title_of(spot, across)}. As built: {said}."
     return chart
 
 

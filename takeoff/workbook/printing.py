@@ -31,8 +31,11 @@ PAPERS = (
 )
 """Papers to choose from, the handiest first: orientation, size, width and height in inches."""
 
-NARROW = PageMargins(left=0.4, right=0.4, top=0.5, bottom=0.45, header=0.25, footer=0.2)
-"""Margins of a page that is full."""
+LETTER = PageMargins(left=0.35, right=0.35, top=0.35, bottom=0.45, header=0.2, footer=0.2)
+"""Margins of a letter page that is full, and has no header."""
+
+LETTER_ROW_POINTS = 10.5
+"""Height of a row of 9 pt print on such a page."""
 
 FULL = PageMargins(left=0.3, right=0.3, top=0.45, bottom=0.4, header=0.25, footer=0.2)
 """Margins of tables, which fill their pages."""
@@ -80,6 +83,15 @@ def print_page(sheet: Worksheet, kind: str, upright: bool = False, high: int = 1
     sheet.page_setup.paperSize = sheet.PAPERSIZE_LETTER if width <= WIDE else sheet.PAPERSIZE_TABLOID
     sheet.sheet_properties.pageSetUpPr.fitToPage = True
     sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, high
+
+
+def fill_letter(sheet: Worksheet) -> None:
+    """Print on all of a letter page: small margins, file and day in the foot, no header."""
+    sheet.page_margins, sheet.sheet_format.defaultRowHeight = LETTER, LETTER_ROW_POINTS
+    sheet.page_setup.paperSize = sheet.PAPERSIZE_LETTER
+    sheet.oddHeader.left.text = sheet.oddHeader.center.text = sheet.oddHeader.right.text = None
+    sheet.oddFooter.right.text = "&F, &A, &D, page &P of &N"
+    sheet.oddFooter.right.size = sheet.oddFooter.left.size
 
 
 WIDE = 160.0

@@ -82,10 +82,10 @@ class References(Known):
         """Take helpers that nobody reads into the one formula that uses them, where it stays short."""
         uses = self._uses()
         for spot in self.spots.values():
-            if spot.kind != "working" or spot.table.exposed:
+            if spot.kind != "working":
                 continue
             name = spot.table.name
-            blocks = {member for block in spot.table.blocks.values() for member in block}
+            blocks = {*spot.table.exposed, *(member for block in spot.table.blocks.values() for member in block)}
             for column in self._formulas(spot):
                 line = name, column.name
                 readers = uses.get(line, [])

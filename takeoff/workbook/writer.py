@@ -196,7 +196,7 @@ def _set_print(page: Page, plan: SheetPlan, spots: Sequence[Spot]) -> None:
     elif plan.title in (SUMMARY, PROPOSAL):
         printing.print_page(page.sheet, plan.kind, upright=plan.title == PROPOSAL)
         if plan.title == SUMMARY:
-            page.sheet.page_margins = printing.NARROW
+            printing.fill_letter(page.sheet)
     elif plan.title == INSPECTION:
         printing.heads_and_feet(page.sheet, plan.kind)
         inspection.set_print(page)

@@ -133,3 +133,12 @@ def test_a_reader_that_hangs_up_after_a_line_gets_no_traceback(tmp_path: Path):
     assert process.wait(timeout=120) in (0, 1)
     assert first == 'notice: s.csv:2:wires: ends here unused and is counted as capped: "A N"\n'
     assert errors == ""
+
+
+def test_the_terminal_in_the_readme_is_what_the_build_prints(tmp_path: Path):
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    command = "$ takeoff build samples/small.csv -o small.xlsx\n"
+    shown = readme.partition(command)[2].partition("```")[0]
+    build = [sys.executable, "-m", "takeoff", "build", str(SAMPLES / "small.csv"), "-o", "small.xlsx"]
+    done = subprocess.run(build, capture_output=True, text=True, cwd=tmp_path, timeout=120)
+    assert (done.returncode, done.stdout) == (0, shown)

@@ -220,6 +220,14 @@ def run_costs_table(frame: Frame) -> Table:
             format="0.0000",
         ),
         Column(
+            "tail_usd",
+            "a foot of tail",
+            "USD/ft",
+            col("cable") * col("sheath_usd_per_ft") + col("wires_usd"),
+            "cable, or the conductors in a raceway",
+            "0.0000",
+        ),
+        Column(
             "loading",
             "cost over the bare price",
             "1/1",
@@ -261,9 +269,11 @@ def orders_table(frame: Frame) -> Table:
         "runs": ["repeat", *(left if frame.of_rest else [])],
         "sheath_ft": ["repeat", "sheath_ft"],
         "wire_ft": ["repeat", "wire_ft"],
+        "homes": ["repeat", "home_run", *(left if frame.of_rest else [])],
     }
     mine = {"run_first": col("run_first"), "place": col("place")}
     titles = {"runs": ("runs", "ea"), "sheath_ft": ("cable or raceway", "ft"), "wire_ft": ("run with tails", "ft")}
+    titles["homes"] = ("of them from the panel", "ea")
     for block, factors in blocks.items():
         total = SumProducts("each", factors, {**mine, "plan": Head()})
         title, unit = titles[block]

@@ -8,7 +8,7 @@ from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.boxes.types import CONTROL_COUNTS
 from takeoff.model.cost.each import box
 from takeoff.model.frame import Frame, places_of
-from takeoff.model.givens.practice import box_factor_columns
+from takeoff.model.givens.practice import box_factor_columns, condition_columns
 from takeoff.model.givens.wages import labor_rate, only
 
 
@@ -49,6 +49,7 @@ def boxes_table(frame: Frame) -> Table:
             Column("with_tails_ft", "run with tails", "ft", col("run_ft") + col("tails_ft"), format="#,##0.0"),
         ],
         {"no": list(range(1, len(frame.job.boxes) + 1))},
+        {"conditions": condition_columns(frame)},
     )
 
 

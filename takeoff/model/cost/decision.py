@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from takeoff.engine.expr import Expr, as_expr, at_most, call, col, equal, flag, given, less, ratio, when
-from takeoff.engine.lookups import At, CellAt, Match, Total
+from takeoff.engine.lookups import At, CellAt, Match, Total, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.cost.pair import MONEY, NONE, SIGNED
-from takeoff.model.cost.parts import GROUNDS, LABOR
+from takeoff.model.cost.parts import GROUNDS, LABOR, PARTS
 from takeoff.model.frame import Frame
 from takeoff.model.givens.wages import labor_rate, only
 
@@ -163,8 +163,16 @@ def decision_table(_: Frame) -> Table:
             *_sentences(),
         ],
         {"key": ["decision"]},
-        exposed=["says", "against", "even_wage", "even_cable", "sure"],
+        exposed=["says", "against", "even_wage", "even_cable", "sure", "apart"],
     )
+
+
+def _apart() -> Expr:
+    """Return what differs on illustrative figures, part by part."""
+    said: Expr = as_expr("Next less lowest. Invented, USD apart: ")
+    for place, (key, _) in enumerate(PARTS):
+        said = said & f"{', ' if place else ''}{key} " & look("pair_parts", "off_whole_usd", key, by="part")
+    return said
 
 
 def _sentences() -> list[Column]:
@@ -177,12 +185,17 @@ def _sentences() -> list[Column]:
     invented = as_expr(" apart, invented figures differ by ") & call("whole", col("off_usd")) & " USD."
     alone = first & " is the only plan that may be used: there is none to compare it with."
     more = call("absolute", col("hours_less")) & " h "
-    against = as_expr("The next lowest takes ") & more & col("more_word") & ", crew-days: " & col("crew_days_size")
-    wage = as_expr("Break-even: labor rate ") & col("wage_shown") & " (today " & call("whole", col("wage_today"))
-    cable = as_expr("Break-even: cable of the lowest ") & call("whole", col("cable_even")) & " USD for 1000 ft (today "
+    against = as_expr("The next lowest takes ") & more & col("more_word") & " (" & col("crew_days_size") & " crew-days)"
+    wage = as_expr("Break-even labor rate: ") & col("wage_shown") & " (today " & call("whole", col("wage_today"))
+    cable = (
+        as_expr("Break-even cable price of the lowest: ")
+        & call("whole", col("cable_even"))
+        & " USD for 1000 ft (today "
+    )
     both = equal(only("pair", "both"), 1)
     turns = as_expr("Stated ranges, each alone: ") & col("turned") & " can turn the order, first the " & col("turns_at")
     texts = {
+        "apart": ("what differs on illustrative figures, by part", _apart()),
         "led": ("by how much", lead & " under " & second & "."),
         "named": ("with a name", lowest & bid),
         "unnamed": ("without a name", unnamed & invented),

@@ -90,6 +90,7 @@ def each_table(frame: Frame) -> Table:
             Field("at_panel", "has an end elsewhere", "no."),
             *(Field(f"met_{n}", f"row of stretch {n} of its other runs", "no.") for n, _ in enumerate(met, start=1)),
             *([Field("run_left", "feeding run is still to pull", "0/1")] if frame.pulled else []),
+            Field("home_run", "comes from the panel", "0/1"),
             *([Field("control_row", "row of the control cable", "no.")] if frame.control_boxes else []),
             *(Field(f"{level}_code", f"code of {level} and plan", "no.") for level in LEVELS),
         ],
@@ -259,6 +260,7 @@ def _rows(frame: Frame, met: Sequence[Sequence[int]]) -> dict[str, Sequence[obje
             else 0
             for n, p in zip(numbers, data["plan"], strict=True)
         ],
+        "home_run": [int(boxes[n].from_panel) for n in numbers],
         "at_panel": [int(frame.types.of_other_end[n] in types) for n in numbers],
         **({"seam_row": seam_rows(frame)} if frame.changes else {}),
         **{f"met_{n}": [rows[k] for k in numbers] for n, rows in enumerate(met, start=1)},

@@ -14,6 +14,7 @@ from takeoff.engine.aggregates import SumBy, SumProducts
 from takeoff.engine.expr import Expr, as_expr, begins, call, col, flag
 from takeoff.engine.lookups import At, Match
 from takeoff.engine.tables import Book, Column, Field, Table
+from takeoff.model.boxes.tails import TAILS
 from takeoff.model.cost.bid import SHOWN
 from takeoff.model.frame import INVENTED, NOTHING, Frame
 from takeoff.model.givens.items import costed_items
@@ -34,7 +35,7 @@ ADDED = (
 LONG = ("invented_prices", "invented_minutes")
 """Lists without the rows that weigh nothing; they stand apart, so that their length moves no other table."""
 
-FETCHED = ("invented_prices", "invented_rates")
+FETCHED = ("invented_prices", "invented_rates", "invented_tails", "invented_conditions")
 """Lists that fetch what they weigh: it has no column of its own."""
 
 Row = tuple[str, str, float]
@@ -71,6 +72,22 @@ def invented_tables(book: Book, frame: Frame) -> list[Table]:
                 _added,
             ),
             ("invented_rates", "Rates still invented", "rate", _rates(), _of_rate(), _line),
+            (
+                "invented_tails",
+                "Cable tails still invented",
+                "input",
+                _tails(frame),
+                At("tails", "invented", col("line")),
+                _ends,
+            ),
+            (
+                "invented_conditions",
+                "Conditions of the work still invented",
+                "condition",
+                _conditions(frame),
+                At("condition_hours", "invented", col("line")),
+                _harder,
+            ),
         )
     ]
 
@@ -149,6 +166,25 @@ def _rates() -> list[Row]:
 
 def _line(place: int) -> Expr:
     return At("bid_sheet", f"as_{place}", col("line"))
+
+
+def _tails(frame: Frame) -> list[Row]:
+    titles = frame.catalogs["inputs"]
+    return [(key, str(titles[key]["title"]), n) for n, (key, *_) in enumerate(TAILS, start=1)]
+
+
+def _ends(place: int) -> Expr:
+    return At("tails", f"usd_{place}", col("line"))
+
+
+def _conditions(frame: Frame) -> list[Row]:
+    rows = enumerate(frame.catalogs["work_conditions"], start=1)
+    return [(str(r["condition"]), str(r["title"]), n) for n, r in rows]
+
+
+def _harder(place: int) -> Expr:
+    """Return what a condition of the work adds or takes off."""
+    return At("condition_hours", f"hours_{place}", col("line")) * labor_rate()
 
 
 def _of_rate() -> Expr:

@@ -101,6 +101,7 @@ def pair_parts_table(_: Frame) -> Table:
     part, own = {"part": col("part")}, {"own_part": col("part") & OWN}
 
     small = ratio(ratio(col("line"), 1000, 0), 1000, 0)
+    off_h = col("off_own_h") + col("off_shared_h") + col("off_work_h")
     rate_off = call("absolute", col("labor_usd")) * only("labor_rate", "invented")
     return Table(
         "pair_parts",
@@ -140,11 +141,26 @@ def pair_parts_table(_: Frame) -> Table:
                 "operation by operation",
             ),
             Column(
+                "off_work_h",
+                "differs on illustrative conditions of the work",
+                "h",
+                gaps("condition_hours", "hours", "invented", part),
+                "condition by condition",
+            ),
+            Column(
+                "off_tails_usd",
+                "differs on illustrative tails",
+                "USD",
+                gaps("tails", "usd", "invented", part),
+                "ends at boxes and at panels",
+                MONEY,
+            ),
+            Column(
                 "off_usd",
                 "differs on illustrative figures",
                 "USD",
-                col("off_material_usd") + (col("off_own_h") + col("off_shared_h")) * labor_rate() + rate_off,
-                "prices and minutes, and labor at an illustrative rate",
+                col("off_material_usd") + col("off_tails_usd") + off_h * labor_rate() + rate_off,
+                "prices, tails, minutes, conditions of the work, and labor at an illustrative rate",
                 MONEY,
             ),
             Column("off_whole_usd", "differs on illustrative figures, whole", "USD", call("whole", col("off_usd"))),

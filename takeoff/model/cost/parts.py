@@ -46,6 +46,8 @@ def parts_table(frame: Frame) -> Table:
 
     rate, rate_is_sound = labor_rate(), as_expr(1) - only("labor_rate", "invented")
     sound_hours = col("hours") - col("invented_hours")
+    sound_work = as_expr(1) - At("plan_sums", "on_conditions", place)
+    sound_tails = as_expr(1) - At("plan_sums", "on_tails", place) * col("is_cable")
     rows = part_rows(frame)
     return Table(
         "parts",
@@ -59,16 +61,30 @@ def parts_table(frame: Frame) -> Table:
         ],
         [
             Column("hours", "labor", "h", hours(), format=HOURS),
-            Column("invented_hours", "on illustrative minutes", "h", hours("invented"), format=HOURS),
-            Column("measured_hours", "on measured minutes", "h", hours("measured"), format=HOURS),
+            Column(
+                "invented_hours",
+                "on illustrative minutes or conditions",
+                "h",
+                col("hours") - (col("hours") - hours("invented")) * sound_work,
+                "of a condition of the work what its factor adds or takes off",
+                HOURS,
+            ),
+            Column(
+                "measured_hours",
+                "on measured minutes",
+                "h",
+                hours("measured") * sound_work,
+                format=HOURS,
+            ),
             Column("material_usd", "material", "USD", material("usd_each") + packages("usd"), format=MONEY),
             Column("usd", "cost", "USD", col("material_usd") + col("hours") * rate, "material and labor", MONEY),
             Column(
                 "sound_material_usd",
                 "material, not illustrative",
                 "USD",
-                material("sound_usd") + packages("sound_usd"),
-                format=MONEY,
+                material("sound_usd") * sound_tails + packages("sound_usd"),
+                "of cable what illustrative tails cost is left out",
+                MONEY,
             ),
             Column(
                 "sound_usd",
@@ -79,7 +95,11 @@ def parts_table(frame: Frame) -> Table:
                 MONEY,
             ),
             Column(
-                "quoted_usd", "on quotes", "USD", material("sound_usd", "quoted") + packages("quoted_usd"), format=MONEY
+                "quoted_usd",
+                "on quotes",
+                "USD",
+                material("sound_usd", "quoted") * sound_tails + packages("quoted_usd"),
+                format=MONEY,
             ),
             Column(
                 "measured_usd",

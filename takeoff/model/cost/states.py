@@ -144,6 +144,7 @@ def demonstration_table(frame: Frame) -> Table:
         & call("up", col("hours_pct"))
         & " % of the hours rest on invented ones. No target for anybody."
     )
+    money = as_expr("In the charts below up to ") & call("up", col("installed_pct")) & " % of the money is invented."
     return Table(
         "demonstration",
         "Demonstration, until invented figures are replaced",
@@ -167,9 +168,10 @@ def demonstration_table(frame: Frame) -> Table:
             ),
             Column("says", "what every sheet says", "", when(equal(col("on"), 0), "", says), width=60),
             Column("says_hours", "what every crew page says", "", hours, width=60),
+            Column("says_charts", "what stands above charts of money", "", money, width=60),
         ],
         {"key": ["demonstration"], "plans": [len(frame.compared)]},
-        exposed=["on", "worst_pct", "says", "says_hours"],
+        exposed=["on", "worst_pct", "says", "says_hours", "says_charts"],
     )
 
 

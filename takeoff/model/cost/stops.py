@@ -106,11 +106,10 @@ def stop_list_table(frame: Frame) -> Table:
             ),
             told("refusal", "in plain words", col("rule_said"), "question", width=60),
             Column("counted", "how many of what", "", col("what") & ": " & _joined([name for name, _ in places])),
+            Column("ruled", "rule and section", "", as_expr(": ") & col("rule_said") & " (" & col("section") & ")"),
+            Column("told", "what is told of the first", "", when(equal(col("asks"), 0), col("ruled"), ", asked below")),
             Column(
-                "with_first",
-                "with the first circuit",
-                "",
-                col("counted") & "; first " & col("circuit") & ": " & col("refusal") & " (" & col("section") & ")",
+                "with_first", "with the first circuit", "", col("counted") & "; first " & col("circuit") & col("told")
             ),
             Column(
                 "says",
@@ -141,10 +140,13 @@ def _joined(names: Sequence[str]) -> Expr:
 
 
 def stop_count_table(frame: Frame) -> Table:
-    """How many lines of the stop list the Summary does not show."""
+    """How many lines of the stop list the Summary does not show, and what is asked where a fact is missing."""
     lines = Total("stop_list", "shown")
     more = call("max", 0, col("lines") - col("room"))
     rest = as_expr("and ") & col("more") & " more lines: sheet Checks"
+    row, section = only("open_facts", "verdict_row"), only("open_facts", "section")
+    whom = as_expr("Asked of ") & At("verdicts", "circuit", row, "-") & ": "
+    asked = whom & only("open_facts", "question") & " (" & section & ")"
     return Table(
         "stop_count",
         "Lines of the stop list",
@@ -154,9 +156,11 @@ def stop_count_table(frame: Frame) -> Table:
             Column("more", "lines not on the Summary", "ea", more),
             Column("rest", "said of them", "", rest),
             Column("says", "said, where there are any", "", when(equal(col("more"), 0), "", col("rest"))),
+            Column("question", "asked of the first circuit with a fact missing", "", asked, width=60),
+            Column("asked", "asked, where a fact is missing", "", when(equal(row, 0), "", col("question")), width=60),
         ],
         {"key": ["stops"], "room": [min(SHOWN, len(_rows(frame)))]},
-        exposed=["says"],
+        exposed=["says", "asked"],
     )
 
 

@@ -6,10 +6,11 @@ from functools import reduce
 from operator import add
 
 from takeoff.engine.aggregates import SumBy, SumProducts, SumWhere
-from takeoff.engine.expr import Expr, col, equal, flag, ratio, when
+from takeoff.engine.expr import Expr, call, col, equal, flag, ratio, when
 from takeoff.engine.lookups import At, Match, Total
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.boxes.types import CONTROL_COUNTS
+from takeoff.model.cost.parts import CABLE
 from takeoff.model.cost.stops import PLAN_STOPS
 from takeoff.model.frame import Frame
 from takeoff.model.givens.wages import labor_rate, only
@@ -44,6 +45,7 @@ def plan_sums_table(frame: Frame) -> Table:
     def total(name: str) -> Expr:
         return SumProducts("each", ["repeat", name], mine)
 
+    hours, usd, usds = ((block, col("place")) for block in ("hours", "usd", "usds"))
     return Table(
         "plan_sums",
         "Sums by plan",
@@ -68,6 +70,25 @@ def plan_sums_table(frame: Frame) -> Table:
             Column("material_cost", "material", "USD", col("feet_material") + col("coil_remainder"), format=MONEY),
             Column("feet", "cable or raceway with tails", "ft", total("sheath_ft"), format="#,##0"),
             Column("installed_cost", "installed", "USD", col("labor_cost") + col("material_cost"), format=MONEY),
+            Column(
+                "on_conditions",
+                "of the hours on illustrative conditions of the work",
+                "1/1",
+                call("min", 1, ratio(SumProducts("condition_hours", [hours, "invented"], {}), col("labor_hours"), 0)),
+                "what the factor of each adds or takes off",
+                "0.000",
+            ),
+            Column(
+                "cable_usd", "cable by the foot", "USD", SumProducts("material", [usds], {"part": CABLE}), format=MONEY
+            ),
+            Column(
+                "on_tails",
+                "of the cable by the foot on illustrative tails",
+                "1/1",
+                ratio(SumProducts("tails", [usd, "invented"], {}), col("cable_usd"), 0),
+                "what the tails cost",
+                "0.000",
+            ),
             Column(
                 "grounds_per_box",
                 "ground terminations in a box",
@@ -108,17 +129,17 @@ def totals_table(frame: Frame) -> Table:
         "The plans side by side",
         [Field("plan", "plan", role="key", width=15), Field("place", "place of the plan", "no.")],
         [
-            Column("terminations", "terminations in boxes", "ea", sums(*made), "circuit, ground and control", "#,##0"),
+            Column("terminations", "terminations", "ea", sums(*made), "in boxes: circuit, ground and control", "#,##0"),
             shown("plan_sums", "ground_terminations", "of them ground", "ea", "#,##0"),
-            Column("splices", "splices in boxes", "ea", sums(*joined), format="#,##0"),
-            shown("plan_flags", "larger", "boxes larger than in the base", "ea", "#,##0"),
+            Column("splices", "splices", "ea", sums(*joined), "in boxes", "#,##0"),
+            shown("plan_flags", "larger", "larger boxes", "ea", "#,##0", "larger than in the base"),
             shown("plan_sums", "labor_hours", "labor", "h", "#,##0.0"),
             shown("plan_sums", "material_cost", "material", "USD", MONEY),
             shown("plan_sums", "installed_cost", "installed", "USD", MONEY, "material and labor"),
             shown("bid", "bid_usd", "bid", "USD", MONEY, "with overhead, profit, lines of the bid, bond: sheet Bid"),
             Column(
                 "difference",
-                "bid less that of the base",
+                "bid less base",
                 "USD",
                 when(equal(both, 0), At("bid", "difference_usd", col("place")), NOT_COMPARABLE),
                 less,
@@ -126,7 +147,7 @@ def totals_table(frame: Frame) -> Table:
             ),
             Column(
                 "fewer_grounds",
-                "ground terminations less those of the base",
+                "grounds less base",
                 "ea",
                 less_base("ground_terminations", "plan_sums"),
                 "negative: fewer to make up by hand",

@@ -30,6 +30,7 @@ KINDS = (INVENTED, STATED, MEASURED_KIND, PUBLISHED)
 HELD = (
     *("labor_rate_usd_per_h", "material_tax_pct", "contingency_pct", "overhead_pct", "overhead_usd_per_h"),
     *("profit_pct", "bond_pct", "source_mohm", "pickup_times_rating", "copper_usd_per_lb", "aluminum_usd_per_lb"),
+    *("box_tail_ft", "panel_tail_ft"),
 )
 """Inputs that totals or outcomes rest on beside what is counted and priced."""
 

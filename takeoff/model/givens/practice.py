@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import reduce
+from operator import mul
 
+from takeoff.engine.aggregates import Pick, SumProducts
 from takeoff.engine.chains import Running
-from takeoff.engine.expr import Expr, as_expr, call, col, equal, flag, given, ratio, same
-from takeoff.engine.lookups import At, Match, look
+from takeoff.engine.expr import Expr, as_expr, begins, call, col, equal, flag, given, ratio, same
+from takeoff.engine.lookups import At, Match
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.job.records import NOT_STARTED, PARTLY, WORK_STATES
-from takeoff.model.frame import Frame
+from takeoff.model.frame import INVENTED, Frame
 from takeoff.model.givens.wages import only
 from takeoff.wiring.places import NO_AREA, areas_of, kinds_of
 
@@ -59,14 +62,14 @@ def areas_table(frame: Frame) -> Table:
 
 
 def area_work_table(frame: Frame) -> Table:
-    """The factor of every condition of an area, and what remains there."""
+    """The row of every condition of an area, and what remains there."""
     installed = ratio(At("areas", "installed_pct", col("line")), 100, 0)
     return Table(
         "area_work",
-        "Factors of the areas",
+        "Conditions of the areas",
         [Field("key", "area key", role="key"), Field("line", "line", "no.")],
         [
-            Column(n, f"factor for {kind}", "1/1", _factor(At("areas", n, col("line"))), format="0.00")
+            Column(n, f"row of {kind}", "no.", Match("work_conditions", "condition", At("areas", n, col("line"))))
             for n, kind, _ in _kinds(frame)
         ]
         + [Column("left", "remains", "1/1", call("max", 0, as_expr(1) - installed), format="0.00")],
@@ -75,7 +78,7 @@ def area_work_table(frame: Frame) -> Table:
 
 
 def own_work_table(frame: Frame) -> Table:
-    """The factor of every condition said of a circuit; 0 where the area decides."""
+    """The row of every condition said of a circuit; 0 where the area decides."""
     keys = list(frame.circuit_keys.values())
 
     unbegun = flag(same(At("circuits", "work_state", col("line")), NOT_STARTED))
@@ -87,21 +90,10 @@ def own_work_table(frame: Frame) -> Table:
 
     return Table(
         "own_work",
-        "Factors of the circuits",
+        "Conditions of the circuits",
         [Field("key", "circuit key", role="key"), Field("line", "line", "no.")],
         [
-            *(Column(f"{n}_row", f"row of {kind}", "no.", row(n)) for n, kind, _ in _kinds(frame)),
-            *(
-                Column(
-                    n,
-                    f"factor for {kind}",
-                    "1/1",
-                    At("work_conditions", "factor", col(f"{n}_row"), 0),
-                    f'0: "{AS_AREA}"',
-                    "0.00",
-                )
-                for n, kind, _ in _kinds(frame)
-            ),
+            *(Column(n, f"row of {kind}", "no.", row(n), f'0: "{AS_AREA}"') for n, kind, _ in _kinds(frame)),
             *(
                 Column(f"{n}_open", f"{kind} as the area", "0/1", flag(equal(col(n), 0)))
                 for n, kind, _ in _kinds(frame)
@@ -141,22 +133,24 @@ def remaining(box: Callable[[str], Expr]) -> Expr:
     return own("left") + At("area_work", "left", box("area_row")) * own("left_open")
 
 
+def condition_columns(frame: Frame) -> list[str]:
+    """Return the columns with the row of the condition of every kind."""
+    return [n for n, _, _ in _kinds(frame)]
+
+
 def box_factor_columns(frame: Frame) -> list[Column]:
     """Return the columns of a box that give its factor: each kind as the circuit says, else as the area."""
     kinds = _kinds(frame)
-    factor: Expr = as_expr(1)
-    for n, _, _ in kinds:
-        factor = factor * col(n) if n != kinds[0][0] else col(n)
+    factor = reduce(mul, (At("work_conditions", "factor", col(n)) for n, _, _ in kinds))
     return [
         Column("area_row", "row of the area", "no.", Match("area_work", "key", col("area_key"))),
         *(
             Column(
                 n,
-                f"factor for {kind}",
-                "1/1",
+                f"row of {kind}",
+                "no.",
                 _own(n) + At("area_work", n, col("area_row")) * _own(f"{n}_open"),
                 "as said of the circuit, else as the area",
-                "0.00",
             )
             for n, kind, _ in kinds
         ),
@@ -168,8 +162,48 @@ def _own(name: str) -> Expr:
     return At("own_work", name, col("circuit_row"))
 
 
-def _factor(condition: Expr) -> Expr:
-    return look("work_conditions", "factor", condition, by="condition")
+def condition_hours_table(frame: Frame) -> Table:
+    """Hours that hang on every condition of the work, in each plan compared: what its factor adds or takes off."""
+    rows = list(frame.catalogs["work_conditions"])
+    places = {kind: n for n, (_, kind, _) in enumerate(_kinds(frame), start=1)}
+    moved = call("absolute", as_expr(1) - ratio(1, col("factor"), 1))
+
+    def hours(place: int) -> Expr:
+        found = Pick("conditions", col("kind_place"), col("line"))
+        minutes = SumProducts("boxes", ["repeat", f"box_outcomes.minutes_{place}"], {}, [found])
+        return ratio(minutes * moved, 60, 0)
+
+    return Table(
+        "condition_hours",
+        "Hours on conditions of the work",
+        [
+            Field("condition", "condition", role="key", width=18),
+            Field("kind_place", "place of its kind", "no."),
+            Field("line", "line", "no."),
+            Field("part", "part of the cost"),
+        ],
+        [
+            Column("factor", "factor", "1/1", At("work_conditions", "factor", col("line")), format="0.00"),
+            Column(
+                "invented",
+                "illustrative",
+                "0/1",
+                flag(begins(At("work_conditions", "source", col("line")), INVENTED)),
+            ),
+            *(
+                Column(name, f"hours, {plan}", "h", hours(n), "hours x (1 - 1 / factor)", "0.0")
+                for n, (name, plan) in enumerate(frame.per_compared("hours"), start=1)
+            ),
+        ],
+        {
+            "condition": [r["condition"] for r in rows],
+            "kind_place": [places[str(r["kind"])] for r in rows],
+            "line": list(range(1, len(rows) + 1)),
+            "part": ["labor"] * len(rows),
+        },
+        {"hours": [name for name, _ in frame.per_compared("hours")]},
+        key="condition",
+    )
 
 
 def learning_table(_: Frame) -> Table:

@@ -63,20 +63,12 @@ def quote_lines_table(frame: Frame) -> Table:
         return look("quotes", name, col("key"))
 
     def slip(times: str) -> list[Column]:
-        """Say whether a ratio is about 10, 100 or 1000 to 1."""
+        """Say whether a ratio is that of two units of measure: about 10 to 1 or more, either way."""
         words, size = times.replace("_", " "), call("absolute", call("log10", col(times)))
-        digits, nearest, far = f"{times}_log10", f"{times}_decades", f"{times}_off"
-        within = call("all", at_most(1, col(nearest)), at_most(col(far), given("slip_decades")))
+        digits = f"{times}_log10"
+        within = at_most(as_expr(1) - given("slip_decades"), col(digits))
         return [
             Column(digits, f"log10, {words}", "1/1", when(equal(col(times), 0), 0, size), format="0.00"),
-            Column(nearest, f"whole decades, {words}", "decades", call("whole", col(digits))),
-            Column(
-                far,
-                f"off them, {words}",
-                "decades",
-                call("absolute", col(digits) - col(nearest)),
-                format="0.00",
-            ),
             Column(f"{times}_slip", f"slip, {words}", "0/1", flag(within), "FAR 14.407-2"),
         ]
 

@@ -69,6 +69,7 @@ STYLES = {
     ),
     "title": _style("title", bold=True, size=15, color=SLATE),
     "heading": _style("heading", bold=True, size=11, color=SLATE),
+    "front": _style("front", bold=True, size=10, color=SLATE),
     "text": _style("text"),
     "wrapped": _style("wrapped", align=_WRAP),
     "note": _style("note", italic=True),

@@ -8,45 +8,49 @@ from typing import Any
 
 from openpyxl.utils import get_column_letter
 
-from takeoff.model.cost.parts import PARTS
 from takeoff.model.cost.states import FIRST_CELL
 from takeoff.text.dates import FORMAT as DATE
-from takeoff.workbook.charts import across, bars, small
+from takeoff.workbook.charts import across, bars, tight
 from takeoff.workbook.layout import Spot
 from takeoff.workbook.pages.page import Page, Provenance
+from takeoff.workbook.printing import LETTER_ROW_POINTS
 from takeoff.workbook.sheets.order import sheets_of
 from takeoff.workbook.sheets.plan import KIND_WORDS, SUMMARY, TRACE
 
-FIRST_TABLE_ROW = 10
+FIRST_TABLE_ROW = 8
 LAST_COLUMN = 12
-WIDTHS = {1: 19.0, **dict.fromkeys(range(2, 12), 12.0), 12: 16.0}
-"""Widths of the columns: plan, ten figures, state."""
+WIDTHS = {1: 16.0, 2: 11.0, **dict.fromkeys(range(3, 11), 10.0), 11: 11.5, 12: 12.5}
+"""Widths of the columns: plan, ten figures, state; together they fill a letter page across at full scale."""
 
 CHART_ROWS = 10
-CHART_INCHES = 5.7, 1.68
-SECOND_CHART_COLUMN = 7
+CHARTS = ((1, 5.95), (8, 4.05))
+"""First column and width in inches of each chart."""
+
 BASIS = (
-    ("basis", "hours_invented_pct", "hours: illustrative", "0"),
+    ("basis", "hours_invented_pct", "hours: invented", "0"),
     ("basis", "hours_measured_pct", "hours: time study", "0"),
     ("basis", "hours_stated_pct", "hours: stated", "0"),
-    ("basis", "invented_pct", "installed: illustrative", "0"),
+    ("basis", "invented_pct", "installed: invented", "0"),
     ("basis", "quoted_pct", "installed: quotes", "0"),
     ("basis", "measured_pct", "installed: time study", "0"),
     ("basis", "stated_pct", "installed: stated", "0"),
-    ("bid", "invented_pct", "bid: illustrative", "0"),
-    ("cable_priced", "feet_usd", "USD, cable by feet", "#,##0"),
-    ("cable_priced", "packages_usd", "USD, cable in packages", "#,##0"),
-    ("cable_priced", "less_stock_usd", "USD, in packages less stock", "#,##0"),
+    ("bid", "invented_pct", "bid: invented", "0"),
+    ("cable_priced", "feet_usd", "installed by feet, USD", "#,##0"),
+    ("cable_priced", "packages_usd", "installed in packages, USD", "#,##0"),
+    ("cable_priced", "less_stock_usd", "less stock, USD", "#,##0"),
 )
 """What each plan rests on, and how its cable may be priced: table, column, heading, number format."""
 
 MOST_PLANS = 5
 """Plans whose savings by style of ground make-up fit the page."""
 
-GAP = 5.0
+HEAD = 28.0
+"""Points of the headings of the plans: two lines."""
+
+GAP = 4.0
 """Points of a row that only parts others."""
 
-LINE = 205
+LINE = 174
 """Characters of a sentence that fit the width of the page."""
 
 
@@ -77,27 +81,23 @@ def _show(
 
 def _head(page: Page) -> None:
     page.sentence(1, 1, "What to use: ", page.live("", "project"), style="title")
-    page.rows.heights[1] = 22
+    page.rows.heights[1] = 19
     boxes, circuits = (page.total(table, "repeat") for table in ("boxes", "circuits"))
     page.sentence(
         2, 1, boxes, " boxes in ", circuits, " circuits, repeats included; code edition ", page.live("", "code_edition")
     )
     page.put(2, 7, "date of the estimate", "note")
-    page.put(2, 9, page.book.inputs["estimate_date"], "note", formula="estimate_date", form=DATE)
+    page.put(2, 9, page.book.inputs["estimate_date"], "note", formula="estimate_date", form=DATE, align="left")
     page.sentence(2, 10, "base: ", page.live("", "base_plan"), "; a difference under 0 is less")
     page.status(3)
 
 
 def _what_to_use(page: Page) -> None:
     """Say which plan is the lowest, against which other one, and how sure that is; where it is not, why."""
-    page.rows.heights[4] = page.rows.heights[FIRST_TABLE_ROW - 1] = GAP
-    _show(page, 5, 1, "decision", "says", "General", "heading")
-    for column, name in ((1, "against"), (5, "even_wage"), (8, "even_cable")):
-        _show(page, 6, column, "decision", name, "General", "text")
-    _show(page, 7, 1, "decision", "sure", "General", "text")
-    page.put(8, 1, "invented, USD apart")
-    for line, ((_, title), column) in enumerate(zip(PARTS, (2, 5, 7, 10, 12), strict=True)):
-        page.sentence(8, column, f"{title} ", page.live("pair_parts", "off_whole_usd", line), style="text")
+    page.rows.heights |= {4: 14.0, FIRST_TABLE_ROW - 1: GAP, FIRST_TABLE_ROW: HEAD}
+    _show(page, 4, 1, "decision", "says", "General", "front")
+    for row, column, name in ((5, 1, "against"), (5, 5, "sure"), (6, 1, "even_wage"), (6, 5, "even_cable")):
+        _show(page, row, column, "decision", name, "General", "text")
 
 
 def _best_mix(page: Page, row: int) -> int:
@@ -105,14 +105,14 @@ def _best_mix(page: Page, row: int) -> int:
     page.put(row, 1, "best mix by circuit", "key")
     for column, name, form in ((6, "hours", "#,##0.0"), (7, "material_usd", "#,##0"), (8, "installed_usd", "#,##0")):
         _show(page, row, column, "best_mix", name, form, align="right")
-    page.put(row, 9, "the cheapest for each circuit, cost of mixing apart: sheet Circuits", "note")
+    page.put(row, 10, "cheapest by circuit, mixing apart: Circuits", "note")
     return row
 
 
 def _rests_on(page: Page, row: int) -> int:
     """Show what each plan rests on, in percent, and what it is installed with its cable priced in every way."""
-    page.rows.heights[row] = 23.0
-    page.put(row, 1, "rests on, %; cable priced", "note")
+    page.rows.heights[row] = 20.0
+    page.put(row, 1, "rests on, %", "note")
     for column, (_, _, title, _) in enumerate(BASIS, start=2):
         page.put(row, column, title, "small head")
     for line, plan in enumerate(page.book.values("basis", "plan")):
@@ -129,7 +129,7 @@ def _make_up(page: Page, row: int, plans: int) -> int:
     page.put(row, 1, "grounds made up", "note")
     page.put(row, 3, "grounds fewer, by plan", "note")
     page.put(row, 3 + shown, "hours saved, by plan", "note")
-    page.sentence(row, 10, "plans whose place moves with the cable price: ", page.total("cable_priced", "moves"))
+    page.sentence(row, 10, "plans that change place by it: ", page.total("cable_priced", "moves"))
     for first in range(0, len(page.book.tables["make_up_range"]), plans):
         row += 1
         _show(page, row, 1, "make_up_range", "style", "General", "key", line=first)
@@ -143,54 +143,58 @@ def _make_up(page: Page, row: int, plans: int) -> int:
 
 def _stops(page: Page, row: int, lines: int) -> int:
     """Show what stands against the totals, the gravest first; what does not fit stands on the sheet Plan workings."""
-    page.rows.heights[row - 1] = GAP
-    page.put(row, 1, "Stop list", "heading")
-    page.put(row, 10, f"what a figure is made of: {TRACE}", "note")
-    page.rows.links.append((f"J{row}", f"'{TRACE}'!A1"))
-    page.put(row, 2, "how many in each plan, in the order above; the first circuit, the rule, its section", "note")
+    page.rows.heights[row - 1], page.rows.heights[row] = GAP, 12.0
+    page.put(row, 1, "Stop list", "front")
+    page.put(row, 2, "how many in each plan, in the order above; first circuit, rule, section", "note")
+    _show(page, row, 8, "stop_count", "says", "General", "note")
+    first = page.live("job_stops", FIRST_CELL)
+    link = f'HYPERLINK("#"&{first.formula},{page.live("job_stops", "first").formula})'
+    page.put(row, 11, page.live("job_stops", "first").value, "text", formula=link)
     for line in range(lines):
         _show(page, row + 1 + line, 1, "stop_lines", "state", "General", "text", line=line)
         _show(page, row + 1 + line, 2, "stop_lines", "says", "General", "text", line=line)
-    row += 1 + lines
-    _show(page, row, 1, "stop_count", "says", "General", "note")
-    first = page.live("job_stops", FIRST_CELL)
-    link = f'HYPERLINK("#"&{first.formula},{page.live("job_stops", "first").formula})'
-    page.put(row, 4, page.live("job_stops", "first").value, "text", formula=link)
-    _show(page, row, 6, "job_stops", "says", "General", "text")
-    return row + 1
+    _show(page, row + 1 + lines, 1, "stop_count", "asked", "General", "text")
+    return row + 2 + lines
 
 
 def _charts(page: Page, row: int, by_table: Mapping[str, Spot]) -> int:
-    """Put both charts side by side; return the next free row."""
+    """Put both charts side by side, each below its caption; return the next free row."""
     book = page.book
-    parts = across(
-        book, by_table["pair_bars"], "title", ["less_usd"], "What makes the difference: next less lowest", "USD"
-    )
+    page.figure(row, 1, "decision", "apart", "General", "note")
+    page.sentence(row, CHARTS[1][0], "Counted, none of it invented; grounds: ", page.live("", "ground_make_up"))
+    row += 1
+    parts = across(book, by_table["pair_bars"], "title", ["less_usd"], "What makes the difference", "USD")
     grounds = bars(
         book,
         by_table["plan_sums"],
         ["grounds_per_box"],
-        "Ground terminations in a box, on average",
+        "Ground terminations in a box",
         "plan",
         "terminations",
         stacked=False,
     )
     grounds.y_axis.numFmt, grounds.legend = "0.0", None
-    for chart, column in ((parts, 1), (grounds, SECOND_CHART_COLUMN)):
-        chart.width, chart.height = (2.54 * size for size in CHART_INCHES)
+    parts.y_axis.crosses = "max"  # below the bars, of which the first stands on top
+    tight(parts, 0.3, 0.2, 0.66, 0.53)
+    tight(grounds, 0.14, 0.21, 0.82, 0.46)
+    for chart, (column, wide) in zip((parts, grounds), CHARTS, strict=True):
+        chart.width, chart.height = 2.54 * wide, 2.54 * CHART_ROWS * LETTER_ROW_POINTS / 72
         chart.anchor = f"{get_column_letter(column)}{row}"
-        page.sheet.add_chart(small(chart))
+        page.sheet.add_chart(chart)
     return row + CHART_ROWS
 
 
 def _heaviest(page: Page, row: int, lines: int) -> int:
     """Show the circuits that weigh most in the difference, with the reason where a plan fell back."""
-    for column, text in ((1, "Heaviest circuits"), (2, "next less"), (3, "lowest plan"), (4, "next plan"), (5, "why")):
-        page.put(row, column, text, "heading" if column == 1 else "note", align="right" if column == 2 else "")
+    page.rows.heights[row] = 12.0
+    page.put(row, 10, f"what a figure is made of: {TRACE}", "note")
+    page.rows.links.append((f"J{row}", f"'{TRACE}'!A1"))
+    for column, text in ((1, "Heaviest circuits"), (2, "next less"), (3, "lowest plan"), (5, "next plan"), (7, "why")):
+        page.put(row, column, text, "front" if column == 1 else "note", align="right" if column == 2 else "")
     for line in range(lines):
         _show(page, row + 1 + line, 1, "heaviest", "circuit", "General", "key", line=line)
         _show(page, row + 1 + line, 2, "heaviest", "less_usd", "+#,##0;-#,##0;0", line=line, align="right")
-        for column, name in ((3, "first_as"), (4, "second_as"), (5, "reason")):
+        for column, name in ((3, "first_as"), (5, "second_as"), (7, "reason")):
             _show(page, row + 1 + line, column, "heaviest", name, "General", "text", line=line)
     return row + 1 + lines
 

@@ -136,6 +136,8 @@ def fill(page: Page, spots: Mapping[str, Spot]) -> None:
     page.figure(RISK_SAID_ROW + 1, 1, "risk", "says", "General", "status")
     page.figure(RISK_SAID_ROW + 2, 1, "risk", "apart", "General", "status")
     page.figure(LIMITS_ROW + len(LIMITS) - 1, 5, "break_evens", "decided", "General", "status")
+    for above in (CHARTS_ROW - 1, NEXT_PAGE):
+        page.figure(above, 1, "demonstration", "says_charts", "General", "note")
     days = lines(
         page.book,
         spots["decision_days"],

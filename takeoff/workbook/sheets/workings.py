@@ -10,7 +10,17 @@ WORKINGS = (
         "working",
         "Each box in each plan line by line, and what the lines add up to: make-ups, runs, hours, areas.",
         (
-            *("open_facts", "mix", "efforts", "small_parts", "orders", "ground_hours", "run_sums", "run_changes"),
+            *(
+                "open_facts",
+                "mix",
+                "efforts",
+                "small_parts",
+                "orders",
+                "tails",
+                "ground_hours",
+                "run_sums",
+                "run_changes",
+            ),
             "joint_sums",
         ),
         (

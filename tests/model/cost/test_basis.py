@@ -17,6 +17,10 @@ from tests.tables import row, rows
 
 INVENTED, STATED, MEASURED = "illustrative, invented", "agreed with the supplier", "time study of 2026-10"
 WORDS = ("illustrative", "measured", "stated")
+NAMED = ("prices", "families", "operations")
+LENGTHS = ("box_tail_ft=1", "panel_tail_ft=6")
+"""The tails of cable as they ship, but stated."""
+RATES = ("labor_rate_usd_per_h=70", "overhead_pct=10", "profit_pct=8")
 
 
 def catalog(name: str) -> list[dict[str, str]]:
@@ -51,6 +55,7 @@ def test_the_shares_of_hours_and_money_are_those_reckoned_item_by_item(tmp_path:
         tmp_path,
         *(["labor_rate_usd_per_h=71"] if wage_is_stated else []),
         "material_tax_pct=7",
+        *LENGTHS,
         catalogs={"prices": prices, "families": families, "operations": overlay("operations", operations)},
         quotes={"q.csv": quote},
     )
@@ -91,10 +96,12 @@ def test_the_shares_of_hours_and_money_are_those_reckoned_item_by_item(tmp_path:
 
 def stated(folder: Path, *sets: str, **more: object) -> Build:
     """Build with every price, family and minute from a source, and every rate stated."""
-    dice = random.Random(0)
-    named = ("prices", "families", "operations")
-    rates = ("labor_rate_usd_per_h=70", "overhead_pct=10", "profit_pct=8")
-    return priced(folder, *rates, *sets, catalogs={n: with_sources(n, [STATED], dice)[0] for n in named}, **more)
+    return priced(folder, *RATES, *LENGTHS, *sets, catalogs=sourced(), **more)
+
+
+def sourced(**more: str) -> dict[str, str]:
+    """Return overlays in which every price, family and minute has a source, and more of them."""
+    return {n: with_sources(n, [STATED], random.Random(0))[0] for n in NAMED} | more
 
 
 def test_nothing_is_a_demonstration_where_every_figure_is_stated(tmp_path: Path) -> None:
@@ -108,9 +115,7 @@ def test_nothing_is_a_demonstration_where_every_figure_is_stated(tmp_path: Path)
 
 def test_a_percentage_that_is_left_as_shipped_makes_its_part_of_the_bid_invented(tmp_path: Path) -> None:
     # cost 100 %, overhead 10 %, profit 8 % of 110 % = 8.8 %: of 118.8 the profit is 7.4074 %
-    named = ("prices", "families", "operations")
-    catalogs = {n: with_sources(n, [STATED], random.Random(0))[0] for n in named}
-    build = priced(tmp_path, "labor_rate_usd_per_h=70", "overhead_pct=10", catalogs=catalogs)
+    build = priced(tmp_path, *RATES[:2], *LENGTHS, catalogs=sourced())
     assert [r["invented_pct"] for r in rows(build, "bid")] == [pytest.approx(8.8 / 118.8 * 100)] * 2
     (left,) = results_of(build)["still_invented"]
     assert (left["kind"], left["key"]) == ("rate", "profit_pct")
@@ -118,13 +123,68 @@ def test_a_percentage_that_is_left_as_shipped_makes_its_part_of_the_bid_invented
     assert row(build, "demonstration")["says"] == "DEMONSTRATION: up to 8 % of a total rests on invented figures. "
 
 
+def test_tails_left_as_shipped_weigh_what_a_build_without_them_saves(tmp_path: Path) -> None:
+    """All else is stated: what is invented is what the cable at the ends costs, box by box and at the panel."""
+
+    def material(name: str, *sets: str) -> list[float]:
+        build = priced(tmp_path / name, *RATES, *sets, catalogs=sourced())
+        return [r["material_cost"] for r in rows(build, "plan_sums")]
+
+    build = priced(tmp_path / "as shipped", *RATES, catalogs=sourced())
+    whole = [r["material_cost"] for r in rows(build, "plan_sums")]
+    apart = {
+        "box_tail_ft": material("no box", "box_tail_ft=0", "panel_tail_ft=6"),
+        "panel_tail_ft": material("no panel", "box_tail_ft=1", "panel_tail_ft=0"),
+    }
+    saved = {key: [a - b for a, b in zip(whole, without, strict=True)] for key, without in apart.items()}
+    found = {f["key"]: (f["kind"], f["weight_usd"]) for f in results_of(build)["still_invented"]}
+    assert found == {key: ("length", pytest.approx(max(usd))) for key, usd in saved.items()}
+    tails = [sum(usd) for usd in zip(*saved.values(), strict=True)]
+    for plan, usd in zip(rows(build, "basis"), tails, strict=True):
+        assert plan["invented_pct"] == pytest.approx(100 * usd / plan["usd"])
+    gaps = sum(abs(a - b) for a, b in saved.values())
+    assert {r["part"]: r["off_usd"] for r in rows(build, "pair_parts")}["cable"] == pytest.approx(gaps)
+    assert row(build, "demonstration")["on"] == 1
+
+
+WORK = """condition,kind,title,factor,source
+occupied,occupancy,rooms in use,1.15,{}
+"""
+IN_USE = '[areas.kitchen]\noccupancy = "occupied"\n'
+
+
+@pytest.mark.parametrize("factor", [1.15, 0.9])
+def test_a_condition_of_the_work_weighs_what_its_factor_moves(tmp_path: Path, factor: float) -> None:
+    """All else is stated; an illustrative factor moves labor up or down, and a stated one is not invented."""
+    work = WORK.replace("1.15", str(factor))
+    plain = stated(tmp_path / "plain")
+    build = priced(
+        tmp_path / "in use",
+        *RATES,
+        *LENGTHS,
+        toml=IN_USE,
+        catalogs=sourced(work_conditions=work.format("illustrative")),
+    )
+    before, after = ([r["labor_cost"] for r in rows(b, "plan_sums")] for b in (plain, build))
+    moved = [abs(a - b) for a, b in zip(after, before, strict=True)]
+    (left,) = results_of(build)["still_invented"]
+    assert (left["kind"], left["key"]) == ("condition of the work", "occupied")
+    assert left["weight_usd"] == pytest.approx(max(moved))
+    for plan, usd, labor in zip(rows(build, "basis"), moved, after, strict=True):
+        assert plan["hours_invented_pct"] == pytest.approx(100 * usd / labor)
+    assert row(build, "demonstration")["on"] == 1
+    kept = priced(
+        tmp_path / "kept", *RATES, *LENGTHS, toml=IN_USE, catalogs=sourced(work_conditions=work.format("agreed"))
+    )
+    assert results_of(kept)["still_invented"] == []
+    assert row(kept, "demonstration")["on"] == 0
+
+
 def test_a_share_that_is_allowed_for_is_no_demonstration(tmp_path: Path) -> None:
-    named = ("prices", "families", "operations")
-    catalogs = {n: with_sources(n, [STATED], random.Random(0))[0] for n in named}
-    rates = ("labor_rate_usd_per_h=70", "overhead_pct=10")
-    allowed = priced(tmp_path / "a", *rates, "demo_share_pct=8", catalogs=catalogs)
+    rates = (*RATES[:2], *LENGTHS)
+    allowed = priced(tmp_path / "a", *rates, "demo_share_pct=8", catalogs=sourced())
     assert row(allowed, "demonstration")["on"] == 0
-    short = priced(tmp_path / "b", *rates, "demo_share_pct=7", catalogs=catalogs)
+    short = priced(tmp_path / "b", *rates, "demo_share_pct=7", catalogs=sourced())
     assert row(short, "demonstration")["on"] == 1
 
 

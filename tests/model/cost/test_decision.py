@@ -9,7 +9,7 @@ import pytest
 from takeoff.build import Build
 from takeoff.report.results import results_of
 from tests.copies import number, worked
-from tests.model.cost.test_basis import stated
+from tests.model.cost.test_basis import LENGTHS, stated
 from tests.priced import priced
 from tests.swapping import Rebuild, minutes, prices
 from tests.tables import NO_TAILS, row, rows, schedule
@@ -79,7 +79,7 @@ def test_how_far_an_invented_figure_may_be_off_is_an_input(tmp_path: Path) -> No
 
 
 def test_what_differs_on_invented_figures_is_their_difference_item_by_item(tmp_path: Path) -> None:
-    build = priced(tmp_path)
+    build = priced(tmp_path, *LENGTHS)
     off = {r["part"]: r["off_usd"] for r in rows(build, "pair_parts")}
     material = rows(build, "material")
     for part in ("cable", "boxes", "fittings"):

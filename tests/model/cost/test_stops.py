@@ -53,8 +53,10 @@ def test_a_fact_that_is_missing_is_counted_and_told_with_its_question(tmp_path: 
         assert (stop["count"], stop["first_circuit"], stop["state"]) == (3, "P-1", LOOK_FIRST)
         assert stop["section"] == "330.10(A)(11)"
     assert row(build, "open_facts")["inspected"] == 3
-    assert f"{what}: 3, 3; first P-1: " in totals_text(build)
-    assert row(build, "open_facts")["question"].endswith("?")
+    question = row(build, "open_facts")["question"]
+    assert question.endswith("?")
+    assert f"{what}: 3, 3; first P-1, asked below\n" in totals_text(build)
+    assert f"\n  Asked of P-1: {question} (330.10(A)(11))" in totals_text(build)
     told = priced(tmp_path / "b", schedule=schedule(plain, {**asked, "listed_for_place": "yes"}))
     assert what not in stops(told, "ac-first")
     assert row(told, "open_facts")["inspected"] == 0

@@ -1,0 +1,108 @@
+"""The first page: print of 9 points on one letter page, complete sentences, captions that follow the inputs."""
+
+from __future__ import annotations
+
+import re
+import zipfile
+import zlib
+from collections import Counter
+from pathlib import Path
+
+import pytest
+from openpyxl import load_workbook
+from reportlab.pdfbase.pdfmetrics import stringWidth
+
+from takeoff.build import Build
+from takeoff.workbook.pages import summary
+from tests import office
+from tests.tables import row, rows
+
+LETTER = 11.0, 8.5
+FIRST_PAGE = 'pdf:calc_pdf_Export:{"PageRange":{"type":"string","value":"1"}}'
+FOOT, HEADINGS, BODY = 7.0, 8.0, 9.0
+
+
+@pytest.mark.libreoffice
+def test_the_summary_prints_on_one_letter_page_at_9_points(sample_workbook: Path, tmp_path: Path):
+    """Sizes of letters as LibreOffice sets them on the page: headings of columns 8, the foot 7, all else 9 or more."""
+    office.convert(tmp_path / "profile", [sample_workbook], FIRST_PAGE, tmp_path)
+    pdf = (tmp_path / sample_workbook.with_suffix(".pdf").name).read_bytes()
+    (box,) = {tuple(map(float, found)) for found in re.findall(rb"/MediaBox\s*\[0 0 ([\d.]+) ([\d.]+)\]", pdf)}
+    assert box == pytest.approx([72 * side for side in LETTER], abs=0.5)
+    drawn = re.search(rb"stream\r?\n(.*?)\r?\nendstream", pdf, re.DOTALL)
+    assert drawn
+    sizes = Counter(round(float(s) * 2) / 2 for s in re.findall(rb"/F\d+ ([\d.]+) Tf", zlib.decompress(drawn[1])))
+    assert set(sizes) <= {FOOT, HEADINGS, BODY, 10.0, 15.0}
+    assert sizes[BODY] > 150
+    assert max(sizes, key=lambda size: sizes[size]) == BODY
+
+
+def test_everything_on_the_summary_fits_its_page_at_full_scale(sample_workbook: Path):
+    """Widths and heights of what is printed, in points, against the paper less its margins."""
+    sheet = load_workbook(sample_workbook)["Summary"]
+    last = int(re.findall(r"\d+", str(sheet.print_area))[-1])
+    wide = sum(int(d.width * 7 + 5) for d in sheet.column_dimensions.values()) / 96 * 72
+    default = sheet.sheet_format.defaultRowHeight
+    high = sum(sheet.row_dimensions[n].height or default for n in range(1, last + 1))
+    margins = sheet.page_margins
+    assert wide <= (LETTER[0] - margins.left - margins.right) * 72
+    assert high <= (LETTER[1] - margins.top - margins.bottom) * 72
+    assert sheet.page_setup.orientation == "landscape"
+    assert default >= 1.15 * BODY  # ascent and descent of the font
+
+
+@pytest.fixture(scope="module")
+def values(sample_workbook: Path) -> dict[tuple[str, str], object]:
+    return office.values(sample_workbook)
+
+
+def test_no_sentence_of_the_summary_runs_off_the_page_or_into_another(
+    sample_workbook: Path, values: dict[tuple[str, str], object]
+):
+    """Widths of the letters of Helvetica, which Arial shares."""
+    sheet = load_workbook(sample_workbook)["Summary"]
+    last = int(re.findall(r"\d+", str(sheet.print_area))[-1])
+    edges = [0.0]
+    for column in range(1, summary.LAST_COLUMN + 1):
+        edges.append(edges[-1] + int(sheet.column_dimensions[sheet.cell(1, column).column_letter].width * 7 + 5) * 0.75)
+    seen = 0
+    for line in sheet.iter_rows(min_row=1, max_row=last, max_col=summary.LAST_COLUMN):
+        filled = [c for c in line if values.get(("Summary", c.coordinate)) not in (None, "")]
+        for cell, following in zip(filled, [*(c.column for c in filled[1:]), summary.LAST_COLUMN + 1], strict=False):
+            shown, look = values["Summary", cell.coordinate], cell.font
+            if not isinstance(shown, str) or cell.alignment.horizontal == "right" or cell.alignment.wrap_text:
+                continue
+            font = "Helvetica" + ("-Bold" if look.b else "-Oblique" if look.i else "")
+            room = edges[following - 1] - edges[cell.column - 1]
+            assert stringWidth(shown, font, look.sz) <= room + 1, (cell.coordinate, shown)
+            seen += 1
+    assert seen > 40
+
+
+def test_each_chart_has_a_caption_that_says_what_of_it_is_invented(
+    sample_build: Build, sample_workbook: Path, values: dict[tuple[str, str], object]
+):
+    """Live cells above the charts; titles in the charts claim nothing that an input can change."""
+    formulas = office.formulas(sample_workbook)
+    said = {str(v): cell for cell, v in values.items() if cell[0] == "Summary" and isinstance(v, str)}
+    apart = {r["part"]: r["off_usd"] for r in rows(sample_build, "pair_parts")}
+    words = ", ".join(f"{part} {usd:.0f}" for part, usd in apart.items())
+    for caption in (
+        f"Next less lowest. Invented, USD apart: {words}",
+        "Counted, none of it invented; grounds: pigtails",
+    ):
+        assert formulas[said[caption]]
+    archive = zipfile.ZipFile(sample_workbook)
+    for place in ("xl/charts/chart1.xml", "xl/charts/chart2.xml"):
+        title = "".join(re.findall(r"<a:t>(.*?)</a:t>", archive.read(place).decode().split("plotArea")[0]))
+        assert title in {"What makes the difference", "Ground terminations in a box"}
+
+
+def test_what_is_asked_where_a_fact_is_missing_stands_whole_on_the_summary(
+    sample_build: Build, values: dict[tuple[str, str], object]
+):
+    asked = row(sample_build, "stop_count")["asked"]
+    question = row(sample_build, "open_facts")["question"]
+    assert asked.startswith("Asked of LA-15: Has the cable a jacket")
+    assert question in asked
+    assert asked in values.values()
