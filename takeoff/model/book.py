@@ -256,8 +256,8 @@ def build_book(
     given: Inputs,
     planned: bool = True,
     find_rest: Callable[[Book, list[CableOrder]], rest.Rest] | None = None,
-) -> tuple[Book, list[CableOrder]]:
-    """Return the book of one build, whose values are computed when they are read, and the order of every cable.
+) -> tuple[Book, list[CableOrder], rest.Rest]:
+    """Return the book of one build, whose values are computed when they are read, every cable's order, what remains.
 
     Parameters
     ----------
@@ -277,9 +277,10 @@ def build_book(
     book = Book(tables, given)
     orders = cable_orders(book, frame, float(given["cut_waste_ft"])) if planned else []
     book.add(cable_priced.bought_tables(book, frame, orders))
-    book.add(rest.rest_tables(book, find_rest(book, orders) if find_rest else rest.rest_of(book, frame, orders)))
+    left = find_rest(book, orders) if find_rest else rest.rest_of(book, frame, orders)
+    book.add(rest.rest_tables(book, left))
     check(book)
-    return book, orders
+    return book, orders, left
 
 
 def complete(book: Book, frame: Frame, given: Inputs, orders: Sequence[CableOrder]) -> None:
