@@ -65,7 +65,7 @@ from takeoff.model.rules import (
     short_time,
     spaces,
 )
-from takeoff.model.swap import break_even, measured, mixed, ranges, sharing, swap, whole
+from takeoff.model.swap import blocked, break_even, measured, mixed, ranges, sharing, swap, whole
 from takeoff.model.swap.risk import risk_tables
 from takeoff.model.trace.terms import trace_tables
 
@@ -278,7 +278,7 @@ def build_book(
     orders = cable_orders(book, frame, float(given["cut_waste_ft"])) if planned else []
     book.add(cable_priced.bought_tables(book, frame, orders))
     left = find_rest(book, orders) if find_rest else rest.rest_of(book, frame, orders)
-    book.add(rest.rest_tables(book, left))
+    book.add([*rest.rest_tables(book, left), *blocked.blocked_tables(book, frame)])
     check(book)
     return book, orders, left
 
