@@ -40,6 +40,9 @@ def blocked_tables(book: Book, frame: Frame) -> list[Table]:
 
 
 def _reasons_table(circuits: dict[int, str], rows: list[int], numbers: list[int], count: int) -> Table:
+    def summed(which: str) -> Expr:
+        return SumBy("blocked_kinds", f"{which}_usd", {"number": col("number")})
+
     first = [rows[numbers.index(number)] * count for number in circuits]
     return Table(
         "blocked",
@@ -61,7 +64,7 @@ def _reasons_table(circuits: dict[int, str], rows: list[int], numbers: list[int]
                 "saved_usd",
                 "saved in them",
                 "USD",
-                SumBy("blocked_kinds", "saved_usd", {"number": col("number")}),
+                summed("from") - summed("to"),
                 "the whole job, nothing built yet; 0 where both plans wire them alike",
                 CENTS,
             ),
@@ -81,7 +84,7 @@ def _kinds_table(rows: list[int], numbers: list[int], count: int) -> Table:
         "blocked_kinds",
         "Kinds of circuit in a fallback, as on the build",
         [Field("before", "row before its plans", "no.", role="key"), Field("number", "reason", "no.")],
-        [Column("saved_usd", "saved in them", "USD", installed("from") - installed("to"), format=CENTS)],
+        [Column(f"{w}_usd", f"installed, swapped {w}", "USD", installed(w), format=CENTS) for w in ("from", "to")],
         {"before": [n * count for n in rows], "number": numbers},
         key="before",
     )
