@@ -241,17 +241,11 @@ def compute(options: Options, step: Step = lambda _: None) -> Build:
     step("counting")
     frame = _with_best_mix(frame, read.inputs)
     step("planning the cable order")
-    found: list[Rest] = []
-
-    def rest_of(book: Book, orders: list[CableOrder]) -> Rest:
-        found.append(find_rest(frame, read.inputs, book, orders))
-        return found[0]
-
-    book, orders = build_book(frame, read.inputs, find_rest=rest_of)
+    book, orders, rest = build_book(frame, read.inputs, find_rest=partial(find_rest, frame, read.inputs))
     complete(book, frame, read.inputs, orders)
     stop_on_unserved(book, frame)
     notices = [*read.job.notices, *read.quotes.notices, *price_notices(book, frame)]
-    known = (read.job, types, frame, book, orders, found[0], notices, read.quotes, sources_of(options))
+    known = (read.job, types, frame, book, orders, rest, notices, read.quotes, sources_of(options))
     return Build(options, frame.catalogs, read.inputs, *known)
 
 
@@ -260,7 +254,7 @@ def _with_best_mix(frame: Frame, inputs: Inputs) -> Frame:
     others = [plan for plan in frame.plans if plan.key != BEST_MIX]
     if len(others) == len(frame.plans):
         return frame
-    book, _ = build_book(replace(frame, plans=others), {**inputs, **_placed(inputs, others)}, planned=False)
+    book, *_ = build_book(replace(frame, plans=others), {**inputs, **_placed(inputs, others)}, planned=False)
     wired = dict(zip(book.values("mix_choices", "key"), book.values("mix_choices", "wired_as"), strict=True))
     members = list(dict.fromkeys(str(w) for w in wired.values()))
     catalogs = with_best_mix(frame.catalogs, members)

@@ -65,7 +65,7 @@ from takeoff.model.rules import (
     short_time,
     spaces,
 )
-from takeoff.model.swap import break_even, measured, mixed, ranges, sharing, swap, whole
+from takeoff.model.swap import blocked, break_even, measured, mixed, ranges, sharing, swap, whole
 from takeoff.model.swap.risk import risk_tables
 from takeoff.model.trace.terms import trace_tables
 
@@ -258,8 +258,8 @@ def build_book(
     given: Inputs,
     planned: bool = True,
     find_rest: Callable[[Book, list[CableOrder]], rest.Rest] | None = None,
-) -> tuple[Book, list[CableOrder]]:
-    """Return the book of one build, whose values are computed when they are read, and the order of every cable.
+) -> tuple[Book, list[CableOrder], rest.Rest]:
+    """Return the book of one build, whose values are computed when they are read, every cable's order, what remains.
 
     Parameters
     ----------
@@ -279,9 +279,10 @@ def build_book(
     book = Book(tables, given)
     orders = cable_orders(book, frame, float(given["cut_waste_ft"])) if planned else []
     book.add(cable_priced.bought_tables(book, frame, orders))
-    book.add(rest.rest_tables(book, find_rest(book, orders) if find_rest else rest.rest_of(book, frame, orders)))
+    left = find_rest(book, orders) if find_rest else rest.rest_of(book, frame, orders)
+    book.add([*rest.rest_tables(book, left), *blocked.blocked_tables(book, frame)])
     check(book)
-    return book, orders
+    return book, orders, left
 
 
 def complete(book: Book, frame: Frame, given: Inputs, orders: Sequence[CableOrder]) -> None:

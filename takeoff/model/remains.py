@@ -26,7 +26,7 @@ def find_rest(frame: Frame, inputs: Inputs, book: Book, orders: list[CableOrder]
     part = replace(frame, job=job, of_rest=True)
     ends = ends_of(part, inputs) if part.changes else None
     part = replace(part, types=find_types(job, frame.catalogs, ends, frame.constructions))
-    smaller, fewer = build_book(part, inputs)
+    smaller, fewer, _ = build_book(part, inputs)
     rest = rest_of(smaller, part, fewer)
     places = {str(item): n for n, item in enumerate(smaller.values("material", "item"))}
     items = [places.get(str(item)) for item in book.values("material", "item")]

@@ -22,6 +22,7 @@ from takeoff.drawing.shapes import Text
 from takeoff.drawing.strip import PATH, Sheath, draw_strip
 from takeoff.report import training
 from takeoff.report.crew_pdf import DRAWN, MIXED_HOLD, TIGHT_PCT, WORDS, print_crew_pages
+from takeoff.report.mixed import mixed_boxes
 from takeoff.report.pdf import MARGIN, PAPERS, SMALLEST, printable
 from tests.conftest import ROOT, Counter
 from tests.tables import rows, schedule
@@ -305,3 +306,17 @@ def test_the_same_build_gives_the_same_bytes_and_no_name_of_a_program(count: Cou
 
 def test_a_letter_that_the_font_lacks_is_shown_by_its_number():
     assert printable("room \u4e2d <b>") == "room [U+4E2D] &lt;b&gt;"
+
+
+def test_boxes_where_old_meets_new_are_listed_with_their_make_up(count: Counter):
+    """A is fed by a pulled run with an EGC and feeds a new one: 5 ground ends, one splice, 7 x 2.25 in3."""
+    pulled = {"run_construction": "mc-wire", "run_state": "pulled"}
+    text = schedule(
+        {"box": "A", "device": "duplex", "fed_from": "panel", **pulled},
+        {"box": "B", "device": "duplex", "fed_from": "A"},
+    )
+    found = count(text, compared="mc-wire-first,mc-armor-first").build
+    ((where, old, new, grounds, splices, fill, *_),) = mixed_boxes(found)
+    assert where.startswith("A, P-1")
+    assert (old, new, grounds, splices, fill) == ("mc-wire", "mc-armor", "5", "1", "15.75")
+    assert mixed_boxes(count(TWO).build) == []

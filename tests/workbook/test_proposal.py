@@ -194,3 +194,11 @@ def test_it_follows_the_plan_chosen_on_the_inputs(built: tuple[Build, Path], rec
     assert list(office.differences(office.values(path), office.values(again), cells)) == []
     before = office.values(built[1])
     assert len(list(office.differences(before, office.values(again), cells))) > 10
+
+
+def test_a_date_that_is_not_given_is_a_blank_to_fill(built: tuple[Build, Path]):
+    sheet = openpyxl.load_workbook(built[1])[PROPOSAL]
+    (line,) = (row for row in sheet.iter_rows(max_col=3) if row[1].value == "date")
+    first, _, zero = str(line[2].number_format).split(";")
+    assert (first, set(zero)) == ("yyyy-mm-dd", {'"', "_"})
+    assert len(zero) - 2 <= 14  # a number that is wider than its cell shows ###

@@ -9,6 +9,7 @@ from takeoff.engine.expr import Expr, as_expr, call, col, same, when
 from takeoff.engine.lookups import At, Dot
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.boxes.runs import between_ends
+from takeoff.model.cost.remaining import is_swapped, left_columns, stretches_met
 from takeoff.model.cost.seams import seam_rows
 from takeoff.model.frame import Frame, places_of
 from takeoff.model.givens.constructions import drivers_of
@@ -66,8 +67,8 @@ def each_table(frame: Frame) -> Table:
         more = {name: control(name) for name in ("usd", "lacking")}
     if rest:
         along = {name: quantity * left for name, quantity in along.items()}
-    met = _stretches_met(frame) if frame.changes else []
-    swapped = _swapped(len(met)) * remaining(box)
+    met = stretches_met(frame) if frame.changes else []
+    swapped = is_swapped(len(met)) * remaining(box)
     drivers = frame.catalogs["drivers"]
     return Table(
         "each",
@@ -205,7 +206,7 @@ def each_table(frame: Frame) -> Table:
                 col("end_usd") + col("cable_usd") + col("connectors_usd") + col("parts_usd"),
                 format="0.00",
             ),
-            *(_left_columns() if frame.pulled else []),
+            *(left_columns(box("labor_factor")) if frame.pulled else []),
         ],
         _rows(frame, met),
         {
@@ -269,47 +270,9 @@ def _rows(frame: Frame, met: Sequence[Sequence[int]]) -> dict[str, Sequence[obje
     }
 
 
-def _swapped(met: int) -> Expr:
-    """Return whether a box is swapped: where the circuit may change at a box, one into which any run comes that is."""
-    if not met:
-        return At("swap_circuits", "swapped", col("stretch_row"))
-    others = (At("swap_circuits", "differs", col(f"met_{n}"), 0) for n in range(1, met + 1))
-    return call("max", At("swap_circuits", "differs", col("stretch_row")), *others)
-
-
-def _stretches_met(frame: Frame) -> list[list[int]]:
-    """Return the rows of the stretches that runs from each box belong to, other than its own; 0 where no more are."""
-    places, of = places_of(frame.stretches), frame.stretch_of_box
-    found: dict[int, list[int]] = {id(box): [] for box in frame.job.boxes}
-    for box in frame.job.boxes:
-        row = places[of[id(box)]] + 1
-        up = box.upstream
-        if up is not None and of[id(up)] != of[id(box)] and row not in found[id(up)]:
-            found[id(up)].append(row)
-    most = max(map(len, found.values()))
-    return [[rows[n] if n < len(rows) else 0 for rows in found.values()] for n in range(most)]
-
-
 def _rest(feet: Expr, left: Expr, rest: bool) -> Expr:
     """Return the feet of a run, in what remains those that are still to pull."""
     return feet * left if rest else feet
-
-
-def _left_columns() -> list[Column]:
-    """Return what of a box and its feeding run is still to do where runs are pulled: the make-up, not the run."""
-    run = (col("run_minutes") * col("run_left") + col("end_minutes")) * box("labor_factor")
-    along = col("cable_usd") + col("connectors_usd") + col("parts_usd")
-    return [
-        Column("left_minutes", "labor, without pulled runs", "min", run, "a pulled run is still to make up", "0.00"),
-        Column(
-            "left_usd",
-            "material, without pulled runs",
-            "USD",
-            col("end_usd") + along * col("run_left"),
-            "cable, connectors and supports of a pulled run are there",
-            "0.00",
-        ),
-    ]
 
 
 def wiring_rows(frame: Frame) -> dict[tuple[str, str], int]:

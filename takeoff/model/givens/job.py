@@ -7,6 +7,7 @@ from takeoff.engine.expr import col, equal, given, when
 from takeoff.engine.lookups import At, Match
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.job.overrides import MOST
+from takeoff.job.records import NOT_STARTED, PULLED
 from takeoff.job.rows import LONGEST_RUN_FT
 from takeoff.model.frame import FREE, PLANNED, Frame, places_of
 from takeoff.model.givens.practice import area_keys, circuit_fields
@@ -80,6 +81,9 @@ def schedule_table(frame: Frame) -> Table:
     if any(b.held for b in boxes):
         data["held"] = [b.held or PLANNED for b in boxes]
         fields.append(Field("held", "run held to", width=13))
+    if any(b.source.pulled for b in boxes):
+        data["run_state"] = [PULLED if b.source.pulled else NOT_STARTED for b in boxes]
+        fields.append(Field("run_state", "run is", width=11))
     fields += [
         Field("row", "row in the file", "no."),
         Field("circuit_key", "circuit key"),

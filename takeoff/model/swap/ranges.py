@@ -250,13 +250,14 @@ def tornado_table(frame: Frame) -> Table:
         return At("swings", name, col("row"))
 
     def end(name: str) -> Expr:
-        if timed(frame) and name != "likely_pct":
+        if timed(frame):
             return At("spreads", f"{name.removesuffix('_pct')}_end", col("row")) * 100
         return At("ranges", name, Match("ranges", "range", At("swings", "range", col("row"))))
 
-    even = equal(col("low_pct") + col("high_pct"), col("likely_pct") + col("likely_pct"))
+    likely = At("spreads", "likely", col("row")) * 100
+    even = equal(col("low_pct") + col("high_pct"), likely + likely)
     if timed(frame):  # minutes of a study are rounded: to a whole percent, as shown
-        lean = col("low_pct") + col("high_pct") - col("likely_pct") - col("likely_pct")
+        lean = col("low_pct") + col("high_pct") - likely - likely
         even = equal(call("whole", lean), 0)
     return Table(
         "tornado",
@@ -266,11 +267,9 @@ def tornado_table(frame: Frame) -> Table:
             Column("row", "row of the swing", "no.", Match("swings", "larger", col("larger"))),
             Column("title", "what comes out otherwise", "", of("title"), width=52),
             Column("low_pct", "low", "% of estimate", end("low_pct"), format="0"),
-            Column("likely_pct", "likely", "% of estimate", end("likely_pct"), format="0"),
             Column("high_pct", "high", "% of estimate", end("high_pct"), format="0"),
             Column("low_usd", "at the low end", "USD", of("low_usd"), "change of the net saving", SIGNED),
             Column("high_usd", "at the high end", "USD", of("high_usd"), "change of the net saving", SIGNED),
-            Column("swing_usd", "swing", "USD", of("swing_usd"), format="#,##0"),
             Column(
                 "lean",
                 "leans",

@@ -33,7 +33,6 @@ def swap_by_area_table(frame: Frame) -> Table:
         return At("swap_areas", f"{name}_from", col("line")) - At("swap_areas", f"{name}_to", col("line"))
 
     shown = [
-        Column("remaining", "remains by percent", "1/1", At("area_work", "left", col("line")), format="0.00"),
         of("boxes", "boxes left to swap", "ea", "#,##0.0"),
         of("saved_hours", "labor saved", "h"),
         of("crew_days", "crew-days saved", "day"),

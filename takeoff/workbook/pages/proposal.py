@@ -14,8 +14,8 @@ WIDTHS = {1: 7.0, 2: 84.0, 3: 16.0, 4: 16.0, 5: 16.0}
 NOT_SIGNED = "nothing to sign: a demonstration"
 """Stands where the parties would sign, while too much of the figures is invented."""
 
-DATE_OR_BLANK = f'{DATE.partition(";")[0]};;"{BLANK}"'
-"""A date, and a blank to fill where none is given."""
+DATE_OR_BLANK = f'{DATE.partition(";")[0]};;"{BLANK[:12]}"'
+"""A date, and a blank to fill where none is given: no longer than its cell, or a program shows ### there."""
 
 LETTERHEAD = (("to", "addressee"), ("agency or owner", "agency"), ("contract number", "contract_number"))
 NAMED_IN_A_ROW, MOST_NAMED = 9, 243

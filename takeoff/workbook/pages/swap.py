@@ -55,7 +55,7 @@ COMPARED = (
     Line("of it on illustrative minutes, %", {4: ("labor_basis", "invented_pct")}, "0"),
     Line("of it on measured minutes, %", {4: ("labor_basis", "measured_pct")}, "0"),
     Line("ground terminations with panel ends", {2: ("swap", "grounds_from"), 3: ("swap", "grounds_to")}, "#,##0"),
-    Line("circuits in a fallback (why: Wiring)", {4: ("swap", "fallbacks")}, "0"),
+    Line("circuits in a fallback (why: listed below)", {4: ("swap", "fallbacks")}, "0"),
 )
 
 LIMITS = (

@@ -18,8 +18,9 @@ SOMETIMES = (
     "measured_ranges",
     "measured_lines",
     "rest_coils",
+    *("blocked", "blocked_kinds"),
 )
-"""Tables that only some jobs have: with control pairs, with circuits begun in part, with minutes of a time study."""
+"""Tables that only some jobs have: with control pairs, circuits begun in part or in a fallback, a time study."""
 
 Group = str | tuple[str, ...]
 """A table, or tables that have the same rows and stand side by side as one."""

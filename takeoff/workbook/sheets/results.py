@@ -69,7 +69,7 @@ FRONT = (
         SWAP,
         "result",
         "One plan against another on what remains of the work; cable by the foot with waste.",
-        ("decision_days", "tornado", "mixed_boxes", "swap_by_area", "risk_curve"),
+        ("decision_days", "tornado", "mixed_boxes", "blocked", "swap_by_area", "risk_curve"),
     ),
     SheetPlan(PROPOSAL, "result", "One page to sign: what a public construction contract asks of a change."),
     SheetPlan(
@@ -101,7 +101,7 @@ FRONT = (
                 "sharing",
             ),
             *("spreads", "swings", "cases", "risk", "risk_basis", "risk_ranges", "crew_boxes", "swap_areas"),
-            *("mixed_work", "measured_ranges", "measured_lines"),
+            *("mixed_work", "measured_ranges", "measured_lines", "blocked_kinds"),
         ),
         ("crew_lines", "crew_steps", "circuit_weights"),
     ),

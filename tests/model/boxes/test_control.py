@@ -284,9 +284,9 @@ def test_what_is_wrong_with_a_pair_is_said_beside_the_rest_of_its_row(count: Cou
     with pytest.raises(InputError) as found:
         count(chain(device="luminair", control_awg="12"))
     said = [(p.row, p.column, p.message) for p in found.value.problems]
-    for row in (3, 4):
-        assert (row, "control_awg", "is no size of a control pair:") in said
-        assert any(line[:2] == (row, "device") for line in said)
+    for n in (3, 4):
+        assert (n, "control_awg", "is no size of a control pair:") in said
+        assert any(line[:2] == (n, "device") for line in said)
 
 
 def test_a_pair_does_not_come_from_a_panel(count: Counter):

@@ -19,7 +19,7 @@ from takeoff.report.output import write_outputs
 from takeoff.text.problems import InputError
 from tests import office
 from tests.addendum.typed import type_into
-from tests.swapping import CLINIC, FROM_TO, Rebuild, minutes, prices, swap_of
+from tests.swapping import CLINIC, FROM_TO, Rebuild, limits_of, minutes, prices, swap_of
 from tests.tables import row, rows
 
 HEAD = "box,circuit,device,run_ft,fed_from,area,run_construction,run_state\n"
@@ -118,9 +118,19 @@ def test_what_remains_has_the_boxes_of_pulled_runs(rebuild: Rebuild):
     assert set(less) == {"mc-wire-12-2", "mc-connector-3/8", "cable-strap"}
 
 
+def test_a_premium_at_break_even_is_that_of_the_runs_still_to_pull(rebuild: Rebuild):
+    """Rebuilt with the new cable at that premium nothing is saved and nothing lost."""
+    limits = limits_of(rebuild(BEGUN))
+    dearer = limits["premium"] - limits["premium_today"]
+    at = prices(lambda r: float(str(r["price_usd"])) + dearer * (r["item"] == "mc-armor-12-2"))
+    assert swap_of(rebuild(BEGUN, catalogs={"prices": at}))["net_usd"] == pytest.approx(0, abs=1e-6)
+
+
 def test_a_state_follows_from_the_runs_and_may_be_changed_in_the_workbook(rebuild: Rebuild):
     states = {r["circuit"]: r["work_state"] for r in rows(rebuild(BEGUN), "circuits")}
     assert states == {"P-1": "partly pulled", "P-2": "as the area"}
+    read = rows(rebuild(BEGUN), "schedule")
+    assert [r["run_state"] for r in read] == ["pulled", "pulled", "not started", "not started", "not started"]
     all_of = HEAD + chain("A1:duplex::mc-wire A2:duplex::mc-wire") + chain("B1:duplex:panel:", "P-2")
     build = rebuild(all_of)
     assert [r["work_state"] for r in rows(build, "circuits")] == ["pulled", "as the area"]
