@@ -148,6 +148,8 @@ def type_into(source: Path, target: Path, edits: Sequence[Edit]) -> None:
         headings, *lines = sheet[sheet.tables[f"table_{edit.kind.table.name}"].ref]
         place = next(n for n, c in enumerate(headings) if c.value == heading(edit.kind.field))
         lines[edit.row][place].value = edit.value
+        if isinstance(edit.value, str):  # which the library would make an error of, where it is called as one
+            lines[edit.row][place].data_type = "s"
     book.save(target)
 
 
