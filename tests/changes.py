@@ -77,6 +77,7 @@ RISK = {
 CUTTING = {
     **dict.fromkeys(("order_state", "order_plans", "order_list", "cable_orders", "coils", "cable_priced"), ()),
     "run_changes": ("changed since, 0/1",),
+    "package_changes": ("changed since, 0/1",),
     **dict.fromkeys(("cable_bought", "cable_more", "cable_priced", "rest_cable"), ()),
     "error_cells": (),
 }

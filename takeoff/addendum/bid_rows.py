@@ -32,7 +32,7 @@ def lay_line(listed: list[dict[str, Any]], shipped: Row, changed: Row, blank: Ro
     """
     formulas = [value for value in changed.values() if isinstance(value, Formula)]
     if formulas:
-        return f"it holds the formula {formulas[0]}, not a value: type its result"
+        return formulas[0].why_not
     row = {**shipped, **changed}
     place = _place(listed, shipped, blank)
     if dict(shipped) != dict(blank) and place is None:

@@ -11,7 +11,7 @@ from takeoff.build import Build
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.job.quotes import FREE
 from takeoff.text.dates import iso
-from takeoff.workbook.file.reading import Formula, Rows, Value
+from takeoff.workbook.file.reading import ErrorCell, Formula, Rows, Value
 from takeoff.workbook.layout import heading
 from takeoff.workbook.references import References
 from takeoff.workbook.sheets.order import sheets_of
@@ -224,7 +224,8 @@ def _views(build: Build, refs: References, sheets: Mapping[str, Rows]) -> list[R
 
 def _is_computed(value: Value | None, values: Iterable[object]) -> bool:
     """Say whether a cell of a computed column holds a formula, or a value that the column has."""
-    return value is None or isinstance(value, Formula) or any(same_value(v, value) for v in values)
+    formula = isinstance(value, Formula) and not isinstance(value, ErrorCell)
+    return value is None or formula or any(same_value(v, value) for v in values)
 
 
 def _is_own(column: Field, table: Table, build: Build) -> bool:

@@ -88,7 +88,7 @@ def lay(base: Sources, edits: Sequence[Edit], fresh: Build, earlier: Build) -> t
 def _lay(draft: _Draft, edit: Edit) -> str:
     """Lay one change, or return why it has no place."""
     if isinstance(edit.edited, Formula):
-        return f"it holds the formula {edit.edited}, not a value: type its result"
+        return edit.edited.why_not
     if edit.table in HOMES:
         return HOMES[edit.table](draft, edit)
     if edit.table in draft.fresh.catalogs:

@@ -59,7 +59,7 @@ class Overlays:
         if not all(edit.key):
             return "a row was added without " + ", ".join(rule.title for rule in catalog.key_columns)
         if any(isinstance(value, Formula) for value in edit.added.values()):
-            return "a row was added that holds a formula: type its result"
+            return "a row was added that holds a formula or an error: type a value"
         row = self._row(catalog, edit.key)
         row.update({rules[n].column: catalog_text(v, rules[n]) for n, v in edit.added.items() if n in rules})
         return ""

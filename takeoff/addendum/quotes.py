@@ -102,7 +102,7 @@ class QuoteFiles:
         made = line
         for name, value in cells.items():
             if isinstance(value, Formula):
-                return f"it holds the formula {value}, not a value: type its result"
+                return value.why_not
             if name in ("kind", "note"):
                 made = replace(made, **{name: plain_text(value)})  # type: ignore[arg-type]
                 continue

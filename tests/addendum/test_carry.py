@@ -215,6 +215,8 @@ def test_what_has_no_place_is_said_with_why(small: Path, tmp_path: Path):
         ("choices", "base_plan", "value", "emt"),
         ("prices", "ac-12-2", "price, USD", "=A1*2"),
         ("families", "cable", "waste", "much"),
+        ("work_conditions", "from-lift", "factor", "#N/A"),
+        ("texts", "project", "value", "#REF!"),
         ("numbers", "overhead_pct", "value", 11),
         ("bid_lines", 2, "material", 500),
     ]
@@ -233,6 +235,8 @@ def test_what_has_no_place_is_said_with_why(small: Path, tmp_path: Path):
         "base_plan": "the plan is not compared in the new build: name it with --plans",
         "ac-12-2": "it holds the formula =A1*2, not a value: type its result",
         "cable": 'is not accepted: "much"; a number not under 0, with a decimal point',
+        "from-lift": "it holds the error #N/A, not a value: type one",
+        "project": "it holds the error #REF!, not a value: type one",
         "2": 'is no kind of line: "-"; one of direct, allowance, alternate, exclusion',
     }
     assert {str(n.accepted) for n in build.notices if n.file == "e.xlsx"} == set(said.values())

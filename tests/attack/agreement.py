@@ -124,7 +124,7 @@ def _choices(one: Field, table: Table, row: int, build: Build) -> Sequence[str]:
 def _number(dice: random.Random, kind: Kind, row: int, old: float) -> float:
     one, data = kind.field, kind.table.data
     low, high = (float(data[name][row]) for name in one.limits) if one.limits else (one.minimum, one.maximum or 1e6)
-    value = old * dice.choice((0.5, 0.8, 1.1, 1.5, 2)) if old else low + dice.random() * min(high - low, 20)
+    value = old * dice.choice((0.5, 0.8, 1.1, 1.5, 2)) if old else max(low, -20) + dice.random() * min(high - low, 20)
     value = min(max(value, low), high)
     whole = one.whole or (float(old).is_integer() and one.unit in ("ea", "h", "no.", "") and bool(one.limits))
     return float(round(value)) if whole else round(value, 3)
@@ -148,6 +148,8 @@ def type_into(source: Path, target: Path, edits: Sequence[Edit]) -> None:
         headings, *lines = sheet[sheet.tables[f"table_{edit.kind.table.name}"].ref]
         place = next(n for n, c in enumerate(headings) if c.value == heading(edit.kind.field))
         lines[edit.row][place].value = edit.value
+        if isinstance(edit.value, str):  # which the library would make an error of, where it is called as one
+            lines[edit.row][place].data_type = "s"
     book.save(target)
 
 

@@ -27,7 +27,7 @@ from takeoff.text.workbook_sheet import MAX_CELLS, MAX_COLUMNS
 
 HEAD = "box,circuit,device,run_ft"
 MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
-LONGEST_S, MOST_MB = 120, 3000
+LONGEST_S, MOST_MB = 60, 1000
 """Processor time and memory that reading takes at most at any bound."""
 
 

@@ -42,12 +42,26 @@ _OPERATIONS: Mapping[type[ast.operator], Callable[[float, float], float]] = {
 class Formula(str):
     """A formula of a cell, with its equals sign."""
 
+    @property
+    def why_not(self) -> str:
+        """Why it is no input."""
+        return f"it holds the formula {self}, not a value: type its result"
+
+
+class ErrorCell(Formula):
+    """An error that was typed or pasted, such as #N/A: it is no text of these signs."""
+
+    @property
+    def why_not(self) -> str:
+        """Why it is no input."""
+        return f"it holds the error {self}, not a value: type one"
+
 
 def read_sheets(path: Path, without: Collection[str] = ()) -> dict[str, Rows]:
     """Return the cells of a workbook by sheet.
 
     A date is its day number, whatever a program makes of it; true and false are 1 and 0; a formula of plain numbers
-    is their result, any other stays a `Formula`.
+    is their result, any other stays a `Formula`, as an error does.
 
     Parameters
     ----------
@@ -105,6 +119,8 @@ def _value(cell: openpyxl.cell.Cell) -> Value:
         return float(value)
     if isinstance(value, dt.date | dt.time | dt.timedelta):  # as the number format has it
         return float(to_excel(value))
+    if cell.data_type == "e":
+        return ErrorCell(value)
     if cell.data_type == "f":
         return _result(str(value if isinstance(value, str) else getattr(value, "text", "=")))
     return _ESCAPE.sub(lambda m: chr(int(m[1], 16)), str(value))
