@@ -212,9 +212,8 @@ class Frame:
         """Return whether the control pair of a run kind has a cable of its own: as said, or no cable holds both."""
         conductors, awg, isolated = parts_of_kind(kind)
         pair, apart = pair_of_kind(kind)
-        asked = construction, awg, int(isolated), pair
-        names = ("construction", "awg", "isolated", "control_awg")
-        found = (c for c in self.catalogs["cables"] if tuple(c[n] for n in names) == asked)
+        asked = {"construction": construction, "awg": awg, "isolated": int(isolated), "control_awg": pair}
+        found = (c for c in self.catalogs["cables"] if all(c[n] == value for n, value in asked.items()))
         return bool(pair) and (apart or not any(int(str(c["conductors"])) >= conductors for c in found))
 
     @cached_property
