@@ -287,8 +287,7 @@ def build_book(
 
 def complete(book: Book, frame: Frame, given: Inputs, orders: Sequence[CableOrder]) -> None:
     """Add what no formula can compute, cutting plans and draws of the risk, and compute every column."""
-    book.add(risk_tables(book, frame, given))
-    book.add(order_tables(book, frame, orders))
+    book.add([*risk_tables(book, frame, given), *order_tables(book, frame, orders)])
     book.add([make(frame) for make in LATE])
     book.add(crew_choice.crew_tables(book, frame))
     book.add(invented_tables(book, frame))

@@ -29,7 +29,7 @@ def settle_pulled(job: Job, problems: Problems) -> None:
     for boxes in of.values():
         circuit, pulled = boxes[0].circuit, [box for box in boxes if box.source.pulled]
         for box in pulled:
-            if not box.held and circuit.construction == FREE:
+            if not (box.held or box.home) and circuit.construction == FREE:
                 accepted = "the construction that it is pulled in"
                 problems.error(box.source.row, "run_construction", "", "is blank, the run is pulled:", accepted)
             if circuit.work_state == NOT_STARTED:

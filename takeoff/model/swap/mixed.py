@@ -51,7 +51,8 @@ def meetings(frame: Frame) -> list[Meeting]:
         old = next((one for one in runs if one.source.pulled), None)
         new = [one for one in runs if old and not one.source.pulled and one.run.stretch != old.run.stretch]
         if old and new:
-            found.append(Meeting(place + 1, box, old.held, numbers[id(new[0])], apart))
+            pulled_in = old.held or old.home or box.circuit.construction
+            found.append(Meeting(place + 1, box, pulled_in, numbers[id(new[0])], apart))
     return found
 
 

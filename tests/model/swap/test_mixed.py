@@ -163,6 +163,13 @@ def test_a_pulled_run_in_a_circuit_not_started_is_refused(rebuild: Rebuild):
         rebuild(BEGUN, toml='[circuits."P-1"]\nwork_state = "not started"\n')
 
 
+def test_a_home_run_is_pulled_in_what_home_runs_are_in(rebuild: Rebuild):
+    """Where an input says it, the row need not: a raceway home run with an EGC meets the armor as EGC, 5 ends."""
+    text = HEAD + "A1,P-1,duplex,20,panel,east,,pulled\nA2,P-1,duplex,20,,east,,\n"
+    (box,) = rows(rebuild(text, "home_run_construction=emt-wire"), "mixed_boxes")
+    assert (box["pulled_in"], box["meets"], box["ground_terminations"]) == ("emt-wire", "mc-armor", 5)
+
+
 def test_a_job_without_pulled_runs_has_none_of_it(rebuild: Rebuild):
     build = rebuild(CLINIC)
     assert not {"mixed_boxes", "mixed_work"} & set(build.book.tables)
