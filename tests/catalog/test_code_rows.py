@@ -160,7 +160,7 @@ REFUSED = {
     "egc_size": "smaller than the breaker asks for",
     "egc_increase": "made larger",
     "fitting": "no fitting listed",
-    "space": "not for this kind of space",
+    "space": "the kind of space does not allow it or asks for more",
     "overcurrent": "above what the conductors carry",
     "load": "above breaker or conductors",
     "switch_neutral": "no neutral",

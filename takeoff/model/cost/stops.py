@@ -86,7 +86,9 @@ def stop_list_table(frame: Frame) -> Table:
             Column("check_row", "row of the check", "no.", At("verdicts", "told_at", col("verdict_row"), 0)),
             Column("option_row", "row of its option", "no.", At("verdicts", "option_row", col("verdict_row"), 0)),
             Column("by_rule", "section of the rule", "", At("check_list", "section", col("check_row"), "-"), width=24),
-            Column("by_space", "section by space", "", At("options", "section", col("option_row"), "-"), width=24),
+            Column(
+                "by_space", "section by space", "", At("options", "space_section", col("option_row"), "-"), width=24
+            ),
             Column(
                 "by_check",
                 "section of the check",

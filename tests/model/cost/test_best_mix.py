@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from takeoff.build import Options, compute
+from takeoff.report.results import results_of
 from takeoff.text.problems import InputError
 from tests.conftest import SAMPLES, Counter
 
@@ -98,3 +99,20 @@ def test_where_constructions_meet_it_is_the_least_of_what_the_plans_make_of_each
     assert counted.results["best_mix"]["installed_cost"] == pytest.approx(least)
     assert counted.total("installed_cost", "best-mix") == pytest.approx(least)
     assert {"KP-1", "KP-1: damp", "KP-2", "KP-2: damp"} <= set(counted.results["best_mix"]["circuits"])
+
+
+def test_a_circuit_is_taken_whole_from_one_plan(tmp_path: Path):
+    """The dry runs are cheaper in the one plan, the damp one in the other: what the box costs where they meet hangs on
+    both, so neither figure holds for the two together."""
+    (tmp_path / "s.csv").write_text("\n".join(CUT.splitlines()[:4]) + "\n", encoding="utf-8")
+    toml = '[plans]\none = ["ac", "emt-bare"]\nother = ["mc-armor", "mc-wire"]\n'
+    (tmp_path / "i.toml").write_text(toml, encoding="utf-8")
+    (tmp_path / "catalogs").mkdir()
+    (tmp_path / "catalogs" / "prices.csv").write_text("item,price_usd\nmc-armor-12-2,9000\n", encoding="utf-8")
+    made = Options(tmp_path / "s.csv", tmp_path / "catalogs", tmp_path / "i.toml", (), "one,other,best-mix")
+    found = results_of(compute(made))
+    wired = {b["box"]: b["wired_as"] for b in found["boxes"] if b["plan"] == "best-mix"}
+    assert wired == {"R1": "ac", "R2": "ac", "R3": "emt-bare"}
+    totals = {plan: total["installed_cost"] for plan, total in found["plans"].items()}
+    assert found["best_mix"]["installed_cost"] == pytest.approx(totals["best-mix"]) == pytest.approx(totals["one"])
+    assert totals["one"] < totals["other"]

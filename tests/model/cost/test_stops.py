@@ -62,6 +62,13 @@ def test_a_fact_that_is_missing_is_counted_and_told_with_its_question(tmp_path: 
     assert row(told, "open_facts")["inspected"] == 0
 
 
+def test_a_kind_of_space_to_look_at_is_told_with_the_section_of_that_space(tmp_path: Path) -> None:
+    """Type MC is for wet places where it is listed for them, 330.10(A)(11)."""
+    build = priced(tmp_path, schedule=schedule({"device": "duplex", "space": "wet", "construction": "mc-wire"}))
+    (stop,) = (s for s in results_of(build)["stops"]["ac-first"] if s["what"] == "circuits that a person must look at")
+    assert "330.10(A)(11)" in stop["section"]
+
+
 @pytest.mark.parametrize(
     ("cells", "begin", "section"),
     [
