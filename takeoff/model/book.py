@@ -287,6 +287,7 @@ def build_book(
 
 def complete(book: Book, frame: Frame, given: Inputs, orders: Sequence[CableOrder]) -> None:
     """Add what no formula can compute, cutting plans and draws of the risk, and compute every column."""
+    checked = set(book.tables)
     book.add([*risk_tables(book, frame, given), *order_tables(book, frame, orders)])
     book.add([make(frame) for make in LATE])
     book.add(crew_choice.crew_tables(book, frame))
@@ -294,7 +295,7 @@ def complete(book: Book, frame: Frame, given: Inputs, orders: Sequence[CableOrde
     book.add(trace_tables(book, frame))
     book.add(guards.guard_tables(book))
     book.add([guards.error_cells_table(book, [*guards.NAMES.values(), "error_cells"])])
-    check(book)
+    check(book, checked=checked)
     for table in list(book.tables.values()):
         for column in table.columns:
             book.values(table.name, column.name)

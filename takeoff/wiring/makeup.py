@@ -8,6 +8,7 @@ home run is a type too, so that its work is counted once and kept apart from the
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from takeoff.catalog.rows import Catalogs
@@ -119,6 +120,20 @@ class MakeUp:
         """Return the ends of each role: how many come in, and how many connections devices make to it."""
         said = (f"{r.kind} {r.ends_in}+{r.terminals + r.leads}" for r in self.roles)
         return ", ".join(said)
+
+
+def make_ups_of_boxes(boxes: Iterable[WiredBox], catalogs: Catalogs, rank: dict[str, float]) -> list[MakeUp]:
+    """Return the make-up of every box; it is found once for those in which everything it hangs on is alike."""
+    known: dict[tuple[object, ...], MakeUp] = {}
+    found = []
+    for box in boxes:
+        runs = ((tuple(r.roles), r.awg, r.control_awg, r.apart, r.stretch == box.run.stretch) for r in box.runs)
+        devices = tuple(box.source.devices), tuple(map(tuple, box.taps))
+        alike = (*devices, box.box_style, box.gangs, box.multiwire, *runs)
+        if alike not in known:
+            known[alike] = box_make_up(box, catalogs, rank)
+        found.append(known[alike])
+    return found
 
 
 def box_make_up(box: WiredBox, catalogs: Catalogs, rank: dict[str, float]) -> MakeUp:

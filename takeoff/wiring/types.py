@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 
 from takeoff.catalog.load import areas_cmil
 from takeoff.catalog.rows import Catalogs
-from takeoff.wiring.makeup import SEAM, MakeUp, box_make_up, panel_make_up
+from takeoff.wiring.makeup import SEAM, MakeUp, make_ups_of_boxes, panel_make_up
 from takeoff.wiring.seams import Ends, Seam, make_ups_of
 from takeoff.wiring.tree import Job, WiredBox
 
@@ -45,7 +45,7 @@ def find_types(job: Job, catalogs: Catalogs, ends: Ends | None = None, construct
         Those in use.
     """
     rank = areas_cmil(catalogs)
-    boxes = [box_make_up(box, catalogs, rank) for box in job.boxes]
+    boxes = make_ups_of_boxes(job.boxes, catalogs, rank)
     others = [_other_end(box) for box in job.boxes]
     variants: dict[MakeUp, list[MakeUp]] = {}
     seams: dict[int, Seam] = {}

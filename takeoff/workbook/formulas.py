@@ -14,7 +14,7 @@ from takeoff.engine.expr import Among, Array, Col, Expr
 from takeoff.engine.guards import Cells
 from takeoff.engine.tables import Column, Table
 from takeoff.workbook.file.pieces import formula_pieces, row_by_row
-from takeoff.workbook.known import Fill, Known, Stretch
+from takeoff.workbook.known import WHOLE, Fill, Known, Stretch
 from takeoff.workbook.layout import Spot
 
 
@@ -66,7 +66,7 @@ class Here:
             return self._definition(name).expr.text(self)
         if self.refs.written(self.table.name, name):
             return f"${self.spot.letter(name)}{{r}}"
-        rows = np.arange(1, len(self.table) + 1)
+        rows = np.arange(1, len(self.table) + 1, dtype=WHOLE)
         return self._token(self.refs.cells(self.table.name, name, rows, self.seen_from))
 
     def head(self) -> str:
@@ -153,10 +153,10 @@ class Here:
             joined = pd.factorize(joined * len(distinct) + codes)[0].astype(np.int64)
         theirs, mine = joined[: len(joined) - count], joined[len(joined) - count :]
         size = int(joined.max()) + 1
-        numbers = np.arange(1, len(theirs) + 1)
+        numbers = np.arange(1, len(theirs) + 1, dtype=WHOLE)
         first, last, found = (
-            np.full(size, len(theirs) + 1),
-            np.zeros(size, dtype=np.int64),
+            np.full(size, len(theirs) + 1, dtype=WHOLE),
+            np.zeros(size, dtype=WHOLE),
             np.bincount(theirs, minlength=size),
         )
         np.minimum.at(first, theirs, numbers)
@@ -182,7 +182,7 @@ class Here:
         return f"{table}.{key}"
 
     def _by_row(self, texts: Sequence[str]) -> str:
-        return self._token(Fill([np.zeros(len(texts), dtype=np.int64)], dict(enumerate(texts))))
+        return self._token(Fill([np.zeros(len(texts), dtype=WHOLE)], dict(enumerate(texts))))
 
     def ranges(self, cells: Sequence[Cells]) -> str:
         return self._by_row([self.refs.range_of(each, self.seen_from) for each in cells])
@@ -219,7 +219,7 @@ class There(Here):
         return self.sheet
 
     def cell(self, column: str) -> str:
-        name, rows = self.table.column(column), np.arange(1, len(self.table) + 1)
+        name, rows = self.table.column(column), np.arange(1, len(self.table) + 1, dtype=WHOLE)
         return self._token(self.refs.cells(self.table.name, name, rows, self.sheet))
 
     def lines(self) -> list[str]:

@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from takeoff.engine.expr import Array, Expr, Given
+from takeoff.engine.expr import Array, Col, Expr, Given
 from takeoff.engine.guards import Cells
 from takeoff.engine.lookups import At
 from takeoff.engine.tables import Book, Column, Field
@@ -17,6 +17,9 @@ from takeoff.workbook.layout import Spot
 
 Line = tuple[str, str]
 """A table and one of its columns."""
+
+WHOLE = np.int32
+"""Numbers of rows: there are a thousand columns of them."""
 
 
 @dataclass(frozen=True)
@@ -134,9 +137,9 @@ class Known:
 
     def rows_of(self, table: str, expr: Expr, column: Column) -> Array:
         """Return the values of a known expression as whole numbers."""
-        key = ("rows", table, id(expr), column.head)
+        key = ("rows", table, expr.name if isinstance(expr, Col) else id(expr), column.head)
         if key not in self._stretches:
-            values = self.book.evaluate(table, expr, column.head).astype(np.int64)
+            values = self.book.evaluate(table, expr, column.head).astype(WHOLE)
             self._stretches[key] = Stretch({"expr": expr}, values, values)
         found = self._stretches[key].first
         assert found is not None
@@ -152,7 +155,7 @@ class Known:
                 self.needed.add((table, name))
                 break
             if found is None:
-                return Fill([self.book.values(table, name)[safe].astype(np.int64)], instead)
+                return Fill([self.book.values(table, name)[safe].astype(WHOLE)], instead)
             table, name, theirs, other = found
             rows = np.where(rows == 0, 0, theirs[safe])
             fresh = [int(n) for n in np.flatnonzero(rows == 0) if int(n) not in instead]
