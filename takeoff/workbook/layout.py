@@ -230,7 +230,7 @@ def width_of(column: Field | Column, values: Sequence[object] | np.ndarray) -> f
     longest = nlargest(LONGEST_TEXTS, {str(v) for v in values}, key=len) if text else ()
     needed = max((width_for(v, bold=style_of(column) == "key") for v in longest), default=0.0)
     if column.width:
-        return ceil(10 * needed) / 10 if column.width < needed <= NEARLY * column.width else column.width
+        return ceil(10 * needed) / 10 if column.width < needed <= min(WIDEST, NEARLY * column.width) else column.width
     if text:
         width = max(width, needed)
     else:
