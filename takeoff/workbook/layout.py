@@ -61,6 +61,9 @@ HEAD_LINES = 4
 NARROWEST = 6.5
 """Width of the narrowest column that nobody set."""
 
+NEARLY = 1.2
+"""A column of a width that was set is wider by up to this where no entry then takes a second line."""
+
 LONGEST_TEXTS = 20
 """Entries of a column that are measured, those with the most letters."""
 
@@ -219,15 +222,17 @@ def _values(book: Book, table: Table, column: Field | Column) -> Sequence[object
 
 def width_of(column: Field | Column, values: Sequence[object] | np.ndarray) -> float:
     """Return a width that shows the entries and the heading over a few lines."""
-    if column.width:
-        return column.width
-    if column.unit == "date":
+    if column.unit == "date" and not column.width:
         return DATE_WIDTH
     title = heading(column)
     width = max(NARROWEST, *(width_for(word, HEADER, bold=True) for word in words_of(title)))
-    if any(isinstance(v, str) for v in values[:1]):
-        longest = nlargest(LONGEST_TEXTS, {str(v) for v in values}, key=len)
-        width = max(width, *(width_for(v, bold=style_of(column) == "key") for v in longest))
+    text = any(isinstance(v, str) for v in values[:1])
+    longest = nlargest(LONGEST_TEXTS, {str(v) for v in values}, key=len) if text else ()
+    needed = max((width_for(v, bold=style_of(column) == "key") for v in longest), default=0.0)
+    if column.width:
+        return ceil(10 * needed) / 10 if column.width < needed <= min(WIDEST, NEARLY * column.width) else column.width
+    if text:
+        width = max(width, needed)
     else:
         form = number_format(column)
         width = max(width, max((len(_shown(v, form)) for v in _widest(values)), default=0) + 2.4)

@@ -52,7 +52,7 @@ DIGIT = 7.42
 SPARE = 1.01
 """What the rows of programs take more than these measures say."""
 
-FEWEST = 12
+FEWEST = 8
 """Lines of a long table that begin on a page, or else it begins on the next one."""
 
 

@@ -20,13 +20,15 @@ from openpyxl.cell import Cell
 from openpyxl.utils import column_index_from_string
 from openpyxl.workbook import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
+from reportlab.pdfbase.pdfmetrics import stringWidth
 
 from takeoff.build import Build, Options, compute
 from takeoff.engine.tables import Book
 from takeoff.report.output import write_outputs
 from takeoff.report.results import results_of
 from takeoff.workbook.layout import heading
-from takeoff.workbook.printing import LEAST
+from takeoff.workbook.measure import HEADER, words_of
+from takeoff.workbook.printing import DIGIT, LEAST
 from takeoff.workbook.references import LONGEST
 from takeoff.workbook.sheets.order import SHEETS
 from takeoff.workbook.sheets.plan import ABOUT, BREAKDOWN, CREW, INSPECTION, PROPOSAL, SUMMARY, SWAP, TRACE
@@ -578,6 +580,29 @@ def test_circles_and_reads_to_the_left_would_be_found():
     order = ["Inputs", "A", "B c", "D"]
     assert audit.leftward(pairs, order, ["Inputs"]) == [("D", "A")]
     assert audit.leftward(pairs, order, []) == [("A", "Inputs"), ("D", "A")]
+
+
+def test_headings_break_between_words_only(book: Workbook):
+    """As LibreOffice draws them: an indent of three spaces, 0.35 mm at each side, a digit of 10 points for a unit."""
+    for sheet, rows in tables(book):
+        for head in rows[0]:
+            room = sheet.column_dimensions[head.column_letter].width * DIGIT - 13.7
+            for word in words_of(str(head.value)):
+                assert stringWidth(word, "Helvetica-Bold", HEADER) * 96 / 72 <= room, f"{sheet.title}: {word}"
+
+
+@pytest.mark.libreoffice
+def test_results_and_inputs_print_on_few_pages(sample_workbook: Path, tmp_path: Path):
+    """Printed by LibreOffice, with one page left of each working sheet and catalog; the sheet About is no result."""
+    book = openpyxl.load_workbook(sample_workbook)
+    others = [book[p.title] for p in SHEETS if p.kind in ("working", "catalog") or p.title == ABOUT]
+    for sheet in others:
+        sheet.print_area, sheet.row_breaks.brk, sheet.col_breaks.brk = "A1", [], []
+        sheet.print_title_rows = sheet.print_title_cols = None
+    book.save(tmp_path / "results.xlsx")
+    office.convert(tmp_path / "profile", [tmp_path / "results.xlsx"], "pdf", tmp_path)
+    pages = re.findall(rb"/Type\s*/Page[^s]", (tmp_path / "results.pdf").read_bytes())
+    assert len(pages) - len(others) <= 60
 
 
 def test_boxes_print_up_to_what_a_box_costs_in_every_plan(book: Workbook):

@@ -14,7 +14,7 @@ RECORD = (
     "--carry, takeoff edits and takeoff changes know which cells were changed by hand since."
 )
 
-TEXT_WIDTH = 141.0
+TEXT_WIDTH = 132.0
 """Width of the column of sentences; a longer one wraps."""
 
 PURPOSE = (
@@ -50,7 +50,7 @@ PURPOSE = (
 def fill_about(page: Page, provenance: Provenance) -> None:
     """Write the about sheet."""
     page.head("About this workbook", "What it is, how to use it, what it was built from, and what it cannot do.")
-    page.sheet.column_dimensions["A"].width = 24
+    page.sheet.column_dimensions["A"].width = 33
     page.sheet.column_dimensions["B"].width = TEXT_WIDTH
     row = 5
     for label, text in PURPOSE:

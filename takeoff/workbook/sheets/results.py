@@ -36,7 +36,7 @@ FRONT = (
         ("proofs", "invented_prices", "invented_minutes", "error_cells"),
         ("master", "job_stops"),
         printed=15,
-        widths={1: 44, 2: 14.5, 6: 10, 7: 10, 8: 53, 10: 9.5, 11: 49.5, **dict.fromkeys(range(12, 16), 10)},
+        widths={1: 45.8, 2: 13.5, 6: 10, 7: 10, 8: 54.7, 10: 9, 11: 53, **dict.fromkeys(range(12, 16), 8.8)},
     ),
     SheetPlan(
         BID,
