@@ -274,8 +274,7 @@ def build_book(
     """
     tables = [*catalogs.catalog_tables(frame), *(make(frame) for make in MAKERS)]
     tables += [make(frame) for make in CONTROL if frame.control_boxes]
-    tables += [*mixed.mixed_tables(frame), *measured.measured_tables(frame)]
-    tables += [make(frame, given) for make in GIVEN]
+    tables += [*mixed.mixed_tables(frame), *measured.measured_tables(frame), *(make(frame, given) for make in GIVEN)]
     book = Book(tables, given)
     orders = cable_orders(book, frame, float(given["cut_waste_ft"])) if planned else []
     book.add(cable_priced.bought_tables(book, frame, orders))

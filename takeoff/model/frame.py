@@ -43,9 +43,8 @@ NOTHING = "none"
 class Frame:
     """The givens of one build.
 
-    `plans` are what is compared; `constructions` are those they name, and those that single
-    circuits are held to. `stated` are the inputs that the user gave a value. A frame `of_rest` is that of what
-    remains: its runs that are pulled are there, and need nothing more.
+    `plans` are what is compared; `constructions` are those they name, and those that single circuits are held to.
+    `stated` are the inputs that the user gave a value. In a frame `of_rest`, of what remains, pulled runs are there.
     """
 
     job: Job

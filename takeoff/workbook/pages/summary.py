@@ -90,7 +90,8 @@ def _head(page: Page) -> None:
         2, 1, boxes, " boxes in ", circuits, " circuits, repeats included; code edition ", page.live("", "code_edition")
     )
     page.put(2, 10, "estimate of", "note")
-    page.put(2, DATE_COLUMN, page.book.inputs["estimate_date"], "note", formula="estimate_date", form=DATE, align="left")
+    day = page.live("", "estimate_date")
+    page.put(2, DATE_COLUMN, day.value, "note", formula=day.formula, form=DATE, align="left")
     page.sentence(2, 6, "base: ", page.live("", "base_plan"), "; a difference under 0 is less")
     page.status(3)
 
