@@ -274,8 +274,7 @@ def build_book(
     """
     tables = [*catalogs.catalog_tables(frame), *(make(frame) for make in MAKERS)]
     tables += [make(frame) for make in CONTROL if frame.control_boxes]
-    tables += [*mixed.mixed_tables(frame), *measured.measured_tables(frame)]
-    tables += [make(frame, given) for make in GIVEN]
+    tables += [*mixed.mixed_tables(frame), *measured.measured_tables(frame), *(make(frame, given) for make in GIVEN)]
     book = Book(tables, given)
     orders = cable_orders(book, frame, float(given["cut_waste_ft"])) if planned else []
     book.add(cable_priced.bought_tables(book, frame, orders))
@@ -290,8 +289,7 @@ def complete(book: Book, frame: Frame, given: Inputs, orders: Sequence[CableOrde
     checked = set(book.tables)
     book.add([*risk_tables(book, frame, given), *order_tables(book, frame, orders)])
     book.add([make(frame) for make in LATE])
-    book.add(crew_choice.crew_tables(book, frame))
-    book.add(invented_tables(book, frame))
+    book.add([*crew_choice.crew_tables(book, frame), *invented_tables(book, frame)])
     book.add(trace_tables(book, frame))
     book.add(guards.guard_tables(book))
     book.add([guards.error_cells_table(book, [*guards.NAMES.values(), "error_cells"])])

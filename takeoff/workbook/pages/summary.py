@@ -44,6 +44,9 @@ BASIS = (
 MOST_PLANS = 5
 """Plans whose savings by style of ground make-up fit the page."""
 
+DATE_COLUMN = 11
+"""A column wide enough for a date."""
+
 HEAD = 28.0
 """Points of the headings of the plans: two lines."""
 
@@ -86,9 +89,10 @@ def _head(page: Page) -> None:
     page.sentence(
         2, 1, boxes, " boxes in ", circuits, " circuits, repeats included; code edition ", page.live("", "code_edition")
     )
-    page.put(2, 7, "date of the estimate", "note")
-    page.put(2, 9, page.book.inputs["estimate_date"], "note", formula="estimate_date", form=DATE, align="left")
-    page.sentence(2, 10, "base: ", page.live("", "base_plan"), "; a difference under 0 is less")
+    page.put(2, 10, "estimate of", "note")
+    day = page.live("", "estimate_date")
+    page.put(2, DATE_COLUMN, day.value, "note", formula=day.formula, form=DATE, align="left")
+    page.sentence(2, 6, "base: ", page.live("", "base_plan"), "; a difference under 0 is less")
     page.status(3)
 
 
