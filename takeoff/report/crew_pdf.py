@@ -122,7 +122,7 @@ def _sheath(name: str, has: set[str]) -> Sheath:
     return Sheath(name, "armor-path" in has, "wire" in has, "cable" in has)
 
 
-def _warning(build: Build, line: int, size: float = 11.0) -> Iterator[Flowable]:
+def _warning(build: Build, line: int, size: float = 10.5) -> Iterator[Flowable]:
     """Yield whether the fitting changes, in words, first of all, and the hold point then."""
     fitting, other, hold = (str(build.book.values("crew_boxes", name)[line + 1]) for name in WARNING)
     yield text(f"{fitting}. {other}" if other else fitting, size, bold=True, after=3)
@@ -255,24 +255,34 @@ def _job_page(build: Build, line: int, wide: float) -> Iterator[Flowable]:
     drawn: set[str] = set()
     for side, word in enumerate(("What the crew knows", "What it learns")):
         at = line + side
-        said = (str(values("crew_boxes", name)[at]) for name in ("says_wired", "says_parts"))
         drawing = draw_box(box_facts(build.book, kind, str(values("crew_boxes", "wired_as")[at])), 0.0)
         drawn |= lines_in(drawing)
-        yield KeepTogether([lead(f"{word}:", "; ".join(said), 10.0), picture(drawing, wide * DRAWN)])
+        yield KeepTogether(
+            [lead(f"{word}:", str(values("crew_boxes", "says_parts")[at]), 10.0), picture(drawing, wide * DRAWN)]
+        )
     yield picture(draw_legend(840.0, drawn), wide * DRAWN)
     head = ["one box", *(title for title, *_ in FACTS)]
     figures = [
-        [word, *(_figure(float(values("crew_boxes", name)[line + side]), places) for _, name, places in FACTS)]
+        [
+            f"{word}, {_of_all(build, line + side)}",
+            *(_figure(float(values("crew_boxes", name)[line + side]), places) for _, name, places in FACTS),
+        ]
         for side, word in enumerate(("knows", "learns"))
     ]
-    yield CondPageBreak(60)
-    yield table((head, *figures), _shares(wide, 12, *[13] * len(FACTS)))
+    yield CondPageBreak(46)
+    yield table((head, *figures), _shares(wide, 20, *[12] * len(FACTS)))
     yield PageBreak()
     yield text(f"{kind}: {described}; counts and minutes before, then now", 15.0, bold=True, after=3)
     yield from _warning(build, line)
     yield _steps_table(build, kind, wide)
     yield Spacer(1, 8)
     yield text(SIGN, 10.0)
+
+
+def _of_all(build: Build, at: int) -> str:
+    """Return how many of all boxes of a type are wired so."""
+    so, every = (float(build.book.values("crew_boxes", name)[at]) for name in ("so", "built"))
+    return f"{so:,.0f} of {every:,.0f} boxes"
 
 
 def _steps_table(build: Build, kind: str, wide: float) -> Flowable:

@@ -252,6 +252,22 @@ def test_the_change_of_fitting_is_the_first_line_wherever_it_applies(sample_buil
 
 
 @needs_poppler
+@pytest.mark.parametrize("pair", [("mc-armor-first", "ac-first"), ("mc-wire-first", "mc-armor-first")])
+def test_a_kind_of_box_is_two_pages_also_where_one_armor_takes_the_place_of_another(
+    count: Counter, tmp_path: Path, pair: tuple[str, str]
+):
+    """Drawings with their figures, and steps: no figure and no drawing begins a page by itself."""
+    build = count(TWO, f"crew_from={pair[0]}", f"crew_to={pair[1]}").build
+    path = tmp_path / "pages.pdf"
+    pages = print_crew_pages(build, path)
+    types = len(rows(build, "crew_boxes", side="to"))
+    assert types == 2
+    constructions = len(training.constructions_used(build))
+    assert pages == constructions + len(("changes", "mixed", "quiz", "answers", "watch")) + 2 * types
+    assert [p.count("one box") for p in text_of(path)[-2 * types :]] == [1, 0] * types
+
+
+@needs_poppler
 def test_questions_and_answers_stand_on_pages_of_their_own(sample_build: Build, printed: list[str]):
     (questions,) = [p for p in printed if p.startswith("Quiz ")]
     (answers,) = [p for p in printed if p.startswith("Answers to the quiz")]
