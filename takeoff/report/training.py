@@ -187,13 +187,16 @@ def per_room(build: Build) -> list[tuple[str, ...]]:
 
 
 def unchanged(build: Build) -> list[tuple[str, ...]]:
-    """Return the types of boxes that both plans wire in the same constructions, as often: nothing changes there."""
-    book = build.book
-    old, new = (book.values("built", f"count_{build.frame.compared.index(p) + 1}") for p in _plans(build))
-    moved = {str(t) for t, a, b in zip(book.values("built", "type"), old, new, strict=True) if a != b}
-    names = ("type", "description", "place", "count")
-    rows = zip(*(book.values("types", n) for n in names), strict=True)
-    return [(str(t), str(d), f"{float(n):.0f}") for t, d, place, n in rows if place == "box" and str(t) not in moved]
+    """Return the types whose boxes are all made up in both plans as they are in the other: nothing changes there."""
+    book, plans = build.book, _plans(build)
+    kinds = dict(zip(book.values("boxes", "no"), book.values("boxes", "type"), strict=True))
+    ways: dict[float, set[float]] = {}
+    for no, plan, row in zip(*(book.values("each", n) for n in ("no", "plan", "makeup_row")), strict=True):
+        if plan in plans:
+            ways.setdefault(no, set()).add(row)
+    stay = set(kinds.values()) - {kinds[no] for no, rows in ways.items() if len(rows) > 1}
+    rows = zip(*(book.values("types", n) for n in ("type", "description", "count")), strict=True)
+    return [(str(t), str(d), f"{float(n):.0f}") for t, d, n in rows if t in stay]
 
 
 def estimates_reached(build: Build) -> list[tuple[str, ...]]:
