@@ -12,6 +12,7 @@ from takeoff.drawing.box import draw_box
 from takeoff.drawing.facts import box_facts
 from takeoff.drawing.legend import draw_legend, lines_in
 from takeoff.drawing.strip import Sheath, draw_strip
+from takeoff.model.givens.words import DISAPPEARS
 from takeoff.model.order.crew_boxes import ALIKE, CAUTION, NONE_ALIKE, SIDES, WARNING
 from takeoff.report import training
 from takeoff.report.mixed import mixed_boxes
@@ -20,14 +21,17 @@ from takeoff.report.pdf import (
     MARGIN,
     PAPERS,
     SMALLEST,
+    figure,
     lead,
     one_page,
     picture,
+    shares,
     table,
     text,
     two_columns,
     write_pages,
 )
+from takeoff.report.quiz import quiz
 from takeoff.report.training import features, points
 
 PAPER = "letter"
@@ -40,6 +44,7 @@ SIGN = "Trainer ______________   Date ________   Crew ______________   Shown [  
 DRAWN = 0.96
 """Width of a drawing of the width of a page: both, their legend and the figures stand on one page of letter paper."""
 
+GONE = "not done any more"
 WORDS = ("step", "key_point", "reason", "safety")
 COUNTS = ("count_from", "minutes_from", "count_to", "minutes_to")
 MIXED_SAID = "One run here is pulled in the old construction, another is new. Both grounds are made up in the box."
@@ -122,7 +127,7 @@ def _sheath(name: str, has: set[str]) -> Sheath:
     return Sheath(name, "armor-path" in has, "wire" in has, "cable" in has)
 
 
-def _warning(build: Build, line: int, size: float = 11.0) -> Iterator[Flowable]:
+def _warning(build: Build, line: int, size: float = 10.5) -> Iterator[Flowable]:
     """Yield whether the fitting changes, in words, first of all, and the hold point then."""
     fitting, other, hold = (str(build.book.values("crew_boxes", name)[line + 1]) for name in WARNING)
     yield text(f"{fitting}. {other}" if other else fitting, size, bold=True, after=3)
@@ -185,12 +190,12 @@ def _mixed_boxes(build: Build, wide: float) -> Iterator[Flowable]:
             "min",
             "seen",
         )
-        yield table((head, *((*row, "[  ]") for row in rows)), _shares(wide, 30, 11, 11, 10, 8, 8, 12, 6, 6))
+        yield table((head, *((*row, "[  ]") for row in rows)), shares(wide, 30, 11, 11, 10, 8, 8, 12, 6, 6))
 
 
 def _quiz_pages(build: Build) -> Iterator[Flowable]:
     """Yield ten questions, and their answers on another page."""
-    asked = training.quiz(build)
+    asked = quiz(build)
     yield PageBreak()
     yield text("Quiz", 19.0, bold=True, after=2)
     yield text("Name ____________________   Date ____________   Right ____ of " + str(len(asked)), 12.0, after=8)
@@ -211,19 +216,19 @@ def _watch_page(build: Build, wide: float) -> Iterator[Flowable]:
     yield text(f"Tight boxes: {TIGHT_PCT:.0f} % full or more", 12.0, bold=True, after=3)
     if tight:
         head = ("type", "make-up", "boxes", "wired as", "box", "full, %")
-        yield table((head, *tight), _shares(wide, 7, 34, 8, 28, 16, 7), right=5.0)
+        yield table((head, *tight), shares(wide, 7, 34, 8, 28, 16, 7), right=5.0)
     else:
         yield text("None.", after=3)
     yield Spacer(1, 8)
     yield text("Terminations per box, by room", 12.0, bold=True, after=3)
     rooms = ("room", "boxes", "per box, knows", "of it ground", "per box, learns", "of it ground")
-    yield table((rooms, *training.per_room(build)), _shares(wide, 40, 10, 13, 12, 13, 12))
+    yield table((rooms, *training.per_room(build)), shares(wide, 40, 10, 13, 12, 13, 12))
     yield Spacer(1, 8)
     yield from _estimates(build, wide)
     same = training.unchanged(build)
     if same:
         yield text("Boxes where nothing changes, without a page", 12.0, bold=True, after=3)
-        yield table((("type", "make-up", "boxes"), *same), _shares(wide, 10, 78, 12))
+        yield table((("type", "make-up", "boxes"), *same), shares(wide, 10, 78, 12))
 
 
 def _estimates(build: Build, wide: float) -> Iterator[Flowable]:
@@ -234,12 +239,8 @@ def _estimates(build: Build, wide: float) -> Iterator[Flowable]:
         yield text(NOT_TIMED, after=8)
         return
     head = ("work", "construction", "estimate, min", "now, min", "curve", "reached")
-    yield table((head, *reached), _shares(wide, 26, 24, 10, 8, 9, 23))
+    yield table((head, *reached), shares(wide, 26, 24, 10, 8, 9, 23))
     yield text(OF_ALL, after=8)
-
-
-def _shares(wide: float, *parts: float) -> list[float]:
-    return [wide * part / sum(parts) for part in parts]
 
 
 def _job_page(build: Build, line: int, wide: float) -> Iterator[Flowable]:
@@ -249,24 +250,27 @@ def _job_page(build: Build, line: int, wide: float) -> Iterator[Flowable]:
     described = str(values("types", "description")[list(values("types", "type")).index(kind)])
     yield text(f"{kind}: {described}", 15.0, bold=True, after=3)
     yield from _warning(build, line)
-    alike = str(values("crew_boxes", "alike")[line])
-    if alike != NONE_ALIKE:
+    if (alike := str(values("crew_boxes", "alike")[line])) != NONE_ALIKE:
         yield text(f"Reads alike: {alike}", after=3)
     drawn: set[str] = set()
     for side, word in enumerate(("What the crew knows", "What it learns")):
         at = line + side
-        said = (str(values("crew_boxes", name)[at]) for name in ("says_wired", "says_parts"))
         drawing = draw_box(box_facts(build.book, kind, str(values("crew_boxes", "wired_as")[at])), 0.0)
         drawn |= lines_in(drawing)
-        yield KeepTogether([lead(f"{word}:", "; ".join(said), 10.0), picture(drawing, wide * DRAWN)])
+        yield KeepTogether(
+            [lead(f"{word}:", str(values("crew_boxes", "says_parts")[at]), 10.0), picture(drawing, wide * DRAWN)]
+        )
     yield picture(draw_legend(840.0, drawn), wide * DRAWN)
     head = ["one box", *(title for title, *_ in FACTS)]
     figures = [
-        [word, *(_figure(float(values("crew_boxes", name)[line + side]), places) for _, name, places in FACTS)]
+        [
+            f"{word}, {training.of_all(build, line + side)}",
+            *(figure(float(values("crew_boxes", name)[line + side]), places) for _, name, places in FACTS),
+        ]
         for side, word in enumerate(("knows", "learns"))
     ]
-    yield CondPageBreak(60)
-    yield table((head, *figures), _shares(wide, 12, *[13] * len(FACTS)))
+    yield CondPageBreak(46)
+    yield table((head, *figures), shares(wide, 20, *[12] * len(FACTS)))
     yield PageBreak()
     yield text(f"{kind}: {described}; counts and minutes before, then now", 15.0, bold=True, after=3)
     yield from _warning(build, line)
@@ -288,12 +292,9 @@ def _steps_table(build: Build, kind: str, wide: float) -> Flowable:
     rows: list[list[object]] = [["", "step: how; why; safety", "change", "ea", "min", "ea", "min"]]
     for m in mine:
         safety = f" SAFETY: {m['safety']}" if m["safety"] != "-" else ""
-        how = lead(f"{m['step']}.", f"{m['key_point']}. Why: {m['reason']}.{safety}", SMALLEST, after=0)
-        counts = [_figure(m[name], 1 if name.startswith("minutes") else 0) for name in COUNTS]
-        rows.append([_figure(m["number"], 0), how, text(str(m["change"]), bold=True), *counts])
+        told = GONE if m["change"] == DISAPPEARS else f"{m['key_point']}. Why: {m['reason']}.{safety}"
+        how = lead(f"{m['step']}.", told, SMALLEST, after=0)
+        counts = [figure(m[name], 1 if name.startswith("minutes") else 0) for name in COUNTS]
+        rows.append([figure(m["number"], 0), how, text(str(m["change"]), bold=True), *counts])
     marked = [n for n, m in enumerate(mine, start=1) if m["change"] != "same"]
-    return table(rows, _shares(wide, 4, 64, 14, 4, 5, 4, 5), marked)
-
-
-def _figure(value: object, places: int) -> str:
-    return value if isinstance(value, str) else f"{float(str(value)):.{places}f}"
+    return table(rows, shares(wide, 4, 64, 14, 4, 5, 4, 5), marked)

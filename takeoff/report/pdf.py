@@ -84,6 +84,16 @@ def table(
     return made
 
 
+def figure(value: object, places: int) -> str:
+    """Return a number with its decimals, a text as it is."""
+    return value if isinstance(value, str) else f"{float(str(value)):.{places}f}"
+
+
+def shares(wide: float, *parts: float) -> list[float]:
+    """Return a width dealt out by parts."""
+    return [wide * part / sum(parts) for part in parts]
+
+
 def two_columns(items: Sequence[Flowable], wide: float) -> Table:
     """Return items one below the other, in two columns that are read one after the other."""
     half = (len(items) + 1) // 2

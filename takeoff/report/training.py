@@ -1,42 +1,24 @@
-"""What the training pack says of each construction: points of the catalog, steps of the job, a quiz."""
+"""What the training pack says of each construction: points of the catalog, steps of the job, boxes to watch."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from takeoff.build import Build
 from takeoff.catalog.rows import Catalogs, Row
-from takeoff.catalog.sources import cited
-from takeoff.engine.tables import Book
-from takeoff.model.givens.words import SAME
+from takeoff.model.givens.words import DISAPPEARS, SAME
 from takeoff.model.order.crew import steps_of
 from takeoff.model.order.crew_boxes import ALIKE, SIDES
-
-QUESTIONS = 10
-"""Questions of a quiz."""
 
 ALL, NO_CURVE = "all", 99.95
 """What stands for every construction; the curve from which no learning is seen, as it is shown."""
 
 GO, NEW, OTHERWISE = "Steps that go", "Steps that are new", "Done otherwise"
-IN_SOME_BOXES = {"DISAPPEARS": "none in some boxes", "NEW": "new in some boxes"}
-
-OF_THE_JOB = ("isolated-ground", "shared-neutral")
-"""What a question may be about that not every job has; others are asked first where it has not."""
+IN_SOME_BOXES = {DISAPPEARS: "none in some boxes", "NEW": "new in some boxes"}
 
 FLAGS = ("bond_strip", "bare_conductor", "anti_short_bushing")
-
-
-@dataclass(frozen=True)
-class Question:
-    """A question of the quiz, its answer, and where that comes from."""
-
-    text: str
-    answer: str
-    source: str
 
 
 def features(construction: Row) -> set[str]:
@@ -66,10 +48,11 @@ def facts_of(catalogs: Catalogs, construction: str) -> dict[str, str]:
 
 def points(catalogs: Catalogs, has: set[str], topic: str, facts: Mapping[str, str]) -> list[str]:
     """Return the texts of a topic that hold for what a construction has, in order, filled in."""
-    return [str(row["text"]).format_map(facts) for row in _rows(catalogs, has, topic)]
+    return [str(row["text"]).format_map(facts) for row in rows_of(catalogs, has, topic)]
 
 
-def _rows(catalogs: Catalogs, has: set[str], topic: str) -> list[Row]:
+def rows_of(catalogs: Catalogs, has: set[str], topic: str) -> list[Row]:
+    """Return the rows of a topic that hold for what a construction has, in order."""
     rows = [r for r in catalogs["training"] if r["topic"] == topic and set(str(r["where"]).split()) <= has]
     return sorted(rows, key=lambda r: float(str(r["place"])))
 
@@ -123,8 +106,8 @@ def steps_by_change(build: Build) -> dict[str, list[str]]:
     found: dict[str, list[str]] = {GO: [], NEW: [], OTHERWISE: []}
     for step, said in words.items():
         changed = list(dict.fromkeys(w for w in said if w != SAME))
-        if changed in (["DISAPPEARS"], ["NEW"]) and SAME not in said:
-            found[GO if changed == ["DISAPPEARS"] else NEW].append(step)
+        if changed in ([DISAPPEARS], ["NEW"]) and SAME not in said:
+            found[GO if changed == [DISAPPEARS] else NEW].append(step)
         elif changed:
             told = sorted(IN_SOME_BOXES.get(w, w.lower()) for w in changed)
             found[OTHERWISE].append(f"{step} ({'; '.join(told)})")
@@ -157,66 +140,6 @@ def changes(build: Build) -> list[tuple[str, str, str]]:
         said("secured within, then every", [f"{f['near']} in, {f['every']} ft" for f in facts]),
         said("ground path", [points(build.catalogs, h, "path", f)[0] for h, f in zip(has, facts, strict=True)]),
     ]
-
-
-def quiz(build: Build) -> list[Question]:
-    """Return the first questions of the catalog that hold for what the crew learns, with their answers."""
-    book, catalogs = build.book, build.catalogs
-    old, new = (_side(book, line) for line in range(2))
-    row = catalogs["constructions"][new["wired_as"]]
-    has = features(row) | ({"other-fitting"} if float(new["new_fitting"]) else set()) | _of_the_job(build)
-    outcome = _outcome(book, int(float(new["rule_row"])))
-    place = list(book.values("types", "type")).index(new["type"])
-    facts = {
-        **facts_of(catalogs, new["wired_as"]),
-        "to": str(row["title"]),
-        "old": str(catalogs["constructions"][old["wired_as"]]["title"]),
-        "old_marking": old["marking"],
-        "old_outcome": outcome[0],
-        "old_section": outcome[1],
-        "what": f"{new['type']}, {book.values('types', 'description')[place]}",
-        "egc_ends": f"{float(new['egc_ends']):.0f}",
-        "grounds": f"{float(new['ground_terminations']):.0f}",
-        "old_grounds": f"{float(old['ground_terminations']):.0f}",
-    }
-    asked = _rows(catalogs, has, "quiz")[:QUESTIONS]
-    asked += [r for r in _rows(catalogs, has | set(OF_THE_JOB), "quiz") if r not in asked][: QUESTIONS - len(asked)]
-    return [
-        Question(str(q["text"]).format_map(facts), str(q["answer"]).format_map(facts), _cited(catalogs, q))
-        for q in asked
-    ]
-
-
-def _of_the_job(build: Build) -> set[str]:
-    """Return what boxes of the job have that not every job has."""
-    made = [m for m in build.types.by_key.values() if m.place == "box"]
-    found = (any(m.isolated_ends for m in made), any(m.shared_neutral for m in made))
-    return {word for word, there in zip(OF_THE_JOB, found, strict=True) if there}
-
-
-def _cited(catalogs: Catalogs, row: Row) -> str:
-    """Return the source of a row in words: who and what it is by the first parts of its title, and the section."""
-    titles = {str(r["key"]): ", ".join(str(r["title"]).split(", ")[:2]) for r in catalogs["sources"]}
-    return "; ".join(
-        f"{titles.get(part.source, '')} {part.section}".strip()
-        for part in cited(str(row["source"]), catalogs["sources"])
-    )
-
-
-def _outcome(book: Book, row: int) -> tuple[str, str]:
-    """Return the outcome of the rule on the old fitting, in words, and its section."""
-    if not row:
-        return "No rule of the catalog says so", "take it for no"
-    words = {"meets": "Yes, it meets", "fails": "No, it fails"}
-    outcome = str(book.values("fitting_rules", "outcome")[row - 1])
-    return words.get(outcome, "Only if its carton names this cable too"), str(
-        book.values("fitting_rules", "section")[row - 1]
-    )
-
-
-def _side(book: Book, line: int) -> dict[str, str]:
-    names = ("type", "wired_as", "marking", "new_fitting", "rule_row", "egc_ends", "ground_terminations")
-    return {name: str(book.values("crew_boxes", name)[line]) for name in names}
 
 
 def _plans(build: Build) -> list[str]:
@@ -264,13 +187,16 @@ def per_room(build: Build) -> list[tuple[str, ...]]:
 
 
 def unchanged(build: Build) -> list[tuple[str, ...]]:
-    """Return the types of boxes that both plans wire in the same constructions, as often: nothing changes there."""
-    book = build.book
-    old, new = (book.values("built", f"count_{build.frame.compared.index(p) + 1}") for p in _plans(build))
-    moved = {str(t) for t, a, b in zip(book.values("built", "type"), old, new, strict=True) if a != b}
-    names = ("type", "description", "place", "count")
-    rows = zip(*(book.values("types", n) for n in names), strict=True)
-    return [(str(t), str(d), f"{float(n):.0f}") for t, d, place, n in rows if place == "box" and str(t) not in moved]
+    """Return the types whose boxes are all made up in both plans as they are in the other: nothing changes there."""
+    book, plans = build.book, _plans(build)
+    kinds = dict(zip(book.values("boxes", "no"), book.values("boxes", "type"), strict=True))
+    ways: dict[float, set[float]] = {}
+    for no, plan, row in zip(*(book.values("each", n) for n in ("no", "plan", "makeup_row")), strict=True):
+        if plan in plans:
+            ways.setdefault(no, set()).add(row)
+    stay = set(kinds.values()) - {kinds[no] for no, rows in ways.items() if len(rows) > 1}
+    rows = zip(*(book.values("types", n) for n in ("type", "description", "count")), strict=True)
+    return [(str(t), str(d), f"{float(n):.0f}") for t, d, n in rows if t in stay]
 
 
 def estimates_reached(build: Build) -> list[tuple[str, ...]]:
@@ -298,3 +224,9 @@ def _when(row: Row) -> str:
     if row["reached"] == "later":
         return f"after {units} more by each worker, {days} day{'s' * (days != 1)} like those of the study"
     return {"now": "reached", "not-in-sight": "not in sight: practice alone does not bring it"}[str(row["reached"])]
+
+
+def of_all(build: Build, at: int) -> str:
+    """Return how many of all boxes of a type are wired so."""
+    so, every = (float(build.book.values("crew_boxes", name)[at]) for name in ("so", "built"))
+    return f"{so:,.0f} of {every:,.0f} boxes"

@@ -32,7 +32,7 @@ MOST_DIFFERENCES, MOST_LOOKED_AT = 4, 3
 def first_page(calibration: Calibration) -> str:
     """Return what a reader needs first: what differs, what to do next, what to look at. It fits a screen."""
     count = len(calibration.changes)
-    rows = f"minutes: {many(count, 'row')}" if count else "no operation was timed, no minutes"
+    rows = f"minutes: {many(count, 'row')}" if count else "no operation timed: no minutes"
     parts = [
         _head(calibration).split("\n"),
         list(_what_differs(calibration)),

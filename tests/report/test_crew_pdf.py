@@ -24,6 +24,7 @@ from takeoff.report import training
 from takeoff.report.crew_pdf import DRAWN, MIXED_HOLD, TIGHT_PCT, WORDS, print_crew_pages
 from takeoff.report.mixed import mixed_boxes
 from takeoff.report.pdf import MARGIN, PAPERS, SMALLEST, printable
+from takeoff.report.quiz import QUESTIONS, quiz
 from tests.conftest import ROOT, Counter
 from tests.tables import rows, schedule
 
@@ -66,8 +67,8 @@ def test_every_construction_has_all_topics_and_one_ground_path(catalogs: Catalog
 
 def test_ten_questions_with_answers_from_the_tables(count: Counter):
     """Two receptacles in a row; the counts are those of the hand-counted box of the crew pages."""
-    asked = training.quiz(count(TWO).build)
-    assert len(asked) == training.QUESTIONS
+    asked = quiz(count(TWO).build)
+    assert len(asked) == QUESTIONS
     by_text = {q.text: q.answer for q in asked}
     find = lambda word: next(a for t, a in by_text.items() if word in t)  # noqa: E731
     assert find("carton").startswith("MCI-A")
@@ -82,7 +83,7 @@ def test_ten_questions_with_answers_from_the_tables(count: Counter):
 
 def test_what_the_job_has_is_asked_about_first(count: Counter):
     """Two rows of the catalog are about an isolated ground and a shared neutral: asked where a box has one."""
-    plain = {q.text for q in training.quiz(count(TWO).build)}
+    plain = {q.text for q in quiz(count(TWO).build)}
     text = schedule(
         {"box": "A", "device": "duplex-ig", "fed_from": "panel", "wires": "A N IG"},
         {
@@ -96,8 +97,8 @@ def test_what_the_job_has_is_asked_about_first(count: Counter):
         },
         {"box": "C", "device": "duplex", "fed_from": "B", "circuit": "P-3,5", "wires": "A N"},
     )
-    asked = training.quiz(count(text).build)
-    assert len(asked) == training.QUESTIONS
+    asked = quiz(count(text).build)
+    assert len(asked) == QUESTIONS
     both = {"Where does an isolated ground go?", "When may a shared neutral be opened?"}
     assert both <= {q.text for q in asked}
     assert not both & plain
@@ -117,8 +118,8 @@ def test_the_page_of_a_construction_has_no_step_of_a_box_where_two_meet(count: C
 
 
 def test_a_fitting_that_stays_is_not_asked_about(count: Counter):
-    asked = training.quiz(count(TWO, "crew_to=mc-wire-first").build)
-    assert len(asked) == training.QUESTIONS
+    asked = quiz(count(TWO, "crew_to=mc-wire-first").build)
+    assert len(asked) == QUESTIONS
     assert not [q for q in asked if "May the fitting" in q.text or "jumper" in q.text]
 
 
@@ -183,6 +184,8 @@ def test_types_where_nothing_changes_are_listed(sample_build: Build):
             wired.setdefault(kind, set()).add(f"{e['no']}|{e['wired_as']}")
     one_way = {t for t, ways in wired.items() if len({w.partition("|")[0] for w in ways}) == len(ways)}
     assert listed == one_way
+    built = {str(t) for t in sample_build.book.values("boxes", "type")}
+    assert listed <= built  # not a make-up that some other plan could bring about
 
 
 @pytest.mark.parametrize(
@@ -252,10 +255,26 @@ def test_the_change_of_fitting_is_the_first_line_wherever_it_applies(sample_buil
 
 
 @needs_poppler
+@pytest.mark.parametrize("pair", [("mc-armor-first", "ac-first"), ("mc-wire-first", "mc-armor-first")])
+def test_a_kind_of_box_is_two_pages_also_where_one_armor_takes_the_place_of_another(
+    count: Counter, tmp_path: Path, pair: tuple[str, str]
+):
+    """Drawings with their figures, and steps: no figure and no drawing begins a page by itself."""
+    build = count(TWO, f"crew_from={pair[0]}", f"crew_to={pair[1]}").build
+    path = tmp_path / "pages.pdf"
+    pages = print_crew_pages(build, path)
+    types = len(rows(build, "crew_boxes", side="to"))
+    assert types == 2
+    constructions = len(training.constructions_used(build))
+    assert pages == constructions + len(("changes", "mixed", "quiz", "answers", "watch")) + 2 * types
+    assert [p.count("one box") for p in text_of(path)[-2 * types :]] == [1, 0] * types
+
+
+@needs_poppler
 def test_questions_and_answers_stand_on_pages_of_their_own(sample_build: Build, printed: list[str]):
     (questions,) = [p for p in printed if p.startswith("Quiz ")]
     (answers,) = [p for p in printed if p.startswith("Answers to the quiz")]
-    for question in training.quiz(sample_build):
+    for question in quiz(sample_build):
         assert question.text in questions
         assert question.answer in answers
 
@@ -268,8 +287,20 @@ def test_every_step_of_a_job_page_is_printed_whole(sample_build: Build, printed:
         steps = list(sample_build.catalogs["job_steps"])
         for line in rows(sample_build, "crew_lines", type=box["type"]):
             step = steps[int(line["step_row"]) - 1] if line["step_row"] else {}
-            for said in (line["change"], *(str(step[n]) for n in WORDS if step)):
+            gone = line["change"] == "DISAPPEARS"
+            for said in (line["change"], *(str(step[n]) for n in (WORDS[:1] if gone else WORDS) if step)):
                 assert set(words.split(said)) - {""} <= set(words.split(page)), (box["type"], said)
+
+
+@needs_poppler
+def test_what_is_not_done_any_more_warns_of_nothing(count: Counter, tmp_path: Path):
+    """Left out, the ground on the box screw makes box and cover live with a wire-type EGC; with none it is no step."""
+    path = tmp_path / "pages.pdf"
+    print_crew_pages(count(TWO).build, path)
+    (page,) = [p for p in text_of(path) if p.startswith("T01: ") and "counts and minutes" in p]
+    assert "Land the ground on the box screw. not done any more" in page
+    assert "box and cover can become live" not in page
+    assert "Left out: the device is not grounded." in page
 
 
 def media_boxes(pdf: Path) -> set[bytes]:

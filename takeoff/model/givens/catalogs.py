@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from takeoff.catalog.rows import Catalog, Catalogs
 from takeoff.engine.aggregates import CountSmaller
-from takeoff.engine.expr import Expr, as_expr, call, col, equal, given, ratio, same, when
+from takeoff.engine.expr import Expr, call, col, equal, given, ratio, when
 from takeoff.engine.lookups import Total, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame, fields_of, key_of, slots
@@ -76,12 +76,6 @@ FAMILIES = {
 """Catalogs searched for the smallest entry not under a need: columns of the family, column of the size."""
 
 
-SAID = ("said_same", "said_changed", "said_gone")
-"""Texts of a step on a crew page."""
-
-NO_WORDS = "-"
-"""Stands where a step has no key point, reason or word of safety."""
-
 NARROW = {("prices", "title"): 40.0, ("packages", "title"): 12.0}
 """Widths of columns with which the price list and the weights beside it stand on one page of paper."""
 
@@ -108,21 +102,7 @@ def _catalog_table(catalog: Catalog, title: str, catalogs: Catalogs) -> Table:
         for metal in METALS:
             fields.append(Field(f"{metal}_lb_per_kft", SIGNS[metal], "lb/kft", format="0.0;;-", width=6.8))
             data[f"{metal}_lb_per_kft"] = [weights.get(str(row["item"]), {}).get(metal, 0.0) for row in catalog]
-    if catalog.name == "job_steps":
-        return Table(catalog.name, title, fields, step_texts(), data, {"said": SAID}, key=key_of(catalog))
     return Table(catalog.name, title, fields, [], data, key=key_of(catalog))
-
-
-def step_texts() -> list[Column]:
-    """Return what a crew page says of a step: as it stays, with its reason where it changes, where it is gone."""
-
-    def part(name: str, lead: str) -> Expr:
-        return when(same(col(name), NO_WORDS), "", as_expr(lead) & col(name))
-
-    how, safety = col("step") & part("key_point", ": "), part("safety", ". SAFETY: ")
-    texts = (how & safety, how & part("reason", ". WHY: ") & safety, col("step") & ": not done any more")
-    titles = ("where it stays", "where it changes", "where it is gone")
-    return [Column(n, f"said {t}", "", text, width=90) for n, t, text in zip(SAID, titles, texts, strict=True)]
 
 
 def code_table(frame: Frame) -> Table:

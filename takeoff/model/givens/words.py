@@ -15,8 +15,8 @@ BAD_CHOICE = "CHOOSE a plan and a scope from the lists: what stands there is in 
 OTHER_THINGS = {"cable": "CABLE", "box": "BOX", "supports": "SUPPORTS", "fitting": "FITTING", "path": "GROUND PATH"}
 """What a step of the crew pages is done with, by the word of its row: what it is called where it changes."""
 
-SAME = "same"
-CHANGES = {(0, 0): SAME, (0, 1): SAME, (-1, 0): "DISAPPEARS", (-1, 1): "FEWER", (1, 0): "NEW", (1, 1): "MORE"}
+SAME, DISAPPEARS = "same", "DISAPPEARS"
+CHANGES = {(0, 0): SAME, (0, 1): SAME, (-1, 0): DISAPPEARS, (-1, 1): "FEWER", (1, 0): "NEW", (1, 1): "MORE"}
 """Change of a count, less -1 and more 1, by whether the step is done in both plans."""
 
 WORDS = {

@@ -26,6 +26,12 @@ CAPPED = "capped_ends"
 
 UNTIMED_SIGN = "-"
 
+NO_WORDS = "-"
+"""Stands where a step has no key point, reason or word of safety."""
+
+SAID = ("said_same", "said_changed", "said_gone")
+"""Texts of a step on a page."""
+
 
 def steps_of(frame: Frame) -> list[Row]:
     """Return the job steps that a box may have, in working order."""
@@ -147,6 +153,41 @@ def _side(side: str) -> list[Column]:
     ]
 
 
+def step_texts_table(frame: Frame) -> Table:
+    """What a page says of a step: as it stays, with its reason where it changes, and where it is not done any more."""
+    steps = frame.catalogs["job_steps"]
+
+    def part(name: str, lead: str) -> Column:
+        text = col(name)
+        return Column(
+            f"says_{name}", f"{name.replace('_', ' ')}, said", "", when(same(text, NO_WORDS), "", as_expr(lead) & text)
+        )
+
+    def read(name: str) -> Column:
+        return Column(name, name.replace("_", " "), "", At("job_steps", name, col("step_row")))
+
+    how, safety = col("step") & col("says_key_point"), col("says_safety")
+    texts = (how & safety, how & col("says_reason") & safety, col("step") & ": not done any more")
+    titles = ("where it stays", "where it changes", "where it is gone")
+    return Table(
+        "step_texts",
+        "Crew pages, words of the steps",
+        [Field("job_step", "job step", role="key"), Field("step_row", "row of the step", "no.")],
+        [
+            *(read(name) for name in ("step", "key_point", "reason", "safety")),
+            part("key_point", ": "),
+            part("reason", ". WHY: "),
+            part("safety", ". SAFETY: "),
+            *(
+                Column(n, f"said {t}", "", text, "one of three texts of a page", width=20)
+                for n, t, text in zip(SAID, titles, texts, strict=True)
+            ),
+        ],
+        {"job_step": [row["job_step"] for row in steps], "step_row": list(range(1, len(steps) + 1))},
+        {"said": list(SAID)},
+    )
+
+
 def crew_lines_table(frame: Frame, keys: Sequence[str]) -> Table:
     """The lines of each page: the steps that are done in one of the two plans, in order, without gaps."""
     count = len(steps_of(frame))
@@ -156,7 +197,7 @@ def crew_lines_table(frame: Frame, keys: Sequence[str]) -> Table:
     def shown(name: str, title: str, unit: str = "", form: str = "") -> Column:
         return Column(name, title, unit, At("crew_steps", name, col("line_row"), ""), format=form)
 
-    said = CellAt("job_steps", "said", col("step_row"), At("crew_steps", "said_place", col("line_row"), 1))
+    said = CellAt("step_texts", "said", col("step_row"), At("crew_steps", "said_place", col("line_row")))
     return Table(
         "crew_lines",
         "Crew pages, line by line",

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from takeoff.catalog.job_steps import FROM, TO
 from takeoff.engine.tables import Book, Table
 from takeoff.model.frame import Frame
-from takeoff.model.order.crew import crew_lines_table, crew_steps_table, steps_of
+from takeoff.model.order.crew import crew_lines_table, crew_steps_table, step_texts_table, steps_of
 from takeoff.model.order.crew_boxes import SIDES, crew_boxes_table
 
 SHOWN = ("wired_as", "says_parts", "minutes", "built")
@@ -37,6 +37,7 @@ def crew_tables(book: Book, frame: Frame) -> list[Table]:
     pages = {alike.types[0]: ", ".join(alike.types[1:]) or "-" for alike in found}
     return [
         crew_boxes_table(frame, pages),
+        step_texts_table(frame),
         *(make(frame, list(pages)) for make in (crew_steps_table, crew_lines_table)),
     ]
 

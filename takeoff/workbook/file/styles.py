@@ -56,14 +56,14 @@ STYLES = {
     "crew head": _style(
         "crew head",
         bold=True,
-        size=9,
+        size=_CREW,
         border=Border(top=_THIN, bottom=_THIN),
         align=Alignment(vertical="center", wrap_text=True),
     ),
     "crew middle": _style(
         "crew middle",
         bold=True,
-        size=9,
+        size=_CREW,
         border=Border(top=_THIN, bottom=_THIN),
         align=Alignment(horizontal="center", vertical="center", wrap_text=True),
     ),

@@ -43,6 +43,9 @@ MARGINS = PageMargins(left=0.3, right=0.3, top=0.5, bottom=0.45, header=0.22, fo
 PAGE_INCHES = (8.5 - 0.6, 11.0 - 0.95)
 """Width and height of a page of letter paper between its margins."""
 
+SPARE = 1.03
+"""What programs take more for a column than its width says."""
+
 LEAST_SCALE = 0.95
 """Scale of print at which the letters have 9 pt; a box with more steps goes on on another page."""
 
@@ -283,7 +286,8 @@ def set_print(page: Page) -> None:
     sheet, ends = page.sheet, [b.id for b in page.sheet.row_breaks.brk]
     starts = [FIRST_ROW, *(end + 1 for end in ends)]
     tallest = max(sum(page.rows.heights[r] for r in range(a, z + 1)) for a, z in zip(starts, ends, strict=False))
-    scale = max(LEAST_SCALE, min(1.0, PAGE_INCHES[1] * 72 / tallest))
+    wide = sum(width * 7 + 5 for width in WIDTHS) / 96 * SPARE
+    scale = max(LEAST_SCALE, min(1.0, PAGE_INCHES[1] * 72 / tallest, PAGE_INCHES[0] / wide))
     sheet.print_area = f"A{FIRST_ROW}:{get_column_letter(LAST)}{ends[-1]}"
     sheet.page_setup.orientation = "portrait"
     sheet.sheet_properties.pageSetUpPr.fitToPage = False

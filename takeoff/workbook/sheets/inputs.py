@@ -44,7 +44,6 @@ JOB = (
         widths=dict(
             enumerate((24, 20, 20, 54, 24, 28, 9, 16, 2, 20, 17, 20, 9, 9, 9, 38, 54, 48, 47, 44), start=1),
         ),
-        printed=20,
     ),
     SheetPlan(
         "Schedule",
