@@ -37,6 +37,10 @@ LONGEST_S = 5.0
 """Processor time of one case, but for what a whole build of the sample takes."""
 
 
+PART = 100
+"""Cases after which the command says how far it is."""
+
+
 @dataclass(frozen=True)
 class Case:
     """One case: its number, what was changed, and the command as arguments."""
@@ -196,9 +200,11 @@ def main() -> None:
     """Try as many cases as the command line says."""
     count, seed, first = (int(given) for given in (*sys.argv[1:4], *("10000", "1", "0")[len(sys.argv) - 1 :]))
     start = time.perf_counter()
-    wrong, ended = attack(count, seed, first)
-    for line in wrong:
-        print(line)
+    wrong, ended = list[str](), Counter[str]()
+    for part in range(first, first + count, PART):
+        found, how = attack(min(PART, first + count - part), seed, part)
+        wrong, ended = [*wrong, *found], ended + how
+        print(*found, f"to case {part + how.total() - 1}", sep="\n", flush=True)
     print(f"{count} cases of seed {seed} in {time.perf_counter() - start:.0f} s: {dict(ended)}")
     sys.exit(bool(wrong))
 

@@ -22,6 +22,7 @@ class Texts:
     compared: str = ""
     sets: tuple[str, ...] = ()
     quotes: Mapping[str, str] = field(default_factory=dict)
+    catalogs: Mapping[str, str] = field(default_factory=dict)
 
 
 QUOTE = "item,unit,price,date,valid until,discount\nac-12-2,M,842,2026-11-10,2026-12-10,5\nsquare-4x1.5,C,214,2026-11-10,,\n"
@@ -118,6 +119,16 @@ text = "1E5"
 usd = -25
 """
 
+ITEMS = ("007", "7", "7.0", "1E2", "100", "TRUE1", "2026-01-02", "3/4", "1-2")
+"""Items that a spreadsheet would take for numbers, some of them for the same one."""
+
+ODD_CATALOGS = {
+    "prices": "item,title,family,unit,price_usd,date,source\n"
+    + "".join(f"{item},item {n},small,each,{n}.25,2026-01,illustrative\n" for n, item in enumerate(ITEMS, start=1)),
+    "uses": "use,driver,item,quantity,source\n"
+    + "".join(f"u{n},cable_ft,{item},{n},illustrative\n" for n, item in enumerate(ITEMS, start=1)),
+}
+
 METRIC = """Circuit No.;Fixture;Length (m);Fed by;Brkr;Zone
 LP1-1;Duplex outlet;18;panel;20;Est
 LP1-1;Duplex outlet;3.6;;;Est
@@ -165,7 +176,7 @@ JOBS: Mapping[str, Texts] = {
     "patient": Texts(PATIENT, BID + LINES, quotes={"q.csv": QUOTE}),
     "multiwire": Texts(MULTIWIRE, compared="ac-first,mc-wire-first,emt"),
     "rooms": Texts(ROOMS),
-    "odd": Texts(ODD, ODD_TOML, "007,true,mc-armor-first"),
+    "odd": Texts(ODD, ODD_TOML, "007,true,mc-armor-first", catalogs=ODD_CATALOGS),
     "metric": Texts(METRIC, sets=("make_up=through",)),
 }
 
@@ -173,4 +184,5 @@ JOBS: Mapping[str, Texts] = {
 def options_of(folder: Path, name: str) -> Options:
     """Lay the texts of a schedule into a folder, and return the options of its build."""
     job = JOBS[name]
-    return laid(folder, *job.sets, toml=job.toml, compared=job.compared, schedule=job.schedule, quotes=dict(job.quotes))
+    texts = {"quotes": dict(job.quotes), "catalogs": dict(job.catalogs)}
+    return laid(folder, *job.sets, toml=job.toml, compared=job.compared, schedule=job.schedule, **texts)

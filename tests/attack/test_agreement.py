@@ -12,9 +12,10 @@ import pytest
 
 from takeoff.build import compute
 from takeoff.report.output import write_outputs
+from takeoff.report.results import results_of
 from tests import office
 from tests.attack.agreement import EDITS, Kind, agree, kinds_of, rounds_of
-from tests.attack.jobs import JOBS, ODD, options_of
+from tests.attack.jobs import ITEMS, JOBS, ODD, options_of
 from tests.tables import rows
 
 
@@ -36,6 +37,8 @@ def test_texts_that_look_like_something_else_stay_what_they_are(
     wanted = [unicodedata.normalize("NFC", line["box"]).strip() for line in csv.DictReader(ODD.splitlines())]
     assert [line["box"] for line in rows(build, "schedule")] == wanted
     assert {"007", "1E5", "TRUE", "#N/A", "*", "?", "~", "=", "lead", "1/2", "01", "1", ">5"} <= set(wanted)
+    bought = results_of(build)["plans"]["007"]["material_by_item"]
+    assert [bought[item] / bought["007"] for item in ITEMS] == pytest.approx(range(1, len(ITEMS) + 1))
     path, poisoned = tmp_path / "odd.xlsx", tmp_path / "poisoned.xlsx"
     write_outputs(build, path, None)
     office.poison(path, poisoned)

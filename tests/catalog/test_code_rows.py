@@ -116,18 +116,6 @@ ANSWERS = {
 }
 
 MORE_ANSWERS = {
-    # NEC 520.5(A): an insulated EGC, of Type AC alone or of every cable as the authority reads it; from memory
-    "stage-mc": ("stage_egc", *["unknown look yes fails no meets"] * 3),
-    # 725.136(A), (B), (D): Class 2 apart from power by a barrier or 1/4 in; 725.130(A) exception 2: wired as Class 1
-    "control-apart": (
-        "control_wiring",
-        *["unknown look class-1 look class-2-apart meets class-2-listed meets class-2-together fails"] * 3,
-    ),
-    # 725.136(I), 725.139: in one cable with power only as Class 1, or in a cable listed with the pair apart in it
-    "control-cable": (
-        "control_wiring",
-        *["unknown look class-1 meets class-2-apart fails class-2-listed meets class-2-together fails"] * 3,
-    ),
     # 250.122(B): always in 2017; from 2020 a qualified person may size the EGC by 250.4
     "increase": (
         "qualified_egc",

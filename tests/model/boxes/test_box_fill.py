@@ -70,14 +70,23 @@ def test_negative_a_published_answer_counts_a_yoke_once_and_a_through_wire_half(
 
 
 def test_negative_a_published_answer_sizes_a_yoke_by_another_conductor_of_the_box(count: Counter):
-    """Residential wiring textbook, 19th edition, chapter 2 problem 39: a switch on 14 AWG takes 2 x 2.00, not 2 x 2.25."""
+    """Residential wiring textbook, 19th edition, chapter 2 problem 39: a switch on 14 AWG takes 2 x 2.00, not 2 x 2.25.
+
+    The box here is our own, with what the problem turns on: 14 AWG on the switch, 12 AWG beside it.
+    """
+    rows = 'X,"P-1,3",switch,20,panel,A B N,14,square,15,\nL,"P-1,3",luminaire,9,X,S1 N,14,,,\n'
+    found = count(HEAD + rows + 'D,"P-1,3",duplex,9,X,B N,12,,,\n').box("X", "mc-armor-first")
+    assert found["fill_in3"] == (5 * 2.00 + 2 * 2.25) + 2 * 2.00
+
+
+def test_a_yoke_goes_by_the_largest_conductor_on_it(count: Counter):
+    """Worked by hand: a leg of 12 AWG on the switch itself; a pigtail of 12 AWG, the size of its splice (c)."""
     rows = "X,P-1,switch,20,panel,A N,14,square,15,\nL,P-1,luminaire,9,X,S1 N,12,,,\n"
     found = count(HEAD + rows).box("X", "mc-armor-first")
-    # conductors 2 x 2.00 + 2 x 2.25, yoke by its largest connection: the leg is 12 AWG
-    assert found["fill_in3"] == 8.5 + 4.5
+    assert found["fill_in3"] == (2 * 2.00 + 2 * 2.25) + 2 * 2.25
     rows = "X,P-1,switch,20,panel,A N,14,square,15,\nL,P-1,luminaire,9,X,S1 N,14,,,\nD,P-1,duplex,9,X,A N,12,,,\n"
-    yoke = count(HEAD + rows).box("X", "mc-armor-first")
-    assert yoke["fill_in3"] == 4 * 2.0 + 2 * 2.25 + 2 * 2.25  # its pigtail has the size of the splice: 12 AWG
+    found = count(HEAD + rows).box("X", "mc-armor-first")
+    assert found["fill_in3"] == (4 * 2.00 + 2 * 2.25) + 2 * 2.25
 
 
 def test_trap_25_pigtails_jumpers_and_connectors_take_no_room(count: Counter):
