@@ -197,7 +197,7 @@ def crew_lines_table(frame: Frame, keys: Sequence[str]) -> Table:
     def shown(name: str, title: str, unit: str = "", form: str = "") -> Column:
         return Column(name, title, unit, At("crew_steps", name, col("line_row"), ""), format=form)
 
-    said = CellAt("step_texts", "said", col("step_row"), At("crew_steps", "said_place", col("line_row")))
+    said = CellAt("step_texts", "said", col("step_row"), col("said_place"))
     return Table(
         "crew_lines",
         "Crew pages, line by line",
@@ -210,6 +210,13 @@ def crew_lines_table(frame: Frame, keys: Sequence[str]) -> Table:
         [
             Column("line_row", "row of the line", "no.", found),
             Column("step_row", "row of the step", "no.", At("crew_steps", "step_row", col("line_row"), 0)),
+            Column(
+                "said_place",
+                "how much is said",
+                "no.",
+                At("crew_steps", "said_place", col("line_row"), 0),
+                "as it stays, changes or is gone",
+            ),
             Column("number", "number", "no.", when(equal(col("line_row"), 0), "", col("line"))),
             Column("says", "step, in words", "", when(equal(col("line_row"), 0), "", said), width=90),
             shown("count_from", "count, from", "ea", "0"),

@@ -204,13 +204,20 @@ def crew_boxes_table(frame: Frame, pages: Mapping[str, str]) -> Table:
             Column("new_fitting", "another fitting", "0/1", as_expr(1) - flag(same(col("fitting_family"), the_other))),
             Column("rule_row", "row of the fitting rule", "no.", Match("fitting_rules", "key", rule, missing_ok=True)),
             Column(
+                "other_outcome",
+                "outcome of the other fitting here",
+                "",
+                At("fitting_rules", "outcome", col("rule_row"), "untested"),
+                "what the fitting of the other side would come to",
+            ),
+            Column(
                 "says_rule",
                 "fitting of the other side here, in words",
                 "",
                 as_expr("The other one, marked ")
                 & At("crew_boxes", "marking", col("other_row"))
                 & ": "
-                & At("fitting_rules", "outcome", col("rule_row"), "untested")
+                & col("other_outcome")
                 & " here, "
                 & At("fitting_rules", "section", col("rule_row"), "-"),
                 width=30,

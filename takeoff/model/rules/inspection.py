@@ -75,7 +75,7 @@ def _said(check: str) -> list[Column]:
     sized = _run("fitted_awg") & " AWG for " & _run("needed_awg") & ", circuit " & _run("awg")
     figures = {
         "egc_kind": _rule("egc_rules", "kind_row")("section"),
-        "egc_size": when(equal(_run("by_table"), 1), as_expr("; ") & sized, ""),
+        "egc_size": when(equal(_run("by_table"), 1), as_expr("; ") & col("egc_sizes"), ""),
         "fitting": At("fittings", "marking", col("fitting_row"), "-"),
         "space": At("space_tests", "section", col("space_row")),
         "overcurrent": _tenth(_option("usable_a")) & " A on " & _tenth(_circuit("breaker_a")),
@@ -87,8 +87,10 @@ def _said(check: str) -> list[Column]:
     if check not in figures:
         return [Column(f"{check}_says", TITLES[check], "", word)]
     beside = Column(f"{check}_beside", f"beside {TITLES[check]}", "", figures[check], "said behind the outcome")
-    separator = "" if check == "egc_size" else "; "
-    return [beside, Column(f"{check}_says", TITLES[check], "", word & separator & col(beside.name))]
+    if check != "egc_size":
+        return [beside, Column(f"{check}_says", TITLES[check], "", word & "; " & col(beside.name))]
+    sizes = Column("egc_sizes", "sizes of EGC and circuit", "", sized, "what it has, what the table asks, the circuit")
+    return [sizes, beside, Column(f"{check}_says", TITLES[check], "", word & col(beside.name))]
 
 
 def _tenth(figure: Expr) -> Expr:
