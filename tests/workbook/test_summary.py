@@ -107,5 +107,6 @@ def test_what_is_asked_where_a_fact_is_missing_stands_whole_on_the_summary(
     asked = row(sample_build, "stop_count")["asked"]
     question = row(sample_build, "open_facts")["question"]
     assert "Has the cable a jacket" in question
-    assert asked.startswith(f"Asked of LA-15: {question} (")
+    assert asked.startswith("Asked of LA-15: ")
+    assert asked.endswith(f"{question} (300.6, 110.3(B))")
     assert asked in values.values()
