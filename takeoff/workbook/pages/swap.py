@@ -168,7 +168,8 @@ def fill(page: Page, spots: Mapping[str, Spot]) -> None:
     risk.anchor, risk.width, risk.height = f"D{NEXT_PAGE + 1}", 10.0, CHART_HEIGHT
     page.sheet.add_chart(small(tornado))
     page.sheet.add_chart(small(risk))
-    page.sheet.row_breaks.append(Break(id=NEXT_PAGE))
+    for first in (NEXT_PAGE, spots["swap_areas"].header_row - 1):
+        page.sheet.row_breaks.append(Break(id=first - 1))
 
 
 def _top(page: Page) -> None:
