@@ -168,7 +168,7 @@ def fill(page: Page, spots: Mapping[str, Spot]) -> None:
     risk.anchor, risk.width, risk.height = f"D{NEXT_PAGE + 1}", 10.0, CHART_HEIGHT
     page.sheet.add_chart(small(tornado))
     page.sheet.add_chart(small(risk))
-    for first in (NEXT_PAGE, spots["swap_areas"].header_row - 1):
+    for first in (NEXT_PAGE, spots["swap_by_area"].header_row - 2):
         page.sheet.row_breaks.append(Break(id=first - 1))
 
 
