@@ -36,7 +36,7 @@ FRONT = (
         ("proofs", "invented_prices", "invented_minutes", "error_cells"),
         ("master", "job_stops"),
         printed=15,
-        widths={1: 45.8, 2: 13.5, 6: 10, 7: 10, 8: 54.7, 10: 9, 11: 53, **dict.fromkeys(range(12, 16), 8.8)},
+        widths={1: 45.5, 2: 14.2, 6: 9.6, 7: 10, 8: 54.7, 10: 9, 11: 53, **dict.fromkeys(range(12, 16), 8.8)},
     ),
     SheetPlan(
         BID,
