@@ -6,7 +6,7 @@ What is found here is a slip in a definition, never a fault of the user's files;
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from graphlib import CycleError, TopologicalSorter
 from itertools import pairwise
 from types import MappingProxyType
@@ -25,7 +25,7 @@ QUOTED = re.compile(r'"[^"]*"|General')
 COMPARED = ("less", "at_most", "equal")
 
 
-def check(book: Book, units: Mapping[str, str] = MappingProxyType({})) -> None:
+def check(book: Book, units: Mapping[str, str] = MappingProxyType({}), checked: Collection[str] = frozenset()) -> None:
     """Check the definitions of a book; no value is computed.
 
     Parameters
@@ -35,6 +35,8 @@ def check(book: Book, units: Mapping[str, str] = MappingProxyType({})) -> None:
     units
         Units of inputs by name, and of figures that have a name of their own by table and key, as `code.key`.
         A build leaves them out: they stand in catalogs, which the user may change.
+    checked
+        Tables that were checked when the others were not there yet: they can only be part of a circle.
 
     Raises
     ------
@@ -42,7 +44,8 @@ def check(book: Book, units: Mapping[str, str] = MappingProxyType({})) -> None:
         The first thing that is wrong, with table and column.
     """
     names = _Names(book, units)
-    for table in book.tables.values():
+    tables = [table for table in book.tables.values() if table.name not in checked]
+    for table in tables:
         _check_headings(table)
         for column in table:
             with _Place(table, column):
@@ -53,7 +56,7 @@ def check(book: Book, units: Mapping[str, str] = MappingProxyType({})) -> None:
                     _check_numbers(names, table, column.expr)
     _check_circles(names)
     texts = Texts(book)
-    for table in book.tables.values():
+    for table in tables:
         reader = names.reader(table)
         for column in table.columns:
             with _Place(table, column):

@@ -275,8 +275,7 @@ def build_book(
     tables = [*catalogs.catalog_tables(frame), *(make(frame) for make in MAKERS)]
     tables += [make(frame) for make in CONTROL if frame.control_boxes]
     tables += [*mixed.mixed_tables(frame), *measured.measured_tables(frame)]
-    tables += [make(frame, given) for make in GIVEN]
-    book = Book(tables, given)
+    book = Book([*tables, *(make(frame, given) for make in GIVEN)], given)
     orders = cable_orders(book, frame, float(given["cut_waste_ft"])) if planned else []
     book.add(cable_priced.bought_tables(book, frame, orders))
     left = find_rest(book, orders) if find_rest else rest.rest_of(book, frame, orders)
@@ -287,15 +286,15 @@ def build_book(
 
 def complete(book: Book, frame: Frame, given: Inputs, orders: Sequence[CableOrder]) -> None:
     """Add what no formula can compute, cutting plans and draws of the risk, and compute every column."""
-    book.add(risk_tables(book, frame, given))
-    book.add(order_tables(book, frame, orders))
+    checked = set(book.tables)
+    book.add([*risk_tables(book, frame, given), *order_tables(book, frame, orders)])
     book.add([make(frame) for make in LATE])
     book.add(crew_choice.crew_tables(book, frame))
     book.add(invented_tables(book, frame))
     book.add(trace_tables(book, frame))
     book.add(guards.guard_tables(book))
     book.add([guards.error_cells_table(book, [*guards.NAMES.values(), "error_cells"])])
-    check(book)
+    check(book, checked=checked)
     for table in list(book.tables.values()):
         for column in table.columns:
             book.values(table.name, column.name)
