@@ -44,7 +44,7 @@ class Here:
 
     def _token(self, fill: Fill) -> str:
         if not fill.instead and all(isinstance(p, str) or (p == p[0]).all() for p in fill.parts):
-            return "".join(p if isinstance(p, str) else str(int(p[0])) for p in fill.parts)
+            return "".join(p if isinstance(p, str) else str(int(p[0]) + fill.down) for p in fill.parts)
         self.tokens += 1
         token = f"{{k{self.tokens}}}"
         self.fills[token] = fill
@@ -99,8 +99,9 @@ class Here:
         spot = self.refs.spots[table]
         self.refs.column(table, block)
         first, last = spot.columns_of(block)
-        rows = self._rows(row) + spot.header_row
-        return self._token(Fill([f"{spot.prefix(self.seen_from)}${first}$", rows, f":${last}$", rows]))
+        rows = self._rows(row)
+        parts: list[str | Array] = [f"{spot.prefix(self.seen_from)}${first}$", rows, f":${last}$", rows]
+        return self._token(Fill(parts, down=spot.header_row))
 
     def spot_of(self, table: str, block: str, row: Expr, place: Expr) -> str:
         members, places = self.refs.members(table, block), self._rows(place)
@@ -127,7 +128,7 @@ class Here:
     def own(self, row: Expr) -> str:
         rows = self._rows(row)
         instead = {int(n): "0" for n in np.flatnonzero(rows == 0)}
-        return self._token(Fill([f"${self.spot.letter(self.column_.name)}$", rows + self.spot.header_row], instead))
+        return self._token(Fill([f"${self.spot.letter(self.column_.name)}$", rows], instead, self.spot.header_row))
 
     def number(self, expr: Expr) -> str:
         return self._token(Fill([self._rows(expr)]))
@@ -175,8 +176,8 @@ class Here:
             return whole
         spot = self.refs.spots[table]
         a, z = spot.columns_of(name)
-        first, last = among.first + spot.header_row, among.last + spot.header_row
-        return self._token(Fill([f"{spot.prefix(self.seen_from)}${a}$", first, f":${z}$", last]))
+        parts: list[str | Array] = [f"{spot.prefix(self.seen_from)}${a}$", among.first, f":${z}$", among.last]
+        return self._token(Fill(parts, down=spot.header_row))
 
     def figure(self, table: str, key: str) -> str:
         return f"{table}.{key}"

@@ -24,14 +24,18 @@ WHOLE = np.int32
 
 @dataclass(frozen=True)
 class Fill:
-    """A part of a formula that differs from row to row: texts and row numbers in turn, or a text of its own."""
+    """A part of a formula that differs from row to row: texts and row numbers in turn, or a text of its own.
+
+    The numbers are those of rows of a table, whose headings stand `down` the sheet: many fills share one array.
+    """
 
     parts: Sequence[str | Array]
     instead: Mapping[int, str] = field(default_factory=dict)
+    down: int = 0
 
     def pieces(self, chunk: slice) -> list[Piece]:
         """Return the part in the rows of a chunk, piece by piece."""
-        pieces: list[Piece] = [p if isinstance(p, str) else numbers_as_texts(p[chunk]) for p in self.parts]
+        pieces: list[Piece] = [p if isinstance(p, str) else numbers_as_texts(p[chunk] + self.down) for p in self.parts]
         count = next(len(p) for p in pieces if not isinstance(p, str))
         start = chunk.start or 0
         instead = [row for row in range(start, start + count) if row in self.instead] if self.instead else []
@@ -163,7 +167,8 @@ class Known:
         spot = self.spots[table]
         if name in spot.hidden:
             raise LookupError(f"{table}.{name} is read and not written")
-        return Fill([f"{spot.prefix(sheet)}${spot.letter(name)}$", np.maximum(rows, 1) + spot.header_row], instead)
+        rows = np.maximum(rows, 1) if instead else rows
+        return Fill([f"{spot.prefix(sheet)}${spot.letter(name)}$", rows], instead, spot.header_row)
 
     def cell(self, table: str, name: str, line: int = 0, sheet: str = "") -> str:
         """Return one cell of a column, counted from 0, as seen from a sheet."""

@@ -60,7 +60,7 @@ def moved(column: BlockColumn, row: int, block: Block) -> str:
     """Return the formula of a column in one row: its own row, the row above, and what differs from row to row."""
     text, line = column.template.replace("{r}", str(row)).replace("{q}", str(row - 1)), row - block.first_row
     for token, fill in column.fills.items():
-        parts = [p if isinstance(p, str) else str(p[line]) for p in fill.parts]
+        parts = [p if isinstance(p, str) else str(p[line] + fill.down) for p in fill.parts]
         text = text.replace(token, fill.instead.get(line, "".join(parts)))
     return text
 
