@@ -35,7 +35,7 @@ OF_LINES = {"bid_lines": LINES, "late_changes": LATE}
 class _Draft:
     """Sources in the making: the inputs file as it will be, rows over catalogs, quotes.
 
-    `fresh` is the build without the changes; what it does not have cannot be changed.
+    `fresh` is the build without the changes; what it does not have cannot be changed. `answers` are those changed.
     """
 
     fresh: Build
@@ -43,6 +43,7 @@ class _Draft:
     doc: dict[str, Any]
     overlays: Overlays
     quotes: QuoteFiles
+    answers: Mapping[tuple[str, ...], object]
     refused: list[Refused] = field(default_factory=list)
 
     def entries(self, table: str, name: str) -> dict[str, Any]:
@@ -68,7 +69,9 @@ def lay(base: Sources, edits: Sequence[Edit], fresh: Build, earlier: Build) -> t
         The build that wrote the earlier workbook.
     """
     text = next(iter(base.inputs.values()), "")
-    draft = _Draft(fresh, earlier, tomllib.loads(text), Overlays(base.catalogs, fresh), QuoteFiles(base.quotes, fresh))
+    answers = {edit.key: edit.edited for edit in edits if edit.table == "facts_asked"}
+    files = Overlays(base.catalogs, fresh), QuoteFiles(base.quotes, fresh)
+    draft = _Draft(fresh, earlier, tomllib.loads(text), *files, answers)
     before = toml_text(draft.doc)
     for (table, _), group in groupby(edits, key=lambda e: (e.table, e.key)):
         of_row = list(group)
@@ -148,12 +151,20 @@ def _circuit(draft: _Draft, edit: Edit) -> str:
 
 
 def _fact(draft: _Draft, edit: Edit) -> str:
-    """Lay an answer to a fact: it is said of every circuit that was asked for it in one row."""
+    """Lay an answer to a fact: it is said of every circuit that was asked for it in one row.
+
+    A fact is of a circuit; one that is asked for other runs of it in another row is told where both say the same.
+    """
     fact, asked = edit.key
     if edit.added or edit.column != "answer":
         return "it is no answer to a fact that a circuit is asked for"
     known = {c.name.casefold() for c in draft.fresh.job.circuits}
-    named = [name for name in circuits_asked(draft.earlier.frame, fact, asked) if name.casefold() in known]
+    every = circuits_asked(draft.earlier.frame, fact)
+    named = [name for name in every[asked][1] if name.casefold() in known]
+    for shown, (shipped, others) in every.items():
+        both = sorted({*named} & {*others})
+        if both and draft.answers.get((fact, shown), shipped) != edit.edited:
+            return f"{both[0]} is asked for it in the row {shown} too: answer both alike, or tell it in the schedule"
     for name in named:
         draft.entries(CIRCUITS, name)[fact] = toml_value(edit.edited, edit.unit)
     return "" if named else "the new schedule has none of the circuits that were asked for it"

@@ -370,9 +370,8 @@ P-1,duplex,30,damp,
 P-1,duplex,12,,
 P-2,duplex,30,damp,
 P-2,duplex,12,,
-P-3,duplex,30,damp,
+P-3,duplex,30,damp wet,
 P-3,duplex,12,,
-P-3,duplex,12,wet,
 P-4,duplex,20,damp,yes
 """
 
@@ -393,11 +392,32 @@ def test_an_answer_to_a_fact_is_carried_to_every_circuit_that_was_asked(tmp_path
     build, done = carry(replace(options, schedule=new), tmp_path / "e.xlsx")
     assert (len(done.placed), done.refused) == (1, [])
     answers = {r["circuits"]: r["answer"] for r in rows(build, "facts_asked")}
-    assert answers == {"P-1": "yes", "P-3": "unknown", "P-4": "yes"}
+    assert answers == {"P-1, P-4": "yes", "P-3": "unknown"}  # alike now: of both every run sees damp alone
     found = {str(v["circuit"]): v["space_check"] for v in rows(build, "verdicts")}
     assert (found["P-1"], found["P-3"]) == ("meets", "look")
     (tmp_path / "f.toml").write_text('[circuits."P-1"]\nlisted_for_place = true\n', encoding="utf-8")
     assert results(build) == results(compute(replace(options, schedule=new, inputs=tmp_path / "f.toml")))
+
+
+@pytest.mark.parametrize("answered", [1, 2])
+def test_an_answer_on_some_runs_of_a_circuit_is_told_where_all_say_the_same(tmp_path: Path, answered: int):
+    """A fact is of a circuit: of P-1 the damp run and the wet one are asked in a row each."""
+    text = "circuit,device,run_ft,space\nP-1,duplex,30,damp\nP-1,duplex,12,\nP-1,duplex,12,\nP-1,duplex,12,wet\n"
+    options = laid(tmp_path, schedule=text, compared="mc-wire-first")
+    write_outputs(compute(options), tmp_path / "o.xlsx", None)
+    book = openpyxl.load_workbook(tmp_path / "o.xlsx")
+    (sheet,) = (sheet for sheet in book.worksheets if "table_facts_asked" in sheet.tables)
+    headings, *lines = sheet[sheet.tables["table_facts_asked"].ref]
+    (place,) = (n for n, cell in enumerate(headings) if str(cell.value).startswith("answer"))
+    assert len(lines) == 2
+    for line in lines[:answered]:
+        line[place].value = "yes"
+    book.save(tmp_path / "e.xlsx")
+    build, done = carry(options, tmp_path / "e.xlsx")
+    said = "P-1 is asked for it in the row P-1: wet too: answer both alike, or tell it in the schedule"
+    assert [r.why for r in done.refused] == ([said] if answered == 1 else [])
+    wanted = "look" if answered == 1 else "meets"
+    assert {v["space_check"] for v in rows(build, "verdicts") if v["circuit"] in ("P-1", "P-1: wet")} == {wanted}
 
 
 def test_an_answer_that_is_none_is_refused_with_those_accepted(tmp_path: Path):

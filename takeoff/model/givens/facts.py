@@ -62,12 +62,15 @@ def facts_asked_table(frame: Frame) -> Table:
     )
 
 
-def circuits_asked(frame: Frame, fact: str, shown: str) -> list[str]:
-    """Return the circuits whose row shows some of them as `shown`, where they are asked for a fact."""
+def circuits_asked(frame: Frame, fact: str) -> dict[str, tuple[str, list[str]]]:
+    """Return the answer and the circuits of each row that asks for a fact, by what the row shows of them."""
     named = _named(frame)
     names = {stretch.name: stretch.circuit.name for stretch in frame.stretches.values()}
-    kinds = [kind for kind, asked in frame.facts_asked if (asked, _some(named[kind])) == (fact, shown)]
-    return list(dict.fromkeys(names[name] for kind in kinds for name in named[kind]))
+    return {
+        _some(named[kind]): (answer, list(dict.fromkeys(names[name] for name in named[kind])))
+        for (kind, asked), answer in frame.facts_asked.items()
+        if asked == fact
+    }
 
 
 def _named(frame: Frame) -> dict[str, list[str]]:
