@@ -99,7 +99,7 @@ def _sheath_height(cable: Cable) -> float:
 
 def _notes(facts: BoxFacts, cable: Cable) -> list[str]:
     """Return what is said under the end of a cable; nothing is done to the armor of a control cable."""
-    if cable.control:
+    if cable.control or cable.other:
         return []
     notes = {"bare, cut flush": facts.bare, "strip folded back": facts.strips, "bushing": facts.bushings}
     sheath = "armor" if facts.armored else "raceway"
@@ -129,17 +129,18 @@ def _draw_cables(drawing: Drawing, facts: BoxFacts, bottom: float) -> Ends:
 def _draw_sheath(drawing: Drawing, facts: BoxFacts, cable: Cable, number: int, top: float, end: float) -> None:
     """Draw armor or raceway with its fitting, and what is done to its end."""
     half = 10 + 8 * len(cable.sizes)
-    middle = (top + end) / 2 if cable.control or not facts.bare + facts.strips else top + half + 6
-    armored = bool(facts.armored) and not cable.control
+    plain = cable.control or cable.other
+    middle = (top + end) / 2 if plain or not facts.bare + facts.strips else top + half + 6
+    armored = bool(facts.armored) and not plain
     drawing.add(Rect(MARGIN, top + 2, FITTING_LEFT, end - 2, "hatch" if armored else "white", means="cable"))
-    name = f"{'control' if cable.control else 'cable' if armored else 'raceway'} {number}"
+    name = f"{'control' if cable.control else 'other' if cable.other else 'cable' if armored else 'raceway'} {number}"
     drawing.add(Rect(MARGIN + 4, middle - half, FITTING_LEFT - 6, middle + half, "white", 1))
     for line, (text, size) in enumerate(((name, 15.0), *((said, 15.0) for said in cable.sizes))):
         drawing.add(Text((MARGIN + FITTING_LEFT - 2) / 2, middle - half + 10 + 16 * line, text, size, "m"))
     drawing.add(Rect(FITTING_LEFT, top + 8, BOX_LEFT + 2, end - 8, "white", 3, "fitting"))
     drawing.add(Rect(BOX_LEFT + 2, top + 4, BOX_LEFT + 8, end - 4, "black", 0))
     y = end - 12
-    if cable.control:
+    if plain:
         return
     if facts.bare:
         _stub(drawing, [(FITTING_LEFT - 34, y), (FITTING_LEFT + 1, y)], "bare")

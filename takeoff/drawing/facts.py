@@ -9,6 +9,9 @@ from dataclasses import dataclass, field
 from takeoff.drawing.parts import CONTROL
 from takeoff.engine.tables import Book
 
+NO_RUNS = "none"
+"""Said where no run comes in another construction."""
+
 
 @dataclass(frozen=True)
 class RoleFacts:
@@ -32,7 +35,8 @@ class RoleFacts:
 class Cable:
     """One cable or raceway that enters: its conductors by role, its EGC, its spares.
 
-    `sizes` are the conductors by size, as `2 x 12 AWG`; a control cable of its own is `control`.
+    `sizes` are the conductors by size, as `2 x 12 AWG`; a control cable of its own is `control`; `other` is a run in
+    another construction than the box is drawn in.
     """
 
     room: int
@@ -40,6 +44,7 @@ class Cable:
     spares: int
     sizes: Sequence[str]
     control: bool = False
+    other: bool = False
     roles: list[str] = field(default_factory=list)
 
 
@@ -120,7 +125,7 @@ def box_facts(book: Book, make_up_type: str, construction: str) -> BoxFacts:
         splice_ends=makeup["ground_splice_ends"],
         screw_ends=makeup["ground_screw_ends"],
         device_ends=makeup["ground_device_ends"],
-        egc_ends=makeup["egc_ends"],
+        egc_ends=makeup["egc_ends"] + types["other_egcs"],
         box_pigtails=to_box,
         leads=types["lead_bonds"],
         tails=makeup["ground_device_ends"] - makeup["ground_pigtails"] if looped else 0,
@@ -133,7 +138,7 @@ def box_facts(book: Book, make_up_type: str, construction: str) -> BoxFacts:
         construction=construction,
         title=str(_Row(book, "constructions", construction).value("title")),
         device=str(types.value("description")).partition(", ")[0],
-        cables=_cables(book, key, roles, makeup["wire_egc"]),
+        cables=_cables(book, key, roles, makeup["wire_egc"], _others(types)),
         roles=roles,
         ground=ground,
         fill=Fill(
@@ -183,7 +188,17 @@ def _parts(kind: str) -> tuple[int, str, str]:
     return int(found[1]), found[2], found[3] or ""
 
 
-def _cables(book: Book, key: str, roles: Sequence[RoleFacts], egcs: int) -> list[Cable]:
+def _others(types: _Row) -> list[Cable]:
+    """Return the runs that come in another construction, the first of them with the EGCs that they bring."""
+    kinds, wires = str(types.value("other_runs")).split(), types["other_egcs"]
+    found = []
+    for n, (room, awg, pair) in enumerate(_parts(kind) for kind in kinds if kind != NO_RUNS):
+        sizes = [f"{room} x {awg} AWG", *([f"2 x {pair} AWG"] if pair else [])]
+        found.append(Cable(room, int(n < wires), 0, sizes, other=True))
+    return found
+
+
+def _cables(book: Book, key: str, roles: Sequence[RoleFacts], egcs: int, others: Sequence[Cable]) -> list[Cable]:
     """Return the cables with the roles dealt out: none has a role twice, each has as many as it carries.
 
     Which of them carries which is not kept in a make-up type; the role with most ends is dealt first, to the
@@ -208,6 +223,8 @@ def _cables(book: Book, key: str, roles: Sequence[RoleFacts], egcs: int) -> list
             pairs += beside or (found if pair else [])
             cables += found
             alone += beside
+    cables += others
+    pairs += [cable for cable in others if len(cable.sizes) > 1]
     left = {id(cable): cable.room for cable in cables}
     for role in sorted((r for r in roles if r.kind != CONTROL), key=lambda r: -r.ends_in):
         for cable in sorted(cables, key=lambda c: -left[id(c)])[: role.ends_in]:

@@ -13,7 +13,10 @@ def words_of(facts: BoxFacts) -> str:
     said = [
         f"Drawing of one box of type {facts.type}, {facts.make_up}, wired in {facts.construction} ({facts.title})",
         f"{_number(len(facts.cables), sheath)} enter: "
-        + ", ".join(f"{CONTROL} cable " * cable.control + " and ".join(cable.sizes) for cable in facts.cables),
+        + ", ".join(
+            f"{CONTROL} cable " * cable.control + " and ".join(cable.sizes) + " in another construction" * cable.other
+            for cable in facts.cables
+        ),
         *(_role(role) for role in facts.roles),
     ]
     if ground.splices:

@@ -55,6 +55,7 @@ def by_key(build: Build, table: str) -> dict[str, dict[str, float]]:
 def check_counts(build: Build, drawn: list[tuple[BoxFacts, Drawing]]) -> None:
     """Compare what is drawn with the tables: the drawing is counted, the tables are summed, neither knows the other."""
     makeup, work = by_key(build, "makeup"), by_key(build, "work")
+    runs = {line["type"]: line["runs"] for line in rows(build, "types")}
     roles: dict[str, list[dict[str, float]]] = {}
     for table in ("roles", "control_roles"):
         for line in rows(build, table) if table in build.book.tables else []:
@@ -62,7 +63,7 @@ def check_counts(build: Build, drawn: list[tuple[BoxFacts, Drawing]]) -> None:
     for facts, drawing in drawn:
         key = f"{facts.type}|{facts.construction}"
         mine, control = makeup[key], [r for r in roles[facts.type] if str(r["role"]).startswith("control")]
-        entries = mine["entries"] + work[key].get("control_entries", 0)
+        entries = runs[facts.type] + work[key].get("control_entries", 0)
         wanted = {
             "control end": sum(r["terminations"] for r in control),
             "splice of control ends": sum(r["spliced"] for r in control),
@@ -295,3 +296,36 @@ def test_an_egc_left_long_is_drawn_unbroken_and_counted_by_its_ends():
     alone = [d.words for f, d in drawn if f.construction == "mc-wire" and not f.ground.splices and f.ground.device_ends]
     assert alone
     assert all("the EGC is looped unbroken under the box screw and lands on the device" in words for words in alone)
+
+
+@pytest.mark.parametrize("far", ["mc-armor", "mc-wire"])
+def test_a_run_in_another_construction_is_drawn_with_what_it_brings(count: Counter, far: str):
+    """A box fed in Type AC, the next run in Type MC: two cables; the EGC of one is a ground end, a bare conductor none.
+
+    Type AC feeds, so without a wire nothing is spliced: a jumper, two ends. With one: EGC, pigtail of the screw and
+    pigtail of the device are one splice of 3, one end on the screw, one on the device, 250.148 and 250.146.
+    """
+    text = schedule(
+        {"box": "A", "device": "duplex", "fed_from": "panel", "run_construction": "ac"},
+        {"box": "B", "device": "duplex", "fed_from": "A", "run_construction": far},
+    )
+    build = count(text).build
+    check_counts(build, list(boxes(build)))
+    egcs = int(far == "mc-wire")
+    (drawing,) = [
+        d for f, d in boxes(build) if f.construction == "ac" and len(f.cables) == 2 and f.ground.egc_ends == egcs
+    ]
+    assert drawing.count("ground end") == (5 if egcs else 2)
+    assert drawing.count("splice of ground ends") == egcs
+
+
+@pytest.mark.parametrize("feeds", ["mc-armor", "ac"])
+def test_a_control_pair_is_drawn_across_a_change_of_construction(count: Counter, feeds: str):
+    pair = {"device": "luminaire-control", "wires": "S1 N D1 D2"}
+    text = schedule(
+        {"box": "X", "device": "dimmer-control", "fed_from": "panel", "wires": "A N", "run_construction": feeds},
+        {"box": "Y", "fed_from": "X", "run_construction": feeds, **pair},
+        {"box": "Z", "fed_from": "Y", "run_construction": "mc-wire", **pair},
+    )
+    build = count(text).build
+    check_counts(build, list(boxes(build)))

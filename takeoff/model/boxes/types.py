@@ -5,6 +5,8 @@ Everything here is the same whatever the construction; what the ground path adds
 
 from __future__ import annotations
 
+from itertools import chain
+
 from takeoff.engine.aggregates import SumBy
 from takeoff.engine.expr import Expr, call, col
 from takeoff.engine.lookups import Named, look
@@ -51,6 +53,7 @@ def types_table(frame: Frame) -> Table:
             Field("family", "style and gangs", width=12),
             Field("runs", "runs that enter", "ea"),
             Field("own_runs", "of them in its construction", "ea"),
+            Field("other_runs", "runs in another construction"),
             Field("yokes", "device yokes", "ea"),
             Field("terminal_bonds", "devices with green terminal", "ea"),
             Field("lead_bonds", "devices with green lead", "ea"),
@@ -79,6 +82,7 @@ def types_table(frame: Frame) -> Table:
             "family": [f"{m.box_style}|{m.gangs}" for m in facts],
             "runs": [m.entries for m in facts],
             "own_runs": [len(m.runs) for m in facts],
+            "other_runs": [" ".join(chain.from_iterable(m.others)) or "none" for m in facts],
             "terminal_bonds": [m.bonded_terminals for m in facts],
             "lead_bonds": [m.bonded_leads for m in facts],
             "grounds_wire": [ground_key(m, WIRE, frame, kinds) for m in facts],
