@@ -117,6 +117,10 @@ def _check_columns(frame: Frame) -> list[Column]:
 
     found: dict[str, tuple[Expr, str]] = {
         **{n: (option(f"{n}_check"), "section and figures stand on the sheet Wiring") for n in OPTION_CHECKS},
+        "switch_neutral": (
+            when(equal(At("circuits", "switches", of_circuit("row")), 0), NOT_FOR_IT, option("switch_neutral_check")),
+            "404.2(C); not for a circuit without switches",
+        ),
         "load": (
             when(same(of_circuit("load_check"), "fails"), "fails", col("carried_word")),
             "210.19(A), 210.20(A): the conductors before and after adjustment, and the breaker",
