@@ -83,7 +83,17 @@ CUTTING = {
 }
 """The same of cutting plans; a table without columns is one as a whole, its rows being those of the plans."""
 
-WEIGHED = dict.fromkeys(("invented_prices", "invented_minutes", "invented_families", "invented_rates"), ())
+WEIGHED = dict.fromkeys(
+    (
+        "invented_prices",
+        "invented_minutes",
+        "invented_families",
+        "invented_rates",
+        "invented_tails",
+        "invented_conditions",
+    ),
+    (),
+)
 """Lists of what is still invented: which rows there are, and their order, is of the build."""
 
 STANDING = {**dict.fromkeys(("job_stops", "standing", "master"), ()), "totals": ("state",)}

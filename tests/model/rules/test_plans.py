@@ -484,7 +484,7 @@ def may_serve(construction: str, boxes: list[tuple[str, str, int]]) -> bool:
     )
 
 
-def tested_with(boxes: list[tuple[str, str, int]]) -> list[list[tuple[str, str, int]]]:
+def boxes_of_a_choice(boxes: list[tuple[str, str, int]]) -> list[list[tuple[str, str, int]]]:
     """Return for each box, all fed from the panel, what one choice has to serve: the boxes that see the same spaces.
 
     A patient care space holds for the whole circuit, any other for its own run.
@@ -515,7 +515,7 @@ def test_the_construction_used_is_the_first_that_may_serve(
     wanted = {
         (f"B{c}.{n}", name): next((m for m in members if may_serve(m, run)), None)
         for c, boxes in enumerate(circuits)
-        for n, run in enumerate(tested_with(boxes))
+        for n, run in enumerate(boxes_of_a_choice(boxes))
         for name, members in zip(names, plans, strict=True)
     }
     try:

@@ -32,18 +32,14 @@ def test_a_blocked_circuit_stands_with_its_reason_and_what_it_contributes(rebuil
 
 
 def test_a_fallback_that_differs_contributes_what_it_saves_there(rebuild: Rebuild):
-    """With Type AC swapped from, the two plans may wire it otherwise: the difference of P-1 alone is what it saves."""
-    build = rebuild(
-        SPACES.replace("patient-care", "damp"),
-        "swap_from=mc-wire-first",
-        "swap_to=ac-first",
-        compared="mc-wire-first,ac-first",
-    )
+    """The two plans wire the damp circuit otherwise, whole: the difference of P-1 alone is what it saves."""
+    sets = ("swap_from=mc-wire-first", "swap_to=ac-first", "construction_by=circuit")
+    build = rebuild(SPACES.replace("patient-care", "damp"), *sets, compared="mc-wire-first,ac-first")
     (found,) = rows(build, "blocked")
     alone = "".join(
         x for x in SPACES.replace("patient-care", "damp").splitlines(True) if ",P-1," in x or x[:3] == "box"
     )
-    other = rebuild(alone, "swap_from=mc-wire-first", "swap_to=ac-first", compared="mc-wire-first,ac-first")
+    other = rebuild(alone, *sets, compared="mc-wire-first,ac-first")
     costs = [row(other, "plan_sums", plan=p)["installed_cost"] for p in ("mc-wire-first", "ac-first")]
     assert found["saved_usd"] == pytest.approx(costs[0] - costs[1])
 
