@@ -117,7 +117,9 @@ def attack(place: Path, number: int, tries: int, seed: int = 1) -> Counter[str]:
         }
         state = "/".join(sorted(set(states.values())))
         assert "torn" not in state, states
-        assert "Traceback" not in text, text
+        # what comes while the library of commands reads the arguments is swallowed by its compiled part: all is written
+        swallowed = text.startswith("Exception ignored in") and (code, state) == (0, "new")
+        assert swallowed or "Traceback" not in text, text
         assert code in ((0, -number) if number == signal.SIGKILL else (0, 1, 130, -number)), (code, text)
         assert not left or number == signal.SIGKILL, left
         assert state in ("old", "new") or number == signal.SIGKILL, states
@@ -126,6 +128,7 @@ def attack(place: Path, number: int, tries: int, seed: int = 1) -> Counter[str]:
         if "were written before" in text or code == 0:
             assert state == "new"
         found[state] += 1
+        found["swallowed"] += swallowed
         found["left"] += len(left)
     assert Child(folder, said, arguments(folder)).wait() == 0
     assert contents(folder) == new
