@@ -93,7 +93,7 @@ EDITS = [
     Edit("Inputs", "foreman", "share of the hours, % (input)", 25, (), {"crew": f'class,share_pct,source\nforeman,25,"{INVENTED}"\n'}),
     Edit("Inputs", "social-security", "paid on the first (0: on all), USD (input)", 60_000, (), {"burden": "component,annual_base_usd\nsocial-security,60000\n"}),
     Edit("Inputs", "kitchen", "height (input)", "from-scaffold", ("from-ladder", "from-scaffold")),
-    Edit("Inputs", "from-ladder", "factor, 1/1 (input)", 1.3, (), {"work_conditions": "condition,factor\nfrom-ladder,1.3\n"}),
+    Edit("Inputs", "from-ladder", "factor, 1/1 (input)", 1.3, (), {"work_conditions": "condition,factor,source\nfrom-ladder,1.3,illustrative\n"}),
     Edit("Schedule", "KP-2", "repetition (input)", "as the area", ('repetition = "one-off"', "")),
     Edit("Bid lines", "addendum 2", "adds (+) or takes off (-), signed USD (input)", 95.5, ("usd = -180", "usd = 95.5")),
     Edit("Bid lines", "two circuits more", "alternate taken (input)", "yes", ('taken = "no"', 'taken = "yes"')),
