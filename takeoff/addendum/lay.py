@@ -160,6 +160,8 @@ def _fact(draft: _Draft, edit: Edit) -> str:
         return "it is no answer to a fact that a circuit is asked for"
     known = {c.name.casefold() for c in draft.fresh.job.circuits}
     every = circuits_asked(draft.earlier.frame, fact)
+    if asked not in every:
+        return "no circuit is asked for it: there is nothing that it answers"
     named = [name for name in every[asked][1] if name.casefold() in known]
     for shown, (shipped, others) in every.items():
         both = sorted({*named} & {*others})

@@ -399,6 +399,21 @@ def test_an_answer_to_a_fact_is_carried_to_every_circuit_that_was_asked(tmp_path
     assert results(build) == results(compute(replace(options, schedule=new, inputs=tmp_path / "f.toml")))
 
 
+def test_an_answer_that_no_circuit_is_asked_for_is_told(tmp_path: Path):
+    """Where nothing is asked the list has one row all the same, whose answer a user may change."""
+    options = laid(tmp_path, schedule="circuit,device,run_ft\nP-1,duplex,30\n", compared="mc-wire-first")
+    write_outputs(compute(options), tmp_path / "o.xlsx", None)
+    book = openpyxl.load_workbook(tmp_path / "o.xlsx")
+    (sheet,) = (sheet for sheet in book.worksheets if "table_facts_asked" in sheet.tables)
+    headings, line = sheet[sheet.tables["table_facts_asked"].ref]
+    (place,) = (n for n, cell in enumerate(headings) if str(cell.value).startswith("answer"))
+    line[place].value = "yes"
+    book.save(tmp_path / "e.xlsx")
+    _, done = carry(options, tmp_path / "e.xlsx")
+    (refused,) = done.refused
+    assert refused.why == "no circuit is asked for it: there is nothing that it answers"
+
+
 @pytest.mark.parametrize("answered", [1, 2])
 def test_an_answer_on_some_runs_of_a_circuit_is_told_where_all_say_the_same(tmp_path: Path, answered: int):
     """A fact is of a circuit: of P-1 the damp run and the wet one are asked in a row each."""
