@@ -101,7 +101,7 @@ STANDING = {**dict.fromkeys(("job_stops", "standing", "master"), ()), "totals": 
 
 BUILT = {**RISK, **CUTTING, **WEIGHED, **STANDING}
 
-BUILT_WORDS = (NOT_AS_DRAWN, "master.status", "plans whose place moves")
+BUILT_WORDS = (NOT_AS_DRAWN, "master.status", "plans that change place by it")
 """Words of formulas beside drawings; what stands there, in draws and in cutting plans is tested with each."""
 
 

@@ -107,7 +107,7 @@ def attack(place: Path, number: int, tries: int, seed: int = 1) -> Counter[str]:
         for name, content in old.items():
             (folder / name).write_bytes(content)
         child = Child(folder, said, arguments(folder))
-        time.sleep(pick.uniform(0, lasts * 1.1))
+        time.sleep(pick.uniform(0, lasts * 1.3))
         os.kill(child.pid, number)
         code, text = child.wait(), said.read_text()
         now = contents(folder)
