@@ -96,18 +96,24 @@ def attack(place: Path, number: int, tries: int, seed: int = 1) -> Counter[str]:
     pick = random.Random(seed + number)
     (place / "old.csv").write_text(SCHEDULE)
     old = written(place / f"old-{number}", place / "old.csv")
-    started = time.perf_counter()
     new = written(place / f"new-{number}", SAMPLES / "small.csv")
-    lasts = time.perf_counter() - started
     found: Counter[str] = Counter()
     folder, said = place / f"cut-{number}", place / f"cut-{number}.said"
     folder.mkdir()
-    for _ in range(tries):
+
+    def over_old() -> Child:
+        """Return a build over the old files, which it reads first: were they changed by hand."""
         (folder / "order").mkdir(exist_ok=True)
         for name, content in old.items():
             (folder / name).write_bytes(content)
-        child = Child(folder, said, arguments(folder))
-        time.sleep(pick.uniform(0, lasts * 1.3))
+        return Child(folder, said, arguments(folder))
+
+    started = time.perf_counter()
+    assert over_old().wait() == 0
+    lasts = time.perf_counter() - started
+    for _ in range(tries):
+        child = over_old()
+        time.sleep(pick.uniform(0, lasts * 1.1))
         os.kill(child.pid, number)
         code, text = child.wait(), said.read_text()
         now = contents(folder)
