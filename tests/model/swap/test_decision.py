@@ -66,8 +66,11 @@ def test_a_day_that_is_past_is_said_to_be(rebuild: Rebuild, sets: tuple[str, ...
     assert limits_of(by_hand(rebuild, *DATED, *sets))["decided"] == said
 
 
-def test_without_dates_nothing_is_said_of_a_day(rebuild: Rebuild):
-    assert limits_of(by_hand(rebuild, AT_78))["decided"] == "no dates are given"
+@pytest.mark.parametrize("dates", [(), ("status_date=2026-11-02",), ("finish_date=2026-12-12",)])
+def test_without_both_dates_nothing_is_said_of_a_day(rebuild: Rebuild, dates: tuple[str, ...]):
+    build = by_hand(rebuild, AT_78, *dates)
+    assert limits_of(build)["decided"] == "no dates are given"
+    assert swap_of(build)["days"] == 0
 
 
 @pytest.mark.parametrize(("rate", "boxes"), [(80, 10), (90, 30), (95, 100)])
