@@ -127,11 +127,13 @@ def run(case: Case, folder: Path) -> list[str]:
 
 def counted(schedule: Path, said: str, results: Path) -> list[str]:
     """Return where rows, feet and boxes differ from those of the file, read here by other means."""
-    rows = sheet_rows(schedule) if schedule.suffix == ".xlsx" else text_rows(schedule)
+    rows = whole_rows(schedule) if schedule.suffix == ".xlsx" else text_rows(schedule)
     heads = ["".join(c for c in h.casefold() if c not in " \t\n-_") for h in rows[0]]
     entries = [dict(zip(heads, row, strict=False)) for row in rows[1:]]
     many = [int(float(row.get("count") or 1)) for row in entries]
-    feet = sum(float(row["runft"]) + (n - 1) * between(row) for row, n in zip(entries, many, strict=True))
+    # a row that goes on from one above may give the feet from box to box alone
+    firsts = [float(row["runft"].strip() or row.get("nextft", "")) for row in entries]
+    feet = sum(first + (n - 1) * between(row) for first, row, n in zip(firsts, entries, many, strict=True))
     told = f"in all {sum(many)} boxes, {feet:,.0f} ft of runs, each once"
     wrong = [] if told in said else [f"{told!r} is not said: {said[-200:]!r}"]
     if results.exists():
@@ -169,6 +171,14 @@ def text_rows(path: Path) -> list[list[str]]:
         delimiter = max(",;\t", key=next(line for line in text.splitlines() if line.strip()).count)
     rows = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter)
     return [row for row in rows if any(cell.strip() for cell in row)]
+
+
+def whole_rows(path: Path) -> list[list[str]]:
+    """Return the rows of a workbook; of one that the other reader refuses, those that it had before it was damaged."""
+    try:
+        return sheet_rows(path)
+    except Exception:  # what the other reader makes of a part that says nothing of the rows
+        return list(csv.reader(io.StringIO(SCHEDULE)))
 
 
 def sheet_rows(path: Path) -> list[list[str]]:
