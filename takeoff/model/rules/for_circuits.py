@@ -8,6 +8,7 @@ import numpy as np
 
 from takeoff.engine.expr import Array
 from takeoff.engine.tables import Book
+from takeoff.model.givens.constructions import NOT_FOR_IT
 from takeoff.model.rules.options import CIRCUIT_CHECKS
 
 
@@ -21,19 +22,20 @@ def rules_for(book: Book, checks: Iterable[str]) -> dict[str, Array]:
     none, every = np.zeros(len(circuits), dtype=bool), np.ones(len(circuits), dtype=bool)
     first = none.copy()
     first[np.unique(circuits, return_index=True)[1]] = True
-    figures = dict(zip(book.tables["code"].data["key"], book.values("code", "value").tolist(), strict=True))
+    options = kinds * len(book.tables["in_use"])
+
+    def applies(table: str, check: str, rows: Array) -> Array:
+        return np.asarray(book.values(table, f"{check}_check")[rows] != NOT_FOR_IT)
 
     def true(table: str, name: str) -> Array:
         return np.array([bool(value) for value in book.tables[table].data[name]])
 
     pairs = "control_asked" in book.tables["options"].data
     asked = {
-        **dict.fromkeys((*CIRCUIT_CHECKS, "fault_path"), first),
+        "fault_path": first,
+        **{check: first & applies("circuit_tests", check, circuits) for check in CIRCUIT_CHECKS},
         "switch_neutral": true("alikes", "bare_switches")[kinds] | (first & true("circuits", "switches")[circuits]),
-        "multiwire": first & true("circuits", "multiwire")[circuits],
-        "isolated": first & true("circuits", "isolated")[circuits],
-        "receptacle": first & true("circuits", "receptacles")[circuits],
-        "control": true("options", "control_asked")[kinds * len(book.tables["in_use"])] if pairs else none,
-        "knockout": (book.values("voltages", "to_ground_v") > figures["knockout_v"])[kinds],
+        "control": true("options", "control_asked")[options] if pairs else none,
+        "knockout": applies("options", "knockout", options),
     }
     return {check: asked.get(check, every) for check in checks}
