@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from takeoff.addendum.altered import Difference, input_differences, schedule_differences
-from takeoff.addendum.carry import Carried, as_edited
+from takeoff.addendum.carry import Carried
 from takeoff.addendum.edits import Edit, given_tables, keys_of, shown
 from takeoff.addendum.found import plain_text
 from takeoff.addendum.moves import CAUSES, Moves, moves
@@ -39,11 +39,6 @@ def change_tables(old: Build, new: Build, hand: Sequence[tuple[Edit, str]]) -> t
         _differences_table("inputs", "Inputs, prices, minutes and catalogs", input_differences(old, new)),
     ]
     return made, found
-
-
-def of_carried(done: Carried) -> tuple[list[Table], Moves]:
-    """Return the tables of a build that carries the changes of an earlier workbook."""
-    return change_tables(as_edited(done.earlier), done.build, fates(done))
 
 
 def fates(done: Carried) -> list[tuple[Edit, str]]:

@@ -10,7 +10,7 @@ from takeoff.model.cost.bid_basis import SOUND, sound_lines
 from takeoff.model.frame import Frame
 from takeoff.model.givens.wages import labor_rate, only
 
-USD, CENTS, SIGNED = "#,##0;-#,##0;0", "#,##0.00;-#,##0.00;-", "+#,##0;-#,##0;0"
+CENTS = "#,##0.00;-#,##0.00;-"
 
 
 def bid_rates_table(_: Frame) -> Table:
