@@ -181,8 +181,7 @@ def _mixed_boxes(build: Build, wide: float) -> Iterator[Flowable]:
         yield text(MIXED_SAID, 10.0, after=6)
         head = (
             "box, circuit, area",
-            "pulled in",
-            "meets",
+            "pulled in, meets",
             "grounds made up",
             "splices",
             "fill, in3",
@@ -190,7 +189,7 @@ def _mixed_boxes(build: Build, wide: float) -> Iterator[Flowable]:
             "min",
             "seen",
         )
-        yield table((head, *((*row, "[  ]") for row in rows)), shares(wide, 30, 11, 11, 10, 8, 8, 12, 6, 6))
+        yield table((head, *((*row, "[  ]") for row in rows)), shares(wide, 30, 20, 10, 8, 8, 14, 6, 6))
 
 
 def _quiz_pages(build: Build) -> Iterator[Flowable]:

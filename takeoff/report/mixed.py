@@ -5,7 +5,7 @@ from __future__ import annotations
 from takeoff.build import Build
 
 SHOWN = (
-    *(("where", "{}"), ("pulled_in", "{}"), ("meets", "{}"), ("ground_terminations", "{:.0f}")),
+    *(("where", "{}"), ("pair", "{}"), ("ground_terminations", "{:.0f}")),
     *(("ground_splices", "{:.0f}"), ("fill_in3", "{:.2f}"), ("chosen_box", "{}"), ("minutes", "{:.1f}")),
 )
 """Columns of the table of the swap, and how a figure is written."""

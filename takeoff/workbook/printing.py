@@ -246,9 +246,14 @@ def _points(tops: Array, first: int, last: int) -> float:
     return float(tops[last] - tops[first - 1]) * SPARE
 
 
-def _breaks(tops: Array, spots: Sequence[Spot], room: float) -> list[int]:
+def breaks_below(rows: SheetRows, spots: Sequence[Spot], first: int, room: float) -> list[int]:
+    """Return the rows after which a page ends, on a sheet whose row `first` begins one; `room` is that of a page."""
+    return _breaks(_tops(rows), spots, room, first)
+
+
+def _breaks(tops: Array, spots: Sequence[Spot], room: float, top: int = 1) -> list[int]:
     """Return the rows after which a page ends, so that a table begins on a new one where it would not end on this."""
-    found, top = [], 1
+    found = []
     for start, last in sorted({(s.header_row - 2, s.first_row + FEWEST if s.long else s.last_row) for s in spots}):
         if start > top and _points(tops, top, last) > room >= _points(tops, start, last):
             found.append(start - 1)

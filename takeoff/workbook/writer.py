@@ -202,8 +202,9 @@ def _set_print(page: Page, plan: SheetPlan, spots: Sequence[Spot]) -> None:
         inspection.set_print(page)
     elif plan.title in (SWAP, ABOUT):
         printing.print_page(page.sheet, plan.kind, upright=True, high=0)
-        if plan.title == ABOUT:
-            page.sheet.page_margins, page.sheet.sheet_format.defaultRowHeight = printing.FULL, ROW_POINTS
+        page.sheet.page_margins, page.sheet.sheet_format.defaultRowHeight = printing.FULL, ROW_POINTS
+        if plan.title == SWAP:
+            page.sheet.oddFooter.left.size = 9
     else:
         furnish.close_up(page.rows, spots)
         printed = [spot for spot in spots if spot.table.name not in plan.below]

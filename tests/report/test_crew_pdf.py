@@ -347,7 +347,7 @@ def test_boxes_where_old_meets_new_are_listed_with_their_make_up(count: Counter)
         {"box": "B", "device": "duplex", "fed_from": "A"},
     )
     found = count(text, compared="mc-wire-first,mc-armor-first").build
-    ((where, old, new, grounds, splices, fill, *_),) = mixed_boxes(found)
+    ((where, pair, grounds, splices, fill, *_),) = mixed_boxes(found)
     assert where.startswith("A, P-1")
-    assert (old, new, grounds, splices, fill) == ("mc-wire", "mc-armor", "5", "1", "15.75")
+    assert (pair, grounds, splices, fill) == ("mc-wire, mc-armor", "5", "1", "15.75")
     assert mixed_boxes(count(TWO).build) == []

@@ -113,14 +113,14 @@ class Page:
         live = self.live("", name)
         self.put(row, column, live.value, style, formula=live.formula, form=form, align=align)
 
-    def line(self, row: int, line: Line, first: int = 1) -> None:
-        """Place a line, its title in the column `first`."""
-        self.put(row, first, line.title, "heading" if line.loud else "key")
+    def line(self, row: int, line: Line, first: int = 1, align: str = "right", lead: str = "") -> None:
+        """Place a line, its title in the column `first`; `align` of its figures and `lead` of its title are words."""
+        self.put(row, first, line.title, "heading" if line.loud else "key", align=lead)
         for column, (table, name) in line.shows.items():
             live, style = self.live(table, name.removeprefix("-")), "status" if line.loud else "computed"
             if name.startswith("-"):
                 live = Live(-live.value, f"-{live.formula}")
-            self.put(row, column + first - 1, live.value, style, formula=live.formula, form=line.form, align="right")
+            self.put(row, column + first - 1, live.value, style, formula=live.formula, form=line.form, align=align)
         if line.meaning:
             self.put(row, first + 4, line.meaning, "note")
 

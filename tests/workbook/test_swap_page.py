@@ -1,0 +1,134 @@
+"""The first page of the sheet Swap: all that a decision rests on, on one letter page, in letters of 9 points or more."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import subprocess
+import zipfile
+import zlib
+from pathlib import Path
+
+import openpyxl
+import pytest
+
+from takeoff.build import Build, Options, compute
+from takeoff.report.output import write_outputs
+from takeoff.workbook.pages import swap as page
+from takeoff.workbook.sheets.plan import SWAP
+from tests import office
+from tests.conftest import ROOT
+from tests.tables import row, rows
+
+SAMPLES = ROOT / "samples"
+QUOTES = tuple(SAMPLES / f"quote-{which}.csv" for which in ("current", "expired"))
+BODY, LETTER = 9.0, (8.5, 11.0)
+PRINTED = 'pdf:calc_pdf_Export:{"PageRange":{"type":"string","value":"1-14"}}'
+
+
+@pytest.fixture(scope="module")
+def built(tmp_path_factory: pytest.TempPathFactory) -> tuple[Build, Path]:
+    """Return the bid of the sample, as the README builds it."""
+    build = compute(Options(SAMPLES / "two-story.csv", inputs=SAMPLES / "bid.toml", quotes=QUOTES))
+    path = tmp_path_factory.mktemp("swap") / "bid.xlsx"
+    write_outputs(build, path, None)
+    return build, path
+
+
+@pytest.fixture(scope="module")
+def shown(built: tuple[Build, Path]) -> dict[str, object]:
+    """Return the values of the cells of the page."""
+    return {at: value for (sheet, at), value in office.values(built[1]).items() if sheet == SWAP}
+
+
+@pytest.mark.libreoffice
+@pytest.mark.skipif(not shutil.which("pdftotext"), reason="poppler is missing: print is not read")
+def test_the_decision_prints_on_one_letter_page_at_9_points(built: tuple[Build, Path], tmp_path: Path):
+    """Sizes of letters as LibreOffice sets them, charts, head and foot too; what the page must hold is read from it."""
+    build, path = built
+    office.convert(tmp_path / "profile", [path], PRINTED, tmp_path)
+    pdf = tmp_path / "bid.pdf"
+    done = subprocess.run(["pdftotext", "-layout", str(pdf), "-"], capture_output=True, text=True, check=True)
+    pages = [" ".join(text.split()) for text in done.stdout.split("\f")]
+    (place,) = [n for n, text in enumerate(pages) if "NET SAVING IF DECIDED TODAY" in text]
+    drawn = [zlib.decompress(s) for s in _streams(pdf.read_bytes())]
+    sizes = [float(s) for s in re.findall(rb"/F\d+ ([\d.]+) Tf", [d for d in drawn if b" Tf" in d][place])]
+    assert len(sizes) > 150
+    assert min(sizes) >= BODY - 0.05
+    boxes = re.findall(rb"/MediaBox\s*\[0 0 ([\d.]+) ([\d.]+)\]", pdf.read_bytes())
+    assert tuple(map(float, boxes[place])) == pytest.approx([72 * side for side in LETTER], abs=0.5)
+    limits, said = row(build, "break_evens"), pages[place]
+    verdict = str(row(build, "risk")["verdict"])
+    assert verdict.startswith(("GO", "WAIT", "NO"))
+    assert verdict in said
+    for name in ("premium", "wage"):  # in the table, and beside its mark in the chart
+        assert f"{limits[name]:,.2f}" in said
+        assert f"break-even {limits[name]:.1f}" in said
+    first = max(rows(build, "swap_by_area"), key=lambda r: abs(r["crew_days"]))
+    assert f"{first['area']} {first['crew_days']:.2f}" in said
+    for blocked in rows(build, "blocked")[:2]:
+        assert f"{blocked['circuits']} {blocked['saved_usd']:.2f}" in said
+        assert set(str(blocked["why"]).split()) <= set(said.split())
+    assert "more, below" in said
+    assert "having jurisdiction" in said
+
+
+def _streams(pdf: bytes) -> list[bytes]:
+    found = re.findall(rb"/Filter\s*/FlateDecode[^>]*>>\s*stream\r?\n(.*?)\r?\nendstream", pdf, re.DOTALL)
+    return [s for s in found if s[:1] == b"\x78"]
+
+
+def test_it_fits_its_page_at_full_scale(built: tuple[Build, Path]):
+    """Widths and heights of what stands before the first break, in points, against the paper less its margins."""
+    sheet = openpyxl.load_workbook(built[1])[SWAP]
+    last = sheet.row_breaks.brk[0].id
+    assert last == page.CHARTS_ROW
+    wide = sum(int(d.width * 7 + 5) for d in sheet.column_dimensions.values()) / 96 * 72
+    high = sum(sheet.row_dimensions[n].height for n in range(1, last + 1))
+    margins = sheet.page_margins
+    assert wide <= (LETTER[0] - margins.left - margins.right) * 72
+    assert high <= (LETTER[1] - margins.top - margins.bottom) * 72
+    assert re.fullmatch(r"'Swap'!\$A\$1:\$I\$\d+", str(sheet.print_area))
+    assert min(c.font.sz for line in sheet.iter_rows(max_row=last) for c in line if c.value is not None) >= BODY
+
+
+def test_rooms_and_the_line_of_all_others_make_the_whole(built: tuple[Build, Path], shown: dict[str, object]):
+    """Those with most crew-days stand first; what is not shown is counted and added up."""
+    build = built[0]
+    areas = rows(build, "swap_by_area")
+    first = page.ROOMS_ROW + 1
+    lines = range(first, first + page.MOST_ROOMS)
+    days = [float(str(shown[f"H{n}"])) for n in lines]
+    most = sorted((abs(a["crew_days"]) for a in areas), reverse=True)[: page.MOST_ROOMS]
+    assert [abs(d) for d in days] == pytest.approx(most)
+    assert shown[f"E{lines[-1] + 1}"] == f"and {len(areas) - page.MOST_ROOMS} more, below"
+    for letter, name in (("H", "crew_days"), ("I", "saved_usd")):
+        cells = [float(str(shown[f"{letter}{n}"])) for n in range(first, lines[-1] + 2)]
+        assert sum(cells) == pytest.approx(sum(a[name] for a in areas))
+
+
+def test_every_mark_of_a_break_even_is_named_by_a_live_cell(built: tuple[Build, Path]):
+    """The names of the marks are cells of the points, which follow what is changed in the workbook."""
+    build, path = built
+    sheet = openpyxl.load_workbook(path)["Plan workings"]
+    cells = {f"'Plan workings'!${c.column_letter}${c.row}": c.value for line in sheet.iter_rows() for c in line}
+    archive = zipfile.ZipFile(path)
+    charts = [archive.read(n).decode() for n in archive.namelist() if n.startswith("xl/charts/chart")]
+    points = rows(build, "break_even_points")
+    for name in ("premium", "wage"):
+        for point in points:
+            value = point[f"{name}_said"]
+            (where,) = {
+                m for c in charts for m in re.findall(rf"<f>([^<]*)</f><strCache>.{{0,60}}<v>{value}</v>", c, re.DOTALL)
+            }
+            assert str(cells[where]).startswith("=")
+        assert points[1][f"{name}_said"] == f"break-even {row(build, 'break_evens')[name]:.1f}"
+    assert points[0]["wage_said"] == f"today {row(build, 'labor_rate')['today']:.1f}"
+
+
+def test_a_break_even_that_is_not_there_is_marked_as_none(tmp_path: Path):
+    build = compute(Options(SAMPLES / "small.csv", sets=("swap_from=ac-first", "swap_to=ac-first")))
+    assert row(build, "break_evens")["wage"] == "none"
+    today, there = rows(build, "break_even_points")
+    assert there["wage_said"] == "break-even: none"
+    assert today["wage_said"].startswith("today ")
