@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
+from typing import Any
 
 from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, PageBreak, Spacer
 
@@ -15,7 +16,7 @@ from takeoff.drawing.strip import Sheath, draw_strip
 from takeoff.model.givens.words import DISAPPEARS
 from takeoff.model.order.crew_boxes import ALIKE, CAUTION, NONE_ALIKE, SIDES, WARNING
 from takeoff.report import training
-from takeoff.report.mixed import mixed_boxes
+from takeoff.report.mixed import mixed_boxes, mixed_results
 from takeoff.report.pdf import (
     LARGE,
     MARGIN,
@@ -50,6 +51,14 @@ COUNTS = ("count_from", "minutes_from", "count_to", "minutes_to")
 MIXED_SAID = "One run here is pulled in the old construction, another is new. Both grounds are made up in the box."
 MIXED_STOP = "STOP: TWO KINDS OF FITTING IN ONE BOX. Read both cartons."
 MIXED_HOLD = "HOLD POINT: another person looks at the first box of this kind and signs: " + "_" * 20
+SEAM_HEAD = (
+    *("circuit ends", "ground ends", "ground splices", "EGCs that come in", "fill, in3", "box", "full, %"),
+    *("minutes", "USD, one box"),
+)
+SEAM_HOW = "How, step by step: the page where both meet in one box. What comes in new ends in its own fitting."
+SEAMS_NAMED = 12
+"""Boxes of one make-up that its page names."""
+
 NOT_TIMED = "Not known: nothing was timed on three days or more (takeoff observe, then takeoff calibrate)."
 OF_ALL = "Curve: what a doubling leaves of the time. It speaks of all who were timed together, of no one alone."
 FACTS = (
@@ -93,6 +102,7 @@ def _story(build: Build, wide: float, paper: str) -> Iterator[Flowable]:
     yield from _changes_page(build, wide)
     yield from _mixed_page(build, wide)
     yield from _mixed_boxes(build, wide)
+    yield from _seam_pages(build, wide)
     yield from _quiz_pages(build)
     yield from _watch_page(build, wide)
     for line in range(0, len(build.book.tables["crew_boxes"]), len(SIDES)):
@@ -190,6 +200,53 @@ def _mixed_boxes(build: Build, wide: float) -> Iterator[Flowable]:
             "seen",
         )
         yield table((head, *((*row, "[  ]") for row in rows)), shares(wide, 30, 20, 10, 8, 8, 14, 6, 6))
+
+
+def _seam_pages(build: Build, wide: float) -> Iterator[Flowable]:
+    """Yield a page for each make-up where old meets new: the box drawn with both kinds of run, both ground paths."""
+    found: dict[tuple[str, ...], list[dict[str, Any]]] = {}
+    for box in mixed_results(build):
+        found.setdefault(tuple(str(box[n]) for n in ("make_up", "made_up_as", "pulled_in", "meets")), []).append(box)
+    for (kind, construction, *pair), boxes in found.items():
+        yield PageBreak()
+        yield from _seam_page(build, (kind, construction), pair, boxes, wide)
+
+
+def _seam_page(
+    build: Build, made_up: tuple[str, str], pair: Sequence[str], boxes: Sequence[Mapping[str, Any]], wide: float
+) -> Iterator[Flowable]:
+    """Yield the page of a box where old meets new: stop, where it is, the drawing, both paths, figures, how."""
+    catalogs, facts = build.catalogs, box_facts(build.book, *made_up)
+    rows = [catalogs["constructions"][c] for c in pair]
+    if len({str(r["fitting_family"]) for r in rows}) > 1:
+        yield text(MIXED_STOP, 12.0, bold=True, after=3)
+    yield text(MIXED_HOLD, 10.5, bold=True, after=5)
+    yield text(f"{made_up[0]}, old meets new: {facts.make_up}", 15.0, bold=True, after=3)
+    named = "; ".join(f"{b['box']} on {b['circuit']}, {b['room'] or 'no area'}" for b in boxes[:SEAMS_NAMED])
+    more = f"; and {len(boxes) - SEAMS_NAMED} more, listed above" if len(boxes) > SEAMS_NAMED else ""
+    yield lead("Boxes:", named + more, 10.0)
+    names = [f"{word}: {c}" for word, c in zip(("pulled in", "new"), pair, strict=True)]
+    for name, c, r in zip(names, pair, rows, strict=True):
+        marking = training.facts_of(catalogs, c)["marking"]
+        yield lead(f"{name.capitalize()}.", f"{r['title']}; fitting marked {marking}", 10.0)
+    drawing = draw_box(facts, 0.0)
+    yield picture(drawing, wide * DRAWN)
+    yield picture(draw_legend(840.0, lines_in(drawing)), wide * DRAWN)
+    yield lead("Both ground paths", "", 10.5, after=1)
+    yield picture(draw_strip([_sheath(n, features(r)) for n, r in zip(names, rows, strict=True)]), wide * 0.8)
+    one = boxes[0]
+    full = 100 * facts.fill.in3 / facts.fill.volume_in3 if facts.fill.in3 is not None and facts.fill.volume_in3 else 0.0
+    cells = (
+        *(figure(one[n], 0) for n in ("circuit_terminations", "ground_terminations", "ground_splices")),
+        figure(facts.ground.egc_ends, 0),
+        "-" if one["fill_in3"] is None else figure(one["fill_in3"], 2),
+        str(one["chosen_box"]),
+        figure(full, 0),
+        figure(one["minutes"], 1),
+        figure(one["cost_usd"], 2),
+    )
+    figures = table((SEAM_HEAD, cells), shares(wide, 12, 12, 10, 10, 11, 17, 9, 9, 10))
+    yield KeepTogether([figures, Spacer(1, 6), text(SEAM_HOW, 10.0, after=8), text(SIGN, 10.0)])
 
 
 def _quiz_pages(build: Build) -> Iterator[Flowable]:

@@ -265,7 +265,7 @@ def tornado_table(frame: Frame) -> Table:
             return At("spreads", f"{name.removesuffix('_pct')}_end", PLACE) * 100
         return At("ranges", name, Match("ranges", "range", At("swings", "range", PLACE)))
 
-    skew = At("swings", "skew", PLACE)
+    skew: Expr = At("swings", "skew", PLACE)
     if timed(frame):  # minutes of a study are rounded: to a whole percent, as shown
         skew = call("whole", skew * 100)
     return Table(

@@ -128,8 +128,7 @@ class Styles:
         self._known: dict[tuple[str, str, str], int] = {}
 
     def index(self, name: str, number_format: str = "General", align: str = "") -> int:
-        """Return the index of a style with a number format; `align` is left, right, flush (right, without indent), wrapped or
-        as the style has it."""
+        """Return the index of a style with a number format; `align` is a word of `ALIGN` or nothing."""
         key = name, number_format, align
         if key not in self._known:
             self._cell.style = f"takeoff {name}"
@@ -149,7 +148,7 @@ ALIGN = {
     ("right", True): Alignment(horizontal="right", vertical="center", indent=1, wrap_text=True),
     ("wrapped", True): Alignment(horizontal="left", vertical="center", indent=1, wrap_text=True),
 }
-"""Alignment by its word, for cells and for headings; text stands off from a number to its left."""
+"""Alignment by its word, for cells and for headings; text stands off from a number to its left, flush has no indent."""
 
 FAILS = DifferentialStyle(font=Font(bold=True, color="FF8A1C1C"), fill=PatternFill(bgColor="FFF6D5D0"))
 LOOK = DifferentialStyle(font=Font(italic=True, color="FF7A5200"), fill=PatternFill(bgColor="FFFCE9BD"))

@@ -302,7 +302,7 @@ def _place(page: Page, chart: AnyChart, letter: str, row: int, columns: Sequence
 def _top(page: Page) -> None:
     page.sentence(1, 1, "Swap ", page.live("", "swap_from"), " for ", page.live("", "swap_to"), style="title")
     page.rows.heights[1] = TITLE
-    note = "Plans are chosen on Inputs. A saving is positive, a cost negative. Counted: what remains of what is wired otherwise."
+    note = "Plans are chosen on Inputs. A saving is positive, a cost negative. Counted: what remains, wired otherwise."
     page.put(2, 1, note, "note")
     page.status(3)
     page.figure(5, 1, "risk", "verdict", "General", "heading")
