@@ -235,17 +235,7 @@ def curve(book: Book, spot: Spot, across: str, up: str, title: str, *, percent: 
 
 
 def marked(book: Book, spot: Spot, across: str, up: str, said: str, title: str) -> ScatterChart:
-    """Return a line through the rows of a table, each row a mark of its own with what is said of it in the legend.
-
-    Parameters
-    ----------
-    across, up
-        Columns of numbers along both axes.
-    said
-        Column of texts, the names of the marks: cells, so that they follow what is changed in the workbook.
-    title
-        Title of the chart.
-    """
+    """Return a line through the rows of a table, each a mark named in the legend by its cell of the column `said`."""
     chart = curve(book, spot, across, up, title, percent=False)
     (line,) = chart.series
     line.marker, line.tx = Marker(symbol="none"), None

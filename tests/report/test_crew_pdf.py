@@ -21,8 +21,9 @@ from takeoff.drawing.legend import draw_legend
 from takeoff.drawing.shapes import Text
 from takeoff.drawing.strip import PATH, Sheath, draw_strip
 from takeoff.report import training
-from takeoff.report.crew_pdf import DRAWN, MIXED_HOLD, TIGHT_PCT, WORDS, print_crew_pages
+from takeoff.report.crew_pdf import TIGHT_PCT, WORDS, print_crew_pages
 from takeoff.report.mixed import mixed_boxes
+from takeoff.report.mixed_pages import DRAWN, MIXED_HOLD
 from takeoff.report.pdf import MARGIN, PAPERS, SMALLEST, printable
 from takeoff.report.quiz import QUESTIONS, quiz
 from tests.conftest import ROOT, Counter

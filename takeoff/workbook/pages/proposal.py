@@ -8,7 +8,7 @@ from math import ceil
 from takeoff.model.swap.sharing import BLANK
 from takeoff.text.dates import FORMAT as DATE
 from takeoff.workbook.pages.page import Line, Page
-from takeoff.workbook.pages.swap import HOURS, PARTS, saved
+from takeoff.workbook.pages.swap_lines import HOURS, PARTS, saved
 
 WIDTHS = {1: 7.0, 2: 84.0, 3: 16.0, 4: 16.0, 5: 16.0}
 NOT_SIGNED = "nothing to sign: a demonstration"
