@@ -85,6 +85,15 @@ def print_page(sheet: Worksheet, kind: str, upright: bool = False, high: int = 1
     sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, high
 
 
+def full_scale(sheet: Worksheet, kind: str) -> None:
+    """Print on upright letter pages at full scale, in letters of 9 points, caution and page number too."""
+    heads_and_feet(sheet, kind)
+    sheet.page_margins, sheet.page_setup.orientation = FULL, "portrait"
+    sheet.page_setup.paperSize, sheet.page_setup.scale = sheet.PAPERSIZE_LETTER, 100
+    sheet.sheet_properties.pageSetUpPr.fitToPage = False
+    sheet.oddFooter.left.size = sheet.oddFooter.right.size = 9
+
+
 def fill_letter(sheet: Worksheet) -> None:
     """Print on all of a letter page: small margins, file and day in the foot, no header."""
     sheet.page_margins, sheet.sheet_format.defaultRowHeight = LETTER, LETTER_ROW_POINTS
