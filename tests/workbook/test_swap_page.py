@@ -132,3 +132,46 @@ def test_a_break_even_that_is_not_there_is_marked_as_none(tmp_path: Path):
     today, there = rows(build, "break_even_points")
     assert there["wage_said"] == "break-even: none"
     assert today["wage_said"].startswith("today ")
+
+
+def test_every_part_of_the_decision_stands_on_its_page(built: tuple[Build, Path], shown: dict[str, object]):
+    """What is asked of the page, line by line; costs, as the inputs of the bid state them, are negative there."""
+    build = built[0]
+    swap, risk, limits = (row(build, name) for name in ("swap", "risk", "break_evens"))
+    lines = {str(shown[f"A{n}"]): n for n in range(page.TOP_ROW, page.BLOCKED_ROW) if f"A{n}" in shown}
+    right = {str(shown[f"E{n}"]): n for n in range(page.TOP_ROW, page.ROOMS_ROW) if f"E{n}" in shown}
+    by_hand = {
+        "restocking charge, USD": -0.15 * 900,
+        "material that cannot go back, USD": -120,
+        "resubmittal and review, USD": -350,
+        "re-inspection, USD": -180,
+    }
+    wanted = by_hand | {
+        "what remains, installed, USD": swap["gross_usd"],
+        "built the old way until the cable is on site, USD": -swap["waited_usd"],
+        "whole coils beyond feet with waste, USD": -swap["coil_usd"],
+        "NET SAVING IF DECIDED TODAY, USD": swap["net_usd"],
+        "ranges that lean, each alone (table below), USD": risk["leaning_usd"],
+        "ranges together, and the draws, USD": risk["joint_usd"],
+        "EXPECTED: mean of the draws, USD": risk["mean_usd"],
+        "crew-days saved on what remains": swap["crew_days"],
+        "labor saved in the whole job, nothing built yet, h": swap["whole_hours"],
+        "circuits in a fallback": swap["fallbacks"],
+    }
+    for said, value in wanted.items():
+        assert shown[f"D{lines[said]}"] == pytest.approx(value), said
+    assert sum(by_hand.values()) - swap["waited_usd"] + swap["gross_usd"] == pytest.approx(swap["net_usd"])
+    for said, cells in {
+        "premium, USD for 1000 ft": (limits["premium_today"], limits["premium"]),
+        "labor rate, USD/h": (row(build, "labor_rate")["today"], limits["wage"]),
+        "minutes of a ground": (limits["minutes_today"], limits["minutes"]),
+        "feet of this work": (swap["feet_to"], limits["feet"]),
+    }.items():
+        assert tuple(shown[f"{letter}{right[said]}"] for letter in "HI") == cells, said
+    assert tuple(shown[f"{letter}{right['net saving, USD']}"] for letter in "GHI") == tuple(
+        risk[f"p{p}_usd"] for p in (10, 50, 90)
+    )
+    assert shown[f"I{right['chance of a saving, %']}"] == risk["chance_pct"]
+    assert limits["decided"] in right
+    assert (shown["A5"], shown["A6"]) == (risk["verdict"], risk["apart"])
+    assert (shown["B7"], shown["B8"]) == ("mc-wire-first", "mc-armor-first")
