@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 
-import numpy as np
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.pagebreak import Break
 
@@ -115,12 +115,12 @@ def _limits(page: Page) -> None:
 
 
 def _rooms(page: Page) -> None:
-    """Write the rooms with most crew-days, as on the build, and what all others come to."""
-    heads = {5: "Rooms, most crew-days", 8: "crew-days", 9: "saved, USD"}
+    """Write the rooms with most boxes in the schedule, which no input here changes, and all others as one."""
+    heads = {5: "Rooms, boxes scheduled", 8: "crew-days", 9: "saved, USD"}
     _heads(page, ROOMS_ROW, heads, LAST_COLUMN)
     names = page.book.values("swap_by_area", "area")
-    days = page.book.values("swap_by_area", "crew_days")
-    shown = np.argsort(-np.abs(days.astype(float)), kind="stable")[:MOST_ROOMS].tolist()
+    boxes = Counter(page.book.values("boxes", "area_row").astype(int).tolist())
+    shown = sorted(range(len(names)), key=lambda n: -boxes[n + 1])[:MOST_ROOMS]
     figures = ((8, "crew_days"), (9, "saved_usd"))
     for row, line in enumerate(shown, start=ROOMS_ROW + 1):
         page.put(row, RIGHT, _short(str(names[line]), sum(WIDTHS[c] for c in range(RIGHT, 8))), "key", align="left")
