@@ -37,7 +37,8 @@ def _rest(build: Build) -> Iterable[Sequence[object]]:
     charges = values("rest_list", "restock_usd").tolist() if charged else [0.0] * count
     for item, old, new, back, charge in zip(*(values("rest_list", n).tolist() for n in names), charges, strict=True):
         if old or new:
-            yield item, known[item], units[item], plain(old), plain(new), plain(back), plain(round(charge, 2))
+            figures = (plain(round(number, 4)) for number in (old, new, back))
+            yield item, known[item], units[item], *figures, plain(round(charge, 2))
 
 
 def _packages(build: Build, file: str, book: Book) -> Iterable[Sequence[object]]:
