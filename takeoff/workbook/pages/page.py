@@ -58,14 +58,13 @@ class Line:
     """A line of a page: a title, and right of it what it shows.
 
     `shows` has, by column when the title stands in the first one, table and name of a figure, or an input without a
-    table; with a minus before its name its negative, for a cost among savings. `meaning` stands behind them, a `loud`
-    line is the sum that matters.
+    table; with a minus before its name its negative, for a cost among savings. A `loud` line is the sum that
+    matters.
     """
 
     title: str
     shows: Mapping[int, tuple[str, str]]
     form: str = MONEY
-    meaning: str = ""
     loud: bool = False
 
 
@@ -121,8 +120,6 @@ class Page:
             if name.startswith("-"):
                 live = Live(-live.value, f"-{live.formula}")
             self.put(row, column + first - 1, live.value, style, formula=live.formula, form=line.form, align=align)
-        if line.meaning:
-            self.put(row, first + 4, line.meaning, "note")
 
     def live(self, table: str, name: str, line: int = 0) -> Live:
         """Return a figure of a row of a table, of the only one it may have, or without a table an input."""
