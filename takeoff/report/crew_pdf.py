@@ -41,15 +41,21 @@ TIGHT_PCT = 90.0
 """Share of its volume from which a box is listed as tight, a convention of this project."""
 
 SIGN = "Trainer ______________   Date ________   Crew ______________   Shown [  ]   Tried [  ]   Seen [  ]"
+STRIP = 0.82
+"""Width of the drawing of a ground path: the page of a construction keeps its 14 pt on letter paper."""
+
 DRAWN = 0.96
 """Width of a drawing of the width of a page: both, their legend and the figures stand on one page of letter paper."""
+
+CHECKED = "Name ____________________   Date __________   Box __________   Signed ____________________"
+"""Under a hold point: who looked at which box."""
 
 GONE = "not done any more"
 WORDS = ("step", "key_point", "reason", "safety")
 COUNTS = ("count_from", "minutes_from", "count_to", "minutes_to")
 MIXED_SAID = "One run here is pulled in the old construction, another is new. Both grounds are made up in the box."
 MIXED_STOP = "STOP: TWO KINDS OF FITTING IN ONE BOX. Read both cartons."
-MIXED_HOLD = "HOLD POINT: another person looks at the first box of this kind and signs: " + "_" * 20
+MIXED_HOLD = "HOLD POINT: another person looks at the first box of this kind and signs: " + "_" * 12
 NOT_TIMED = "Not known: nothing was timed on three days or more (takeoff observe, then takeoff calibrate)."
 OF_ALL = "Curve: what a doubling leaves of the time. It speaks of all who were timed together, of no one alone."
 FACTS = (
@@ -105,13 +111,13 @@ def _training_page(build: Build, construction: str, wide: float) -> Iterator[Flo
     """Yield the large page of a construction: all that is done and never done with it."""
     catalogs = build.catalogs
     row = catalogs["constructions"][construction]
-    has, facts = features(row), training.facts_of(catalogs, construction)
+    has, facts = features(row) | training.of_inputs(build), training.facts_of(catalogs, construction)
     said = {topic: points(catalogs, has, topic, facts) for topic in ("never", "path", "tools", "lengths", "inspector")}
     if construction == str(build.book.values("crew_boxes", "wired_as")[1]):
         yield from _warning(build, 0, LARGE)
     yield text(str(row["title"]), 19.0, bold=True, after=4)
     yield lead("Fitting", f"marked {facts['marking']}. {facts['bushing_said']}", LARGE)
-    yield picture(draw_strip([_sheath(str(row["wiring_kind"]), has)]), wide)
+    yield picture(draw_strip([_sheath(str(row["wiring_kind"]), has)]), wide * STRIP)
     yield lead("Ground path", "; ".join(said["path"]), LARGE)
     yield from (lead("NEVER", f"{point}.", LARGE, after=1) for point in said["never"])
     steps = training.steps_done(build, construction)
@@ -131,7 +137,10 @@ def _warning(build: Build, line: int, size: float = 10.5) -> Iterator[Flowable]:
     """Yield whether the fitting changes, in words, first of all, and the hold point then."""
     fitting, other, hold = (str(build.book.values("crew_boxes", name)[line + 1]) for name in WARNING)
     yield text(f"{fitting}. {other}" if other else fitting, size, bold=True, after=3)
-    if hold:
+    if hold and size < LARGE:
+        yield text(hold.rstrip("_ "), size, bold=True, after=6)
+        yield text(CHECKED, size, after=4)
+    elif hold:
         yield text(hold, size, bold=True, after=4)
 
 
@@ -167,7 +176,7 @@ def _mixed_page(build: Build, wide: float) -> Iterator[Flowable]:
         marking = training.facts_of(catalogs, c)["marking"]
         yield lead(f"{name.capitalize()}:", f"{catalogs['constructions'][c]['title']}; fitting marked {marking}", LARGE)
     yield picture(draw_strip([_sheath(n, h) for n, h in zip(names, has, strict=True)]), wide)
-    for n, point in enumerate(points(catalogs, {"any"}, "mixed", {}), start=1):
+    for n, point in enumerate(points(catalogs, training.of_both(catalogs, pair), "mixed", {}), start=1):
         yield lead(str(n), point, LARGE, after=5)
 
 
@@ -216,7 +225,7 @@ def _watch_page(build: Build, wide: float) -> Iterator[Flowable]:
     yield text(f"Tight boxes: {TIGHT_PCT:.0f} % full or more", 12.0, bold=True, after=3)
     if tight:
         head = ("type", "make-up", "boxes", "wired as", "box", "full, %")
-        yield table((head, *tight), shares(wide, 7, 34, 8, 28, 16, 7), right=5.0)
+        yield table((head, *tight), shares(wide, 6, 31, 7, 27, 22, 7), right=5.0)
     else:
         yield text("None.", after=3)
     yield Spacer(1, 8)
@@ -257,9 +266,7 @@ def _job_page(build: Build, line: int, wide: float) -> Iterator[Flowable]:
         at = line + side
         drawing = draw_box(box_facts(build.book, kind, str(values("crew_boxes", "wired_as")[at])), 0.0)
         drawn |= lines_in(drawing)
-        yield KeepTogether(
-            [lead(f"{word}:", str(values("crew_boxes", "says_parts")[at]), 10.0), picture(drawing, wide * DRAWN)]
-        )
+        yield KeepTogether([lead(f"{word}:", _parts(build, at), 10.0), picture(drawing, wide * DRAWN)])
     yield picture(draw_legend(840.0, drawn), wide * DRAWN)
     head = ["one box", *(title for title, *_ in FACTS)]
     figures = [
@@ -274,9 +281,17 @@ def _job_page(build: Build, line: int, wide: float) -> Iterator[Flowable]:
     yield PageBreak()
     yield text(f"{kind}: {described}; counts and minutes before, then now", 15.0, bold=True, after=3)
     yield from _warning(build, line)
+    yield lead("Now:", _parts(build, line + 1), 10.0, after=4)
     yield _steps_table(build, kind, wide)
     yield Spacer(1, 8)
     yield text(SIGN, 10.0)
+
+
+def _parts(build: Build, at: int) -> str:
+    """Return box, fitting, bushing and supports of one side in words."""
+    said, wired = (str(build.book.values("crew_boxes", name)[at]) for name in ("says_parts", "wired_as"))
+    facts = training.facts_of(build.catalogs, wired)
+    return f"{said}; secured within {facts['near']} in of the box, then every {facts['every']} ft"
 
 
 def _steps_table(build: Build, kind: str, wide: float) -> Flowable:

@@ -33,13 +33,17 @@ PAPERS = {"letter": pagesizes.LETTER, "legal": pagesizes.LEGAL, "tabloid": pages
 SMALLEST, LARGE = 9.0, 14.0
 """Points of the letters: of the job pages, and of what is read from a wall."""
 
+LEADING, LARGE_LEADING = 1.17, 1.13
+"""From line to line, as a part of the size of the letters."""
+
 MARGIN, TOP, FOOT = 36.0, 26.0, 56.0
 
 
 def style(size: float, bold: bool = False, after: float = 0.0) -> ParagraphStyle:
     """Return the look of a text, its size and the space after it in points."""
     font = "Helvetica-Bold" if bold else "Helvetica"
-    return ParagraphStyle(font, fontName=font, fontSize=size, leading=size * 1.17, spaceAfter=after)
+    leading = size * (LARGE_LEADING if size >= LARGE else LEADING)
+    return ParagraphStyle(font, fontName=font, fontSize=size, leading=leading, spaceAfter=after)
 
 
 def text(said: str, size: float = SMALLEST, bold: bool = False, after: float = 0.0) -> Paragraph:
