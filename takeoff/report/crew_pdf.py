@@ -41,7 +41,7 @@ TIGHT_PCT = 90.0
 """Share of its volume from which a box is listed as tight, a convention of this project."""
 
 SIGN = "Trainer ______________   Date ________   Crew ______________   Shown [  ]   Tried [  ]   Seen [  ]"
-STRIP = 0.82
+STRIP = 0.9
 """Width of the drawing of a ground path: the page of a construction keeps its 14 pt on letter paper."""
 
 DRAWN = 0.96
@@ -225,7 +225,7 @@ def _watch_page(build: Build, wide: float) -> Iterator[Flowable]:
     yield text(f"Tight boxes: {TIGHT_PCT:.0f} % full or more", 12.0, bold=True, after=3)
     if tight:
         head = ("type", "make-up", "boxes", "wired as", "box", "full, %")
-        yield table((head, *tight), shares(wide, 6, 31, 7, 27, 22, 7), right=5.0)
+        yield table((head, *tight), shares(wide, 6, 30, 7, 26, 25, 7), right=5.0)
     else:
         yield text("None.", after=3)
     yield Spacer(1, 8)
