@@ -9,12 +9,16 @@ import numpy as np
 
 from takeoff.build import Build
 from takeoff.catalog.rows import Catalogs, Row
+from takeoff.model.frame import INVENTED
 from takeoff.model.givens.words import DISAPPEARS, SAME
 from takeoff.model.order.crew import steps_of
 from takeoff.model.order.crew_boxes import ALIKE, SIDES
 
 ALL, NO_CURVE = "all", 99.95
 """What stands for every construction; the curve from which no learning is seen, as it is shown."""
+
+MADE_UP = "; made-up readings"
+"""Behind what a study shows that was not timed."""
 
 NO_SIZE = "-"
 """How full a box is that has no size by its fill: what stands for it says why."""
@@ -247,9 +251,12 @@ def estimates_reached(build: Build) -> list[tuple[str, ...]]:
 
 def _when(row: Row) -> str:
     units, days = (int(float(str(row[name]))) for name in ("more_units", "more_days"))
-    if row["reached"] == "later":
-        return f"after {units} more by each worker, {days} day{'s' * (days != 1)} like those of the study"
-    return {"now": "reached", "not-in-sight": "not in sight: practice alone does not bring it"}[str(row["reached"])]
+    said = {
+        "now": "reached",
+        "later": f"after {units} more by each worker, {days} day{'s' * (days != 1)} like those of the study",
+        "not-in-sight": "not in sight: practice alone does not bring it",
+    }[str(row["reached"])]
+    return said + MADE_UP * str(row["source"]).startswith(INVENTED)
 
 
 def of_all(build: Build, at: int) -> str:
