@@ -11,6 +11,7 @@ from takeoff.build import Build
 from takeoff.drawing.box import draw_box
 from takeoff.drawing.facts import box_facts
 from takeoff.drawing.legend import draw_legend, lines_in
+from takeoff.drawing.parts import WIDTH
 from takeoff.drawing.strip import Sheath, draw_strip
 from takeoff.model.givens.words import DISAPPEARS
 from takeoff.model.order.crew_boxes import ALIKE, CAUTION, NONE_ALIKE, SIDES, WARNING
@@ -22,13 +23,16 @@ from takeoff.report.pdf import (
     PAPERS,
     SMALLEST,
     figure,
+    height_of,
     lead,
     one_page,
     picture,
+    room_of,
     shares,
     table,
     text,
     two_columns,
+    wide_enough,
     write_pages,
 )
 from takeoff.report.quiz import quiz
@@ -44,9 +48,10 @@ SIGN = "Trainer ______________   Date ________   Crew ______________   Shown [  
 STRIP = 0.9
 """Width of the drawing of a ground path: the page of a construction keeps its 14 pt on letter paper."""
 
-DRAWN = 0.96
-"""Width of a drawing of the width of a page: both, their legend and the figures stand on one page of letter paper."""
+LEAST_DRAWN = SMALLEST * WIDTH / 15
+"""Width of a drawing in points at which its smallest letters have 9 pt; wider as far as all stands on one page."""
 
+ON_NEXT = " on the next page."
 CHECKED = "Name ____________________   Date __________   Box __________   Signed ____________________"
 """Under a hold point: who looked at which box."""
 
@@ -104,7 +109,7 @@ def _story(build: Build, wide: float, paper: str) -> Iterator[Flowable]:
     for line in range(0, len(build.book.tables["crew_boxes"]), len(SIDES)):
         if str(build.book.values("crew_boxes", "says_change")[line]) != ALIKE:
             yield PageBreak()
-            yield from _job_page(build, line, wide)
+            yield from _job_page(build, line, wide, paper)
 
 
 def _training_page(build: Build, construction: str, wide: float) -> Iterator[Flowable]:
@@ -133,15 +138,16 @@ def _sheath(name: str, has: set[str]) -> Sheath:
     return Sheath(name, "armor-path" in has, "wire" in has, "cable" in has)
 
 
-def _warning(build: Build, line: int, size: float = 10.5) -> Iterator[Flowable]:
-    """Yield whether the fitting changes, in words, first of all, and the hold point then."""
+def _warning(build: Build, line: int, size: float = 10.5, *, sign: bool = True) -> Iterator[Flowable]:
+    """Yield whether the fitting changes, in words, first of all, and the hold point then, to be signed on one page."""
     fitting, other, hold = (str(build.book.values("crew_boxes", name)[line + 1]) for name in WARNING)
     yield text(f"{fitting}. {other}" if other else fitting, size, bold=True, after=3)
-    if hold and size < LARGE:
-        yield text(hold.rstrip("_ "), size, bold=True, after=6)
-        yield text(CHECKED, size, after=4)
-    elif hold:
+    if hold and size >= LARGE:
         yield text(hold, size, bold=True, after=4)
+    elif hold:
+        yield text(hold.rstrip("_ ") if sign else hold.rstrip("_ :") + ON_NEXT, size, bold=True, after=6)
+        if sign:
+            yield text(CHECKED, size, after=4)
 
 
 def _changes_page(build: Build, wide: float) -> Iterator[Flowable]:
@@ -252,22 +258,18 @@ def _estimates(build: Build, wide: float) -> Iterator[Flowable]:
     yield text(OF_ALL, after=8)
 
 
-def _job_page(build: Build, line: int, wide: float) -> Iterator[Flowable]:
+def _job_page(build: Build, line: int, wide: float, paper: str) -> Iterator[Flowable]:
     """Yield the pages of one kind of box: the fitting first, both drawings, figures, and every step."""
     values = build.book.values
     kind = str(values("crew_boxes", "type")[line])
     described = str(values("types", "description")[list(values("types", "type")).index(kind)])
-    yield text(f"{kind}: {described}", 15.0, bold=True, after=3)
-    yield from _warning(build, line)
+    top = [text(f"{kind}: {described}", 15.0, bold=True, after=3), *_warning(build, line, sign=False)]
     if (alike := str(values("crew_boxes", "alike")[line])) != NONE_ALIKE:
-        yield text(f"Reads alike: {alike}", after=3)
-    drawn: set[str] = set()
-    for side, word in enumerate(("What the crew knows", "What it learns")):
-        at = line + side
-        drawing = draw_box(box_facts(build.book, kind, str(values("crew_boxes", "wired_as")[at])), 0.0)
-        drawn |= lines_in(drawing)
-        yield KeepTogether([lead(f"{word}:", _parts(build, at), 10.0), picture(drawing, wide * DRAWN)])
-    yield picture(draw_legend(840.0, drawn), wide * DRAWN)
+        top.append(text(f"Reads alike: {alike}", after=3))
+    wired = (str(values("crew_boxes", "wired_as")[line + side]) for side in range(len(SIDES)))
+    drawings = [draw_box(box_facts(build.book, kind, w), 0.0) for w in wired]
+    words = ("What the crew knows", "What it learns")
+    told = [lead(f"{word}:", _parts(build, line + side), 10.0) for side, word in enumerate(words)]
     head = ["one box", *(title for title, *_ in FACTS)]
     figures = [
         [
@@ -276,8 +278,16 @@ def _job_page(build: Build, line: int, wide: float) -> Iterator[Flowable]:
         ]
         for side, word in enumerate(("knows", "learns"))
     ]
+    counts = table((head, *figures), shares(wide, 20, *[12] * len(FACTS)))
+    legend = draw_legend(840.0, set().union(*(lines_in(d) for d in drawings)))
+    said = [*top, *told, counts]
+    drawn = wide_enough([*drawings, legend], room_of(paper) - height_of(said, wide), LEAST_DRAWN, wide)
+    yield from top
+    for words_of, drawing in zip(told, drawings, strict=True):
+        yield KeepTogether([words_of, picture(drawing, drawn)])
+    yield picture(legend, drawn)
     yield CondPageBreak(46)
-    yield table((head, *figures), shares(wide, 20, *[12] * len(FACTS)))
+    yield counts
     yield PageBreak()
     yield text(f"{kind}: {described}; counts and minutes before, then now", 15.0, bold=True, after=3)
     yield from _warning(build, line)

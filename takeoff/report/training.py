@@ -13,6 +13,7 @@ from takeoff.model.frame import INVENTED
 from takeoff.model.givens.words import DISAPPEARS, SAME
 from takeoff.model.order.crew import steps_of
 from takeoff.model.order.crew_boxes import ALIKE, SIDES
+from takeoff.wiring.places import NO_AREA
 
 ALL, NO_CURVE = "all", 99.95
 """What stands for every construction; the curve from which no learning is seen, as it is shown."""
@@ -212,7 +213,7 @@ def per_room(build: Build) -> list[tuple[str, ...]]:
         count = sum(repeat for _, repeat in mine)
         ends = sum(float(circuit[kind]) * repeat for kind, repeat in mine)
         said = [f"{v / count:.1f}" for p in _plans(build) for v in (ends + grounds[area, p], grounds[area, p])]
-        found.append((area, f"{count:.0f}", *said))
+        found.append((area or NO_AREA, f"{count:.0f}", *said))
     return found
 
 

@@ -21,7 +21,7 @@ from takeoff.drawing.legend import draw_legend
 from takeoff.drawing.shapes import Text
 from takeoff.drawing.strip import PATH, Sheath, draw_strip
 from takeoff.report import training
-from takeoff.report.crew_pdf import DRAWN, MIXED_HOLD, STRIP, TIGHT_PCT, WORDS, print_crew_pages
+from takeoff.report.crew_pdf import LEAST_DRAWN, MIXED_HOLD, STRIP, TIGHT_PCT, WORDS, print_crew_pages
 from takeoff.report.mixed import mixed_boxes
 from takeoff.report.pdf import MARGIN, PAPERS, SMALLEST, printable
 from takeoff.report.quiz import QUESTIONS, quiz
@@ -250,12 +250,13 @@ def test_letters_of_a_drawn_path_are_large_enough_in_print(paper: str):
 
 
 def test_letters_of_the_drawings_are_large_enough_in_print(sample_build: Build):
-    """On letter paper, 8.5 in wide, a drawing unit is (612 - 72) x 0.96 / 840 points."""
+    """A drawing is 840 units wide, on letter and on A4 paper LEAST_DRAWN points or more."""
     pages = rows(sample_build, "crew_boxes")
     drawings = [draw_box(box_facts(sample_build.book, b["type"], b["wired_as"]), 0.0) for b in pages]
-    points = (PAPERS["letter"][0] - 2 * MARGIN) * DRAWN / 840
+    assert min(PAPERS[p][0] for p in PAPERS) - 2 * MARGIN >= LEAST_DRAWN
+    points = LEAST_DRAWN / 840
     for drawing in [*drawings, draw_legend(840.0)]:
-        assert min(s.size for s in drawing.shapes if isinstance(s, Text)) * points >= SMALLEST - 0.5
+        assert min(s.size for s in drawing.shapes if isinstance(s, Text)) * points >= SMALLEST
 
 
 def text_of(pdf: Path) -> list[str]:
