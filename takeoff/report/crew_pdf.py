@@ -51,7 +51,7 @@ STRIP = 0.9
 LEAST_DRAWN = SMALLEST * WIDTH / 15
 """Width of a drawing in points at which its smallest letters have 9 pt; wider as far as all stands on one page."""
 
-ON_NEXT = " on the next page."
+ON_NEXT = " (next page)."
 CHECKED = "Name ____________________   Date __________   Box __________   Signed ____________________"
 """Under a hold point: who looked at which box."""
 

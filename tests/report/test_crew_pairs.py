@@ -143,7 +143,8 @@ def the_fitting_is_said_first(build: Build, old: str, new: str) -> None:
     for box in rows(build, "crew_boxes", side="to"):
         stop = f"STOP: ANOTHER FITTING. Read the carton: marked {MARKED[families[1]]}"
         assert box["says_fitting"] == (stop if changes else f"Fitting as before, marked {MARKED[families[1]]}")
-        told = f"The other one, marked {MARKED[families[0]]}: {rule['outcome']} here, {rule['section']}"
+        said = "only if its carton names this cable too" if rule["outcome"] == "look" else f"{rule['outcome']} here"
+        told = f"The other one, marked {MARKED[families[0]]}: {said}, {rule['section']}"
         assert box["says_other"] == (told if changes else "")
         assert box["says_hold"].startswith("HOLD POINT before the second box: another person") == changes
         assert (box["says_change"] == "NOTHING CHANGES HERE") == (old == new)

@@ -99,7 +99,9 @@ def test_the_fitting_stands_first_with_the_rule_on_the_old_one_and_a_hold_point(
     assert found["to"]["says_hold"].startswith(
         "HOLD POINT before the second box: another person looks at fitting, seat and carton"
     )
-    assert found["from"]["says_other"].endswith("look here, 330.40")  # some are listed for several
+    assert found["from"]["says_other"].endswith(
+        ": only if its carton names this cable too, 330.40"
+    )  # some are for several
     assert found["to"]["says_parts"] == (
         f"box square-4x1.5; fitting mc-ground-connector-3/8 marked {found['to']['marking']}; no bushing asked for"
     )
