@@ -157,12 +157,11 @@ def crew_boxes_table(frame: Frame, pages: Mapping[str, str]) -> Table:
                 "marking", "marking on the carton", "", At("fittings", "marking", col("fitting_row"), "-"), width=30
             ),
             made("work", "minutes", "labor in the box", "min", "0.0"),
-            Column("ends", "ends in the drawing", "", col("wired_as") & "|" & ends, width=24),
             Column(
                 "drawn",
                 "what the drawing shows",
                 "",
-                col("ends") & "|" & room,
+                col("wired_as") & "|" & ends & "|" & room,
                 "construction, terminations, ground pigtails, fill in thousandths, box: a drawing holds while it is so",
                 width=44,
             ),
