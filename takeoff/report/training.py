@@ -18,6 +18,10 @@ from takeoff.wiring.places import NO_AREA
 ALL, NO_CURVE = "all", 99.95
 """What stands for every construction; the curve from which no learning is seen, as it is shown."""
 
+PIGTAIL, LEFT_LONG, JUMPER = "a pigtail of the splice", "a ground wire left long", "a jumper from the box screw"
+BY_SCREWS = "its screws, where listed as self-grounding"
+"""What grounds a device."""
+
 MADE_UP = "; made-up readings"
 """Behind what a study shows that was not timed."""
 
@@ -50,7 +54,9 @@ def of_both(catalogs: Catalogs, pair: Sequence[str]) -> set[str]:
 def of_inputs(build: Build) -> set[str]:
     """Return the words for how the job bonds its devices."""
     chosen = {"self-grounding": ("self_grounding", "yes"), "switch-screws": ("switch_bond", "screws")}
-    return {word for word, (name, value) in chosen.items() if str(build.inputs[name]) == value}
+    has = {word for word, (name, value) in chosen.items() if str(build.inputs[name]) == value}
+    style = build.catalogs["make_up_styles"][str(build.inputs["ground_make_up"])]
+    return has | ({"long-tails"} if style["egc_tails"] else set())
 
 
 def facts_of(catalogs: Catalogs, construction: str) -> dict[str, str]:
@@ -146,6 +152,8 @@ def changes(build: Build) -> list[tuple[str, str, str]]:
     rows = [build.catalogs["constructions"][c] for c in pair]
     facts = [facts_of(build.catalogs, c) for c in pair]
     has = [features(row) for row in rows]
+    job = of_inputs(build)
+    by_screws = (BY_SCREWS, BY_SCREWS) if "self-grounding" in job else ()
 
     def said(title: str, texts: Sequence[str]) -> tuple[str, str, str]:
         return title, texts[0], texts[1]
@@ -159,9 +167,11 @@ def changes(build: Build) -> list[tuple[str, str, str]]:
         yes("anti-short bushing", "anti-short-bushing", "at every end, in sight", "none asked for"),
         yes("bond strip", "bond-strip", "folded back or cut at the armor", "none"),
         yes("bare conductor", "bare-conductor", "cut flush at the armor, before the fitting", "none"),
-        yes("ground wire in the cable", "wire", "one from every cable, spliced", "none comes in"),
+        yes("ground wire in the cable", "wire", "one from every cable", "none comes in"),
         said("the box is grounded by", [_box_ground(h) for h in has]),
-        yes("the device is grounded by", "wire", "a pigtail of the splice", "a jumper from the box screw"),
+        yes(
+            "the device is grounded by", "wire", *(by_screws or (LEFT_LONG if "long-tails" in job else PIGTAIL, JUMPER))
+        ),
         said("secured within, then every", [f"{f['near']} in, {f['every']} ft" for f in facts]),
         said("ground path", [points(build.catalogs, h, "path", f)[0] for h, f in zip(has, facts, strict=True)]),
     ]

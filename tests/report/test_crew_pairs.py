@@ -201,7 +201,7 @@ def where_both_meet_is_told(build: Build, old: str, new: str) -> None:
     has = training.of_both(build.catalogs, (old, new))
     said = " ".join(training.points(build.catalogs, has, "mixed", {}))
     wire = any(c["egc_kind"] != "armor" for c in pair)
-    assert ("every EGC that comes in is spliced" in said) == wire
+    assert ("every EGC that comes in is joined" in said) == wire
     assert ("No ground wire comes in" in said) == (not wire)
     assert ("from the ground wires" in said) == wire
     assert ("a jumper from the box screw, or a green lead" in said) == (not wire)
@@ -211,20 +211,46 @@ def where_both_meet_is_told(build: Build, old: str, new: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("inputs", "word"),
+    ("inputs", "words"),
     [
-        (("self_grounding=yes",), "a device listed as self-grounding takes no jumper"),
-        (("switch_bond=screws",), "a switch on metal screws in a metal box takes no jumper"),
-        ((), ""),
+        (("self_grounding=yes",), {"mc-armor": ["a device listed as self-grounding takes no jumper"], "mc-wire": []}),
+        (
+            ("switch_bond=screws",),
+            {"mc-armor": ["a switch on metal screws in a metal box takes no jumper"], "mc-wire": []},
+        ),
+        (
+            ("ground_make_up=long-tails",),
+            {
+                "mc-armor": [],
+                "mc-wire": [
+                    "here each ground wire is left long: one is looped unbroken under the box screw, each lands on a device"
+                ],
+            },
+        ),
+        ((), {"mc-armor": [], "mc-wire": []}),
     ],
 )
-def test_a_job_that_bonds_without_a_jumper_says_so(count: Counter, inputs: tuple[str, ...], word: str):
-    """NEC 250.146(B), 404.9(B)."""
+def test_a_job_that_bonds_otherwise_says_so(count: Counter, inputs: tuple[str, ...], words: dict[str, list[str]]):
+    """Behind the path of every construction stands what the job does otherwise, NEC 250.146(B), 404.9(B), 250.148(B)."""
     build = count(TWO, *inputs).build
-    for construction, told in (("mc-armor", bool(word)), ("mc-wire", False)):
+    for construction, more in words.items():
         has = training.features(build.catalogs["constructions"][construction]) | training.of_inputs(build)
         path = training.points(build.catalogs, has, "path", training.facts_of(build.catalogs, construction))
-        assert (word in path if word else len(path) > 1) == told
+        assert path[1:] == more
+
+
+@pytest.mark.parametrize(
+    ("chosen", "words"),
+    [
+        ("ground_make_up=pigtails", ["a pigtail of the splice", "a jumper from the box screw"]),
+        ("ground_make_up=long-tails", ["a ground wire left long", "a jumper from the box screw"]),
+        ("self_grounding=yes", ["its screws, where listed as self-grounding"] * 2),
+    ],
+)
+def test_what_grounds_the_device_follows_the_make_up_of_the_job(count: Counter, chosen: str, words: list[str]):
+    """EGCs left long land on the device themselves, NEC 250.148(B); one listed for it is grounded by its screws, 250.146(B)."""
+    found = {title: texts for title, *texts in training.changes(count(TWO, chosen).build)}
+    assert found["the device is grounded by"] == words
 
 
 @pytest.fixture(scope="module")

@@ -66,7 +66,7 @@ def test_the_checklist_has_every_construction_and_every_point(catalogs: Catalogs
     of = {(r["construction"], r["topic"]) for r in CHECKLIST}
     assert not [(c, t) for c in catalogs["constructions"].keys for t in topics if not {(str(c), t), ("all", t)} & of]
     points = {str(r["point"]) for r in catalogs["training"] if r["topic"] != "quiz"}
-    by_inputs = {"path-self", "path-switch"}  # of how the job bonds devices: tested beside it
+    by_inputs = {"path-self", "path-switch", "path-tails"}  # of how the job bonds devices: tested beside it
     unseen = [p for p in points if not any(missing(catalogs, wanted, p) for wanted in CHECKLIST)]
     assert set(unseen) == by_inputs
 

@@ -283,6 +283,19 @@ def test_nothing_of_a_sheet_is_cut_in_print(tmp_path: Path):
     assert re.search(r"Pages: +(\d+)", info)[1] == "2"  # how to time fairly, and three boxes in three constructions
 
 
+def test_a_sheet_of_an_earlier_layout_is_read(tmp_path: Path):
+    """What to start and stop at and what to count stood in two columns: neither is a column that is not known."""
+    path = tmp_path / "t.csv"
+    path.write_text(
+        "date,worker,construction,work,start and stop,of what,how many,time 1\n"
+        "2026-03-02,W1,ac,connector,start: knockout about to be struck; stop: tight,armor ends,1,1:05\n",
+        encoding="utf-8",
+    )
+    found = calibrate(CalibrateOptions(path)).observations
+    assert [r.seconds_each for r in found.used] == [65]
+    assert found.notices == []
+
+
 def test_feet_are_counted_in_words(tmp_path: Path):
     """Minutes of a foot are those of two 12 AWG in cable, of 1/2 in raceway: route factor 1 in the catalog."""
     target = tmp_path / "o.csv"
