@@ -8,31 +8,23 @@ from pathlib import Path
 from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, PageBreak, Spacer
 
 from takeoff.build import Build
-from takeoff.drawing.box import draw_box
-from takeoff.drawing.facts import box_facts
-from takeoff.drawing.legend import draw_legend, lines_in
-from takeoff.drawing.parts import WIDTH
 from takeoff.drawing.strip import Sheath, draw_strip
-from takeoff.model.givens.words import DISAPPEARS
-from takeoff.model.order.crew_boxes import ALIKE, CAUTION, NONE_ALIKE, SIDES, WARNING
+from takeoff.model.order.crew_boxes import ALIKE, CAUTION, SIDES
 from takeoff.report import training
+from takeoff.report.job_pages import SIGN, job_page, warning
 from takeoff.report.mixed import mixed_boxes
 from takeoff.report.pdf import (
     LARGE,
     MARGIN,
     PAPERS,
     SMALLEST,
-    figure,
-    height_of,
     lead,
     one_page,
     picture,
-    room_of,
     shares,
     table,
     text,
     two_columns,
-    wide_enough,
     write_pages,
 )
 from takeoff.report.quiz import quiz
@@ -44,34 +36,14 @@ PAPER = "letter"
 TIGHT_PCT = 90.0
 """Share of its volume from which a box is listed as tight, a convention of this project."""
 
-SIGN = "Trainer ______________   Date ________   Crew ______________   Shown [  ]   Tried [  ]   Seen [  ]"
 STRIP = 0.9
 """Width of the drawing of a ground path: the page of a construction keeps its 14 pt on letter paper."""
 
-LEAST_DRAWN = SMALLEST * WIDTH / 15
-"""Width of a drawing in points at which its smallest letters have 9 pt; wider as far as all stands on one page."""
-
-ON_NEXT = " (next page)."
-CHECKED = "Name ____________________   Date __________   Box __________   Signed ____________________"
-"""Under a hold point: who looked at which box."""
-
-GONE = "not done any more"
-WORDS = ("step", "key_point", "reason", "safety")
-COUNTS = ("count_from", "minutes_from", "count_to", "minutes_to")
 MIXED_SAID = "One run here is pulled in the old construction, another is new. Both grounds are made up in the box."
 MIXED_STOP = "STOP: TWO KINDS OF FITTING IN ONE BOX. Read both cartons."
 MIXED_HOLD = "HOLD POINT: another person looks at the first box of this kind and signs: " + "_" * 12
 NOT_TIMED = "Not known: nothing was timed on three days or more (takeoff observe, then takeoff calibrate)."
 OF_ALL = "Curve: what a doubling leaves of the time. It speaks of all who were timed together, of no one alone."
-FACTS = (
-    ("circuit ends made up", "circuit_terminations", 0),
-    ("ground ends made up", "ground_terminations", 0),
-    ("splices of grounds", "ground_splices", 0),
-    ("EGCs that come in", "egc_ends", 0),
-    ("pigtails, jumpers", "ground_pigtails", 0),
-    ("box full, %", "full_pct", 0),
-    ("minutes in the box", "minutes", 1),
-)
 
 
 def print_crew_pages(build: Build, staged: Path, paper: str = PAPER) -> int:
@@ -109,7 +81,7 @@ def _story(build: Build, wide: float, paper: str) -> Iterator[Flowable]:
     for line in range(0, len(build.book.tables["crew_boxes"]), len(SIDES)):
         if str(build.book.values("crew_boxes", "says_change")[line]) != ALIKE:
             yield PageBreak()
-            yield from _job_page(build, line, wide, paper)
+            yield from job_page(build, line, wide, paper)
 
 
 def _training_page(build: Build, construction: str, wide: float) -> Iterator[Flowable]:
@@ -119,7 +91,7 @@ def _training_page(build: Build, construction: str, wide: float) -> Iterator[Flo
     has, facts = features(row) | training.of_inputs(build), training.facts_of(catalogs, construction)
     said = {topic: points(catalogs, has, topic, facts) for topic in ("never", "path", "tools", "lengths", "inspector")}
     if construction == str(build.book.values("crew_boxes", "wired_as")[1]):
-        yield from _warning(build, 0, LARGE)
+        yield from warning(build, 0, LARGE)
     yield text(str(row["title"]), 19.0, bold=True, after=4)
     yield lead("Fitting", f"marked {facts['marking']}. {facts['bushing_said']}", LARGE)
     yield picture(draw_strip([_sheath(str(row["wiring_kind"]), has)]), wide * STRIP)
@@ -138,23 +110,11 @@ def _sheath(name: str, has: set[str]) -> Sheath:
     return Sheath(name, "armor-path" in has, "wire" in has, "cable" in has)
 
 
-def _warning(build: Build, line: int, size: float = 10.5, *, sign: bool = True) -> Iterator[Flowable]:
-    """Yield whether the fitting changes, in words, first of all, and the hold point then, to be signed on one page."""
-    fitting, other, hold = (str(build.book.values("crew_boxes", name)[line + 1]) for name in WARNING)
-    yield text(f"{fitting}. {other}" if other else fitting, size, bold=True, after=3)
-    if hold and size >= LARGE:
-        yield text(hold, size, bold=True, after=4)
-    elif hold:
-        yield text(hold.rstrip("_ ") if sign else hold.rstrip("_ :") + ON_NEXT, size, bold=True, after=6)
-        if sign:
-            yield text(CHECKED, size, after=4)
-
-
 def _changes_page(build: Build, wide: float) -> Iterator[Flowable]:
     """Yield what changes between the two constructions of the first page."""
     rows = training.changes(build)
     yield text("What changes", 19.0, bold=True, after=4)
-    yield from _warning(build, 0)
+    yield from warning(build, 0)
     differing = [n for n, (_, old, new) in enumerate(rows, start=1) if old != new]
     head = ("", "what the crew knows", "what it learns")
     cells = [[text(c, 12.0, bold=n == 0) for n, c in enumerate(row)] for row in (head, *rows)]
@@ -256,70 +216,3 @@ def _estimates(build: Build, wide: float) -> Iterator[Flowable]:
     head = ("work", "construction", "estimate, min", "now, min", "curve", "reached")
     yield table((head, *reached), shares(wide, 26, 24, 10, 8, 9, 23))
     yield text(OF_ALL, after=8)
-
-
-def _job_page(build: Build, line: int, wide: float, paper: str) -> Iterator[Flowable]:
-    """Yield the pages of one kind of box: the fitting first, both drawings, figures, and every step."""
-    values = build.book.values
-    kind = str(values("crew_boxes", "type")[line])
-    described = str(values("types", "description")[list(values("types", "type")).index(kind)])
-    top = [text(f"{kind}: {described}", 15.0, bold=True, after=3), *_warning(build, line, sign=False)]
-    if (alike := str(values("crew_boxes", "alike")[line])) != NONE_ALIKE:
-        top.append(text(f"Reads alike: {alike}", after=3))
-    wired = (str(values("crew_boxes", "wired_as")[line + side]) for side in range(len(SIDES)))
-    drawings = [draw_box(box_facts(build.book, kind, w), 0.0) for w in wired]
-    words = ("What the crew knows", "What it learns")
-    told = [lead(f"{word}:", _parts(build, line + side), 10.0) for side, word in enumerate(words)]
-    head = ["one box", *(title for title, *_ in FACTS)]
-    figures = [
-        [
-            f"{word}, {training.of_all(build, line + side)}",
-            *(figure(float(values("crew_boxes", name)[line + side]), places) for _, name, places in FACTS),
-        ]
-        for side, word in enumerate(("knows", "learns"))
-    ]
-    counts = table((head, *figures), shares(wide, 20, *[12] * len(FACTS)))
-    legend = draw_legend(840.0, set().union(*(lines_in(d) for d in drawings)))
-    said = [*top, *told, counts]
-    drawn = wide_enough([*drawings, legend], room_of(paper) - height_of(said, wide), LEAST_DRAWN, wide)
-    yield from top
-    for words_of, drawing in zip(told, drawings, strict=True):
-        yield KeepTogether([words_of, picture(drawing, drawn)])
-    yield picture(legend, drawn)
-    yield CondPageBreak(46)
-    yield counts
-    yield PageBreak()
-    yield text(f"{kind}: {described}; counts and minutes before, then now", 15.0, bold=True, after=3)
-    yield from _warning(build, line)
-    yield lead("Now:", _parts(build, line + 1), 10.0, after=4)
-    yield _steps_table(build, kind, wide)
-    yield Spacer(1, 8)
-    yield text(SIGN, 10.0)
-
-
-def _parts(build: Build, at: int) -> str:
-    """Return box, fitting, bushing and supports of one side in words."""
-    said, wired = (str(build.book.values("crew_boxes", name)[at]) for name in ("says_parts", "wired_as"))
-    facts = training.facts_of(build.catalogs, wired)
-    return f"{said}; secured within {facts['near']} in of the box, then every {facts['every']} ft"
-
-
-def _steps_table(build: Build, kind: str, wide: float) -> Flowable:
-    """Return the steps: what is done, how and why, what keeps unhurt, what changes, counts and minutes."""
-    names = ("number", "change", *COUNTS)
-    columns = [build.book.values("crew_lines", name) for name in ("type", "step_row", *names)]
-    words = list(build.frame.catalogs["job_steps"])
-    mine = [
-        dict(zip(names, row, strict=True)) | {w: words[int(step) - 1][w] for w in WORDS}
-        for key, step, *row in zip(*columns, strict=True)
-        if key == kind and step
-    ]
-    rows: list[list[object]] = [["", "step: how; why; safety", "change", "ea", "min", "ea", "min"]]
-    for m in mine:
-        safety = f" SAFETY: {m['safety']}" if m["safety"] != "-" else ""
-        told = GONE if m["change"] == DISAPPEARS else f"{m['key_point']}. Why: {m['reason']}.{safety}"
-        how = lead(f"{m['step']}.", told, SMALLEST, after=0)
-        counts = [figure(m[name], 1 if name.startswith("minutes") else 0) for name in COUNTS]
-        rows.append([figure(m["number"], 0), how, text(str(m["change"]), bold=True), *counts])
-    marked = [n for n, m in enumerate(mine, start=1) if m["change"] != "same"]
-    return table(rows, shares(wide, 4, 64, 14, 4, 5, 4, 5), marked)

@@ -21,7 +21,8 @@ from takeoff.drawing.legend import draw_legend
 from takeoff.drawing.shapes import Text
 from takeoff.drawing.strip import PATH, Sheath, draw_strip
 from takeoff.report import training
-from takeoff.report.crew_pdf import LEAST_DRAWN, MIXED_HOLD, STRIP, TIGHT_PCT, WORDS, print_crew_pages
+from takeoff.report.crew_pdf import MIXED_HOLD, STRIP, TIGHT_PCT, print_crew_pages
+from takeoff.report.job_pages import LEAST_DRAWN, WORDS
 from takeoff.report.mixed import mixed_boxes
 from takeoff.report.pdf import MARGIN, PAPERS, SMALLEST, printable
 from takeoff.report.quiz import QUESTIONS, quiz
