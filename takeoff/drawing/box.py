@@ -246,5 +246,5 @@ def _draw_fill(drawing: Drawing, facts: BoxFacts, top: float) -> None:
         parts.append(f"black: {GROUND} {fill.egc_in3:.2f}")
     drawing.add(Rect(MARGIN, top, right, top + BAR_HEIGHT, "none", 3, "volume"))
     percent = int(100 * fill.in3 / fill.volume_in3 + 0.5)  # halves away from zero, as the workbook shows them
-    said = f"{fill.in3:.2f} of {fill.volume_in3:.1f} in3, {percent} % full ({', '.join(parts)}), {fill.box}"
+    said = f"{fill.in3:.2f} of {fill.volume_in3:.1f} in3, {percent} % full ({', '.join(parts)})"
     drawing.add(Text(MARGIN, top + BAR_HEIGHT + 13, said, size_that_fits(said, 17, right - MARGIN)))

@@ -50,7 +50,7 @@ def draw_strip(sheaths: Sequence[Sheath]) -> Drawing:
     sheaths
         What comes into the box, from top to bottom: one, or two where constructions meet.
     """
-    height = HIGH * len(sheaths) + 64
+    height = HIGH * len(sheaths) + 48
     words = "; ".join(f"{s.name}: {_words(s)}" for s in sheaths)
     drawing = Drawing(WIDTH, height, words=f"Ground path. {words}.")
     drawing.add(Rect(WALL, 8, WIDTH - MARGIN, height - 8, width=5, means="box"))

@@ -5,23 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
-from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, PageBreak, Spacer
+from reportlab.platypus import Flowable, KeepTogether, PageBreak, Spacer
 
 from takeoff.build import Build
-from takeoff.drawing.box import draw_box
-from takeoff.drawing.facts import box_facts
-from takeoff.drawing.legend import draw_legend, lines_in
 from takeoff.drawing.strip import draw_strip
-from takeoff.model.givens.words import DISAPPEARS
-from takeoff.model.order.crew_boxes import ALIKE, CAUTION, NONE_ALIKE, SIDES, WARNING
+from takeoff.model.order.crew_boxes import ALIKE, CAUTION, SIDES
 from takeoff.report import training
-from takeoff.report.mixed_pages import DRAWN, SIGN, mixed_pages, sheath
+from takeoff.report.job_pages import SIGN, job_page, warning
+from takeoff.report.mixed_pages import mixed_pages, sheath
 from takeoff.report.pdf import (
     LARGE,
     MARGIN,
     PAPERS,
     SMALLEST,
-    figure,
     lead,
     one_page,
     picture,
@@ -40,20 +36,11 @@ PAPER = "letter"
 TIGHT_PCT = 90.0
 """Share of its volume from which a box is listed as tight, a convention of this project."""
 
-GONE = "not done any more"
-WORDS = ("step", "key_point", "reason", "safety")
-COUNTS = ("count_from", "minutes_from", "count_to", "minutes_to")
+STRIP = 0.9
+"""Width of the drawing of a ground path: the page of a construction keeps its 14 pt on letter paper."""
+
 NOT_TIMED = "Not known: nothing was timed on three days or more (takeoff observe, then takeoff calibrate)."
 OF_ALL = "Curve: what a doubling leaves of the time. It speaks of all who were timed together, of no one alone."
-FACTS = (
-    ("circuit ends made up", "circuit_terminations", 0),
-    ("ground ends made up", "ground_terminations", 0),
-    ("splices of grounds", "ground_splices", 0),
-    ("EGCs that come in", "egc_ends", 0),
-    ("pigtails, jumpers", "ground_pigtails", 0),
-    ("box full, %", "full_pct", 0),
-    ("minutes in the box", "minutes", 1),
-)
 
 
 def print_crew_pages(build: Build, staged: Path, paper: str = PAPER) -> int:
@@ -90,20 +77,20 @@ def _story(build: Build, wide: float, paper: str) -> Iterator[Flowable]:
     for line in range(0, len(build.book.tables["crew_boxes"]), len(SIDES)):
         if str(build.book.values("crew_boxes", "says_change")[line]) != ALIKE:
             yield PageBreak()
-            yield from _job_page(build, line, wide)
+            yield from job_page(build, line, wide, paper)
 
 
 def _training_page(build: Build, construction: str, wide: float) -> Iterator[Flowable]:
     """Yield the large page of a construction: all that is done and never done with it."""
     catalogs = build.catalogs
     row = catalogs["constructions"][construction]
-    has, facts = features(row), training.facts_of(catalogs, construction)
+    has, facts = features(row) | training.of_inputs(build), training.facts_of(catalogs, construction)
     said = {topic: points(catalogs, has, topic, facts) for topic in ("never", "path", "tools", "lengths", "inspector")}
     if construction == str(build.book.values("crew_boxes", "wired_as")[1]):
-        yield from _warning(build, 0, LARGE)
+        yield from warning(build, 0, LARGE)
     yield text(str(row["title"]), 19.0, bold=True, after=4)
     yield lead("Fitting", f"marked {facts['marking']}. {facts['bushing_said']}", LARGE)
-    yield picture(draw_strip([sheath(str(row["wiring_kind"]), has)]), wide)
+    yield picture(draw_strip([sheath(str(row["wiring_kind"]), has)]), wide * STRIP)
     yield lead("Ground path", "; ".join(said["path"]), LARGE)
     yield from (lead("NEVER", f"{point}.", LARGE, after=1) for point in said["never"])
     steps = training.steps_done(build, construction)
@@ -115,19 +102,11 @@ def _training_page(build: Build, construction: str, wide: float) -> Iterator[Flo
     yield text(SIGN, 10.0)
 
 
-def _warning(build: Build, line: int, size: float = 10.5) -> Iterator[Flowable]:
-    """Yield whether the fitting changes, in words, first of all, and the hold point then."""
-    fitting, other, hold = (str(build.book.values("crew_boxes", name)[line + 1]) for name in WARNING)
-    yield text(f"{fitting}. {other}" if other else fitting, size, bold=True, after=3)
-    if hold:
-        yield text(hold, size, bold=True, after=4)
-
-
 def _changes_page(build: Build, wide: float) -> Iterator[Flowable]:
     """Yield what changes between the two constructions of the first page."""
     rows = training.changes(build)
     yield text("What changes", 19.0, bold=True, after=4)
-    yield from _warning(build, 0)
+    yield from warning(build, 0)
     differing = [n for n, (_, old, new) in enumerate(rows, start=1) if old != new]
     head = ("", "what the crew knows", "what it learns")
     cells = [[text(c, 12.0, bold=n == 0) for n, c in enumerate(row)] for row in (head, *rows)]
@@ -161,7 +140,7 @@ def _watch_page(build: Build, wide: float) -> Iterator[Flowable]:
     yield text(f"Tight boxes: {TIGHT_PCT:.0f} % full or more", 12.0, bold=True, after=3)
     if tight:
         head = ("type", "make-up", "boxes", "wired as", "box", "full, %")
-        yield table((head, *tight), shares(wide, 7, 34, 8, 28, 16, 7), right=5.0)
+        yield table((head, *tight), shares(wide, 6, 30, 7, 26, 25, 7), right=5.0)
     else:
         yield text("None.", after=3)
     yield Spacer(1, 8)
@@ -186,60 +165,3 @@ def _estimates(build: Build, wide: float) -> Iterator[Flowable]:
     head = ("work", "construction", "estimate, min", "now, min", "curve", "reached")
     yield table((head, *reached), shares(wide, 26, 24, 10, 8, 9, 23))
     yield text(OF_ALL, after=8)
-
-
-def _job_page(build: Build, line: int, wide: float) -> Iterator[Flowable]:
-    """Yield the pages of one kind of box: the fitting first, both drawings, figures, and every step."""
-    values = build.book.values
-    kind = str(values("crew_boxes", "type")[line])
-    described = str(values("types", "description")[list(values("types", "type")).index(kind)])
-    yield text(f"{kind}: {described}", 15.0, bold=True, after=3)
-    yield from _warning(build, line)
-    if (alike := str(values("crew_boxes", "alike")[line])) != NONE_ALIKE:
-        yield text(f"Reads alike: {alike}", after=3)
-    drawn: set[str] = set()
-    for side, word in enumerate(("What the crew knows", "What it learns")):
-        at = line + side
-        drawing = draw_box(box_facts(build.book, kind, str(values("crew_boxes", "wired_as")[at])), 0.0)
-        drawn |= lines_in(drawing)
-        yield KeepTogether(
-            [lead(f"{word}:", str(values("crew_boxes", "says_parts")[at]), 10.0), picture(drawing, wide * DRAWN)]
-        )
-    yield picture(draw_legend(840.0, drawn), wide * DRAWN)
-    head = ["one box", *(title for title, *_ in FACTS)]
-    figures = [
-        [
-            f"{word}, {training.of_all(build, line + side)}",
-            *(figure(float(values("crew_boxes", name)[line + side]), places) for _, name, places in FACTS),
-        ]
-        for side, word in enumerate(("knows", "learns"))
-    ]
-    yield CondPageBreak(46)
-    yield table((head, *figures), shares(wide, 20, *[12] * len(FACTS)))
-    yield PageBreak()
-    yield text(f"{kind}: {described}; counts and minutes before, then now", 15.0, bold=True, after=3)
-    yield from _warning(build, line)
-    yield _steps_table(build, kind, wide)
-    yield Spacer(1, 8)
-    yield text(SIGN, 10.0)
-
-
-def _steps_table(build: Build, kind: str, wide: float) -> Flowable:
-    """Return the steps: what is done, how and why, what keeps unhurt, what changes, counts and minutes."""
-    names = ("number", "change", *COUNTS)
-    columns = [build.book.values("crew_lines", name) for name in ("type", "step_row", *names)]
-    words = list(build.frame.catalogs["job_steps"])
-    mine = [
-        dict(zip(names, row, strict=True)) | {w: words[int(step) - 1][w] for w in WORDS}
-        for key, step, *row in zip(*columns, strict=True)
-        if key == kind and step
-    ]
-    rows: list[list[object]] = [["", "step: how; why; safety", "change", "ea", "min", "ea", "min"]]
-    for m in mine:
-        safety = f" SAFETY: {m['safety']}" if m["safety"] != "-" else ""
-        told = GONE if m["change"] == DISAPPEARS else f"{m['key_point']}. Why: {m['reason']}.{safety}"
-        how = lead(f"{m['step']}.", told, SMALLEST, after=0)
-        counts = [figure(m[name], 1 if name.startswith("minutes") else 0) for name in COUNTS]
-        rows.append([figure(m["number"], 0), how, text(str(m["change"]), bold=True), *counts])
-    marked = [n for n, m in enumerate(mine, start=1) if m["change"] != "same"]
-    return table(rows, shares(wide, 4, 64, 14, 4, 5, 4, 5), marked)

@@ -14,17 +14,17 @@ from takeoff.drawing.legend import draw_legend, lines_in
 from takeoff.drawing.strip import Sheath, draw_strip
 from takeoff.model.order.crew_boxes import SIDES
 from takeoff.report import training
+from takeoff.report.job_pages import LEAST_DRAWN, SIGN
 from takeoff.report.mixed import mixed_boxes, mixed_results
 from takeoff.report.pdf import LARGE, figure, lead, picture, shares, table, text
 from takeoff.report.training import features, points
 
-SIGN = "Trainer ______________   Date ________   Crew ______________   Shown [  ]   Tried [  ]   Seen [  ]"
 DRAWN = 0.96
 """Width of a drawing of the width of a page: both, their legend and the figures stand on one page of letter paper."""
 
 MIXED_SAID = "One run here is pulled in the old construction, another is new. Both grounds are made up in the box."
 MIXED_STOP = "STOP: TWO KINDS OF FITTING IN ONE BOX. Read both cartons."
-MIXED_HOLD = "HOLD POINT: another person looks at the first box of this kind and signs: " + "_" * 20
+MIXED_HOLD = "HOLD POINT: another person looks at the first box of this kind and signs: " + "_" * 12
 SEAM_HEAD = (
     *("circuit ends", "ground ends", "ground splices", "EGCs that come in", "fill, in3", "box", "full, %"),
     *("minutes", "USD, one box"),
@@ -63,7 +63,7 @@ def _mixed_page(build: Build, wide: float) -> Iterator[Flowable]:
         marking = training.facts_of(catalogs, c)["marking"]
         yield lead(f"{name.capitalize()}:", f"{catalogs['constructions'][c]['title']}; fitting marked {marking}", LARGE)
     yield picture(draw_strip([sheath(n, h) for n, h in zip(names, has, strict=True)]), wide)
-    for n, point in enumerate(points(catalogs, {"any"}, "mixed", {}), start=1):
+    for n, point in enumerate(points(catalogs, training.of_both(catalogs, pair), "mixed", {}), start=1):
         yield lead(str(n), point, LARGE, after=5)
 
 
@@ -116,8 +116,9 @@ def _seam_page(
         marking = training.facts_of(catalogs, c)["marking"]
         yield lead(f"{name.capitalize()}.", f"{r['title']}; fitting marked {marking}", 10.0)
     drawing = draw_box(facts, 0.0)
-    yield picture(drawing, wide * DRAWN)
-    yield picture(draw_legend(840.0, lines_in(drawing)), wide * DRAWN)
+    across = max(wide * DRAWN, LEAST_DRAWN)
+    yield picture(drawing, across)
+    yield picture(draw_legend(840.0, lines_in(drawing)), across)
     yield lead("Both ground paths", "", 10.5, after=1)
     yield picture(draw_strip([sheath(n, features(r)) for n, r in zip(names, rows, strict=True)]), wide * 0.8)
     one = boxes[0]

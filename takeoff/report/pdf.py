@@ -33,13 +33,20 @@ PAPERS = {"letter": pagesizes.LETTER, "legal": pagesizes.LEGAL, "tabloid": pages
 SMALLEST, LARGE = 9.0, 14.0
 """Points of the letters: of the job pages, and of what is read from a wall."""
 
+ENDLESS = 1e6
+"""Height in which everything finds room, in points."""
+
+LEADING, LARGE_LEADING = 1.17, 1.13
+"""From line to line, as a part of the size of the letters."""
+
 MARGIN, TOP, FOOT = 36.0, 26.0, 56.0
 
 
 def style(size: float, bold: bool = False, after: float = 0.0) -> ParagraphStyle:
     """Return the look of a text, its size and the space after it in points."""
     font = "Helvetica-Bold" if bold else "Helvetica"
-    return ParagraphStyle(font, fontName=font, fontSize=size, leading=size * 1.17, spaceAfter=after)
+    leading = size * (LARGE_LEADING if size >= LARGE else LEADING)
+    return ParagraphStyle(font, fontName=font, fontSize=size, leading=leading, spaceAfter=after)
 
 
 def text(said: str, size: float = SMALLEST, bold: bool = False, after: float = 0.0) -> Paragraph:
@@ -61,6 +68,21 @@ def printable(said: str) -> str:
 def picture(drawing: Drawing, width: float) -> Image:
     """Return a drawing as wide as given, in points."""
     return Image(io.BytesIO(png(drawing)), width, width * drawing.height / drawing.width)
+
+
+def height_of(story: Sequence[Flowable], wide: float) -> float:
+    """Return how high flowables stand one below the other, in points."""
+    return sum(float(f.wrap(wide, ENDLESS)[1]) + float(f.getSpaceAfter()) for f in story)
+
+
+def room_of(paper: str) -> float:
+    """Return the height of a page between its margins, in points."""
+    return PAPERS[paper][1] - TOP - FOOT - 1
+
+
+def wide_enough(drawings: Sequence[Drawing], room: float, least: float, most: float) -> float:
+    """Return the width at which drawings are no higher in all than a room, from the least to the most; in points."""
+    return min(max(room / sum(d.height / d.width for d in drawings), least), most)
 
 
 def table(
@@ -106,8 +128,7 @@ def two_columns(items: Sequence[Flowable], wide: float) -> Table:
 
 def one_page(story: list[Flowable], paper: str) -> KeepInFrame:
     """Return what stands on one page, made a little smaller where it needs more room."""
-    width, height = PAPERS[paper]
-    return KeepInFrame(width - 2 * MARGIN, height - TOP - FOOT - 1, story, mode="shrink")
+    return KeepInFrame(PAPERS[paper][0] - 2 * MARGIN, room_of(paper), story, mode="shrink")
 
 
 def _cell(value: object, bold: bool) -> object:

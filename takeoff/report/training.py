@@ -2,18 +2,31 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 
 import numpy as np
 
 from takeoff.build import Build
 from takeoff.catalog.rows import Catalogs, Row
+from takeoff.model.frame import INVENTED
 from takeoff.model.givens.words import DISAPPEARS, SAME
 from takeoff.model.order.crew import steps_of
 from takeoff.model.order.crew_boxes import ALIKE, SIDES
+from takeoff.wiring.places import NO_AREA
 
 ALL, NO_CURVE = "all", 99.95
 """What stands for every construction; the curve from which no learning is seen, as it is shown."""
+
+PIGTAIL, LEFT_LONG, JUMPER = "a pigtail of the splice", "a ground wire left long", "a jumper from the box screw"
+BY_SCREWS = "its screws, where listed as self-grounding"
+"""What grounds a device."""
+
+MADE_UP = "; made-up readings"
+"""Behind what a study shows that was not timed."""
+
+NO_SIZE = "-"
+"""How full a box is that has no size by its fill: what stands for it says why."""
 
 GO, NEW, OTHERWISE = "Steps that go", "Steps that are new", "Done otherwise"
 IN_SOME_BOXES = {DISAPPEARS: "none in some boxes", "NEW": "new in some boxes"}
@@ -30,6 +43,22 @@ def features(construction: Row) -> set[str]:
     return has | {name.replace("_", "-") for name in FLAGS if construction[name]}
 
 
+def of_both(catalogs: Catalogs, pair: Sequence[str]) -> set[str]:
+    """Return the words for a box where two constructions meet: what either has, and what only both together have."""
+    rows = [catalogs["constructions"][c] for c in pair]
+    has = set().union(*(features(row) for row in rows))
+    has.add("one-fitting" if len({str(row["fitting_family"]) for row in rows}) == 1 else "other-fitting")
+    return has if "wire" in has else has | {"no-egc"}
+
+
+def of_inputs(build: Build) -> set[str]:
+    """Return the words for how the job bonds its devices."""
+    chosen = {"self-grounding": ("self_grounding", "yes"), "switch-screws": ("switch_bond", "screws")}
+    has = {word for word, (name, value) in chosen.items() if str(build.inputs[name]) == value}
+    style = build.catalogs["make_up_styles"][str(build.inputs["ground_make_up"])]
+    return has | ({"long-tails"} if style["egc_tails"] else set())
+
+
 def facts_of(catalogs: Catalogs, construction: str) -> dict[str, str]:
     """Return the figures and words of a construction that points fill in, by name."""
     row = catalogs["constructions"][construction]
@@ -41,8 +70,10 @@ def facts_of(catalogs: Catalogs, construction: str) -> dict[str, str]:
         "near": f"{float(str(row['support_near_in'])):g}",
         "every": f"{float(str(row['support_interval_ft'])):g}",
         "marking": marking,
-        "bushing": "Yes, one at every end, in sight." if asked else "No, none is asked for.",
-        "bushing_said": "Anti-short bushing at every end, in sight." if asked else "No anti-short bushing.",
+        "bushing": "Yes, one at every end, in sight."
+        if asked
+        else "No, unless the instructions of the fitting ask for one.",
+        "bushing_said": "Anti-short bushing at every end, in sight." if asked else "No anti-short bushing asked for.",
     }
 
 
@@ -121,6 +152,8 @@ def changes(build: Build) -> list[tuple[str, str, str]]:
     rows = [build.catalogs["constructions"][c] for c in pair]
     facts = [facts_of(build.catalogs, c) for c in pair]
     has = [features(row) for row in rows]
+    job = of_inputs(build)
+    by_screws = (BY_SCREWS, BY_SCREWS) if "self-grounding" in job else ()
 
     def said(title: str, texts: Sequence[str]) -> tuple[str, str, str]:
         return title, texts[0], texts[1]
@@ -134,12 +167,19 @@ def changes(build: Build) -> list[tuple[str, str, str]]:
         yes("anti-short bushing", "anti-short-bushing", "at every end, in sight", "none asked for"),
         yes("bond strip", "bond-strip", "folded back or cut at the armor", "none"),
         yes("bare conductor", "bare-conductor", "cut flush at the armor, before the fitting", "none"),
-        yes("ground wire in the cable", "wire", "one from every cable, spliced", "none comes in"),
-        yes("the box is grounded by", "wire", "the wire on its screw", "the fitting"),
-        yes("the device is grounded by", "wire", "a pigtail of the splice", "a jumper from the box screw"),
+        yes("ground wire in the cable", "wire", "one from every cable", "none comes in"),
+        said("the box is grounded by", [_box_ground(h) for h in has]),
+        yes(
+            "the device is grounded by", "wire", *(by_screws or (LEFT_LONG if "long-tails" in job else PIGTAIL, JUMPER))
+        ),
         said("secured within, then every", [f"{f['near']} in, {f['every']} ft" for f in facts]),
         said("ground path", [points(build.catalogs, h, "path", f)[0] for h, f in zip(has, facts, strict=True)]),
     ]
+
+
+def _box_ground(has: set[str]) -> str:
+    ways = {"wire": "the wire on its screw", "armor-path": "the fitting"}
+    return ", and ".join(way for word, way in ways.items() if word in has)
 
 
 def _plans(build: Build) -> list[str]:
@@ -147,19 +187,20 @@ def _plans(build: Build) -> list[str]:
 
 
 def tight_boxes(build: Build, least_pct: float) -> list[tuple[str, ...]]:
-    """Return the boxes of the two plans from a share of their volume on, the fullest first."""
+    """Return the boxes of the two plans from a share of their volume on, those without a size before the fullest."""
     book, found = build.book, []
+    at_box = {key for key, made in build.types.by_key.items() if made.place == "box"}
     counts = {p: book.values("built", f"count_{n}") for n, p in enumerate(build.frame.compared, start=1)}
     described = dict(zip(book.values("types", "type"), book.values("types", "description"), strict=True))
     for n, key in enumerate(book.values("fits", "key")):
         kind, _, construction = str(key).partition("|")
         volume = float(book.values("fits", "chosen_volume_in3")[n])
         boxes = max(float(counts[p][n]) for p in _plans(build))
-        full = 100 * float(book.values("fits", "sum_in3")[n]) / volume if volume else 0.0
-        if boxes and full >= least_pct - 1e-9:
+        full = 100 * float(book.values("fits", "sum_in3")[n]) / volume if volume else math.inf
+        if boxes and kind in at_box and full >= least_pct - 1e-9:
             title = str(build.catalogs["constructions"][construction]["title"])
             said = str(described[kind]), f"{boxes:.0f}", title, str(book.values("fits", "chosen_box")[n])
-            found.append((full, (kind, *said, f"{full:.0f}")))
+            found.append((full, (kind, *said, f"{full:.0f}" if volume else NO_SIZE)))
     return [row for _, row in sorted(found, key=lambda f: (-f[0], f[1]))]
 
 
@@ -182,7 +223,7 @@ def per_room(build: Build) -> list[tuple[str, ...]]:
         count = sum(repeat for _, repeat in mine)
         ends = sum(float(circuit[kind]) * repeat for kind, repeat in mine)
         said = [f"{v / count:.1f}" for p in _plans(build) for v in (ends + grounds[area, p], grounds[area, p])]
-        found.append((area, f"{count:.0f}", *said))
+        found.append((area or NO_AREA, f"{count:.0f}", *said))
     return found
 
 
@@ -221,9 +262,12 @@ def estimates_reached(build: Build) -> list[tuple[str, ...]]:
 
 def _when(row: Row) -> str:
     units, days = (int(float(str(row[name]))) for name in ("more_units", "more_days"))
-    if row["reached"] == "later":
-        return f"after {units} more by each worker, {days} day{'s' * (days != 1)} like those of the study"
-    return {"now": "reached", "not-in-sight": "not in sight: practice alone does not bring it"}[str(row["reached"])]
+    said = {
+        "now": "reached",
+        "later": f"after {units} more by each worker, {days} day{'s' * (days != 1)} like those of the study",
+        "not-in-sight": "not in sight: practice alone does not bring it",
+    }[str(row["reached"])]
+    return said + MADE_UP * str(row["source"]).startswith(INVENTED)
 
 
 def of_all(build: Build, at: int) -> str:

@@ -42,6 +42,7 @@ ALIASES = {
     "time": "seconds",
     "less": "interruptions_s",
     "start and stop": "start_stop",
+    "count, start, stop": "start_stop",
     "of what": "count_of",
     "before or after": "period",
 }

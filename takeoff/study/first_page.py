@@ -11,6 +11,9 @@ from takeoff.study.words import WIDTH, called, how_many, listed, many, shown_s, 
 from takeoff.study.workers import ENOUGH, OUT_OF_REACH, READINGS, WORKERS
 from takeoff.text.problems import shorten
 
+SHEET = "!"
+"""Stands between sheet and row in a workbook. A sheet is called as its worker is coded: no such row is on the page."""
+
 CAUTION = (
     "A time study speaks of the people, the work and the days that were timed.",
     "Hours decide no question of the code.",
@@ -48,7 +51,7 @@ def _what_differs(calibration: Calibration) -> Iterator[str]:
     yield f"what differs, seconds for one ({sure(calibration.wanted)} interval)"
     shown = sorted((c for c in comparisons if c.shown), key=lambda c: c.difference.p if c.difference else 1)
     for c in shown[:MOST_DIFFERENCES]:
-        yield _said(c)
+        yield from _said(c)
     if len(shown) > MOST_DIFFERENCES:
         yield f"  and {many(len(shown) - MOST_DIFFERENCES, 'more difference')}"
     differ, tested = _names(shown), _names([c for c in comparisons if c.difference])
@@ -64,8 +67,8 @@ def _what_differs(calibration: Calibration) -> Iterator[str]:
         yield "  nothing was timed in two constructions, nor before and after a change"
 
 
-def _said(c: Comparison) -> str:
-    """Return a difference as a sentence, the shorter time first."""
+def _said(c: Comparison) -> list[str]:
+    """Return a difference as a sentence, the shorter time first; a long name of the work has a line of its own."""
     d = c.difference
     assert d is not None
     less, more = (c.second, c.first) if d.mean < 0 else (c.first, c.second)
@@ -78,7 +81,9 @@ def _said(c: Comparison) -> str:
         names = f"{less.label} takes", more.label
     span = f"{shown_s(abs(d.mean))} ({shown_s(low)} to {shown_s(high)})"
     said = f": {names[0]} {span} less than {names[1]}"
-    return f"  {shorten(c.first.name, max(9, WIDTH - 2 - len(said)))}{said}"
+    if len(c.first.name) + len(said) <= WIDTH - 2:
+        return [f"  {c.first.name}{said}"]
+    return [f"  {shorten(c.first.name, WIDTH - 3)}:", f"    {said.removeprefix(': ')}"]
 
 
 def _names(comparisons: Sequence[Comparison]) -> list[str]:
@@ -113,6 +118,8 @@ def _doubt(doubt: Doubt) -> list[str]:
     if doubt.cause == THROUGHOUT:
         return [f"  {WORDS[THROUGHOUT]}, {doubt.factor:.2g} times the others"]
     rows = list(dict.fromkeys(str(s.reading.row) for s in doubt.strays))
+    if any(SHEET in row for row in rows):
+        return [f"  probably {WORDS[doubt.cause]}: {many(len(rows), 'line')}, --details says which"]
     return [listed(f"  probably {WORDS[doubt.cause]}: row ", rows)]
 
 

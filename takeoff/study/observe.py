@@ -22,25 +22,27 @@ MOST_WORKERS, MOST_BOXES = 40, 20
 ON_A_LINE = 3
 """Readings on one line: the same work again, one by one."""
 
+AS_DRIVEN = "-"
+"""In the catalog of points to time at: counted in the words of what the operation is counted by."""
+
 FILLED = (
-    BlankColumn("construction", "construction", 17, False),
-    BlankColumn("operation", "work", 21, False),
-    BlankColumn("box", "box", 19, False),
-    BlankColumn("start_stop", "start and stop", 26, False),
-    BlankColumn("count_of", "of what", 12, False),
+    BlankColumn("construction", "construction", 14.5, False),
+    BlankColumn("operation", "work", 17, False),
+    BlankColumn("box", "box", 14, False),
+    BlankColumn("start_stop", "count, start, stop", 23.5, False),
 )
 """What the sheets fill in themselves, in words."""
 
 TO_FILL = (
-    BlankColumn("count", "how many", 7, True),
+    BlankColumn("count", "how many", 5.5, True),
     *(
         BlankColumn(f"{name}_{n}", f"{name} {n}", width, True)
         for n in range(1, ON_A_LINE + 1)
-        for name, width in (("time", 9), ("less", 7.5))
+        for name, width in (("time", 6.5), ("less", 5.5))
     ),
-    BlankColumn("rating", "pace %", 6.5, True),
-    BlankColumn("leave_out", "left out because", 13, True),
-    BlankColumn("note", "remarks", 15, True),
+    BlankColumn("rating", "pace %", 5.5, True),
+    BlankColumn("leave_out", "left out because", 9, True),
+    BlankColumn("note", "remarks", 9, True),
 )
 ON_LINES = (
     BlankColumn("job", "job", 12, True),
@@ -174,10 +176,11 @@ def _lines(work: Sequence[_Work], catalogs: Catalogs, worker: int) -> Iterator[M
     titles = {str(r["operation"]): str(r["title"]) for r in catalogs["operations"]} | {WHOLE_BOX: WHOLE_BOX_TITLE}
     for place, piece in enumerate(work):
         turn = (worker + place) % len(piece.constructions)
-        start_stop = ""
+        start_stop = f"count {piece.count_of}"
         if piece.operation in points:
             point = points[piece.operation]
-            start_stop = f"start: {point['start_at']}; stop: {point['stop_at']}"
+            counted = piece.count_of if point["counted"] == AS_DRIVEN else point["counted"]
+            start_stop = f"count {counted}; start: {point['start_at']}; stop: {point['stop_at']}"
         for construction in (*piece.constructions[turn:], *piece.constructions[:turn]):
             yield {
                 "worker": code_of(worker),
@@ -185,7 +188,6 @@ def _lines(work: Sequence[_Work], catalogs: Catalogs, worker: int) -> Iterator[M
                 "operation": titles[piece.operation],
                 "box": piece.box,
                 "start_stop": start_stop,
-                "count_of": piece.count_of,
             }
 
 

@@ -12,6 +12,7 @@ from PIL import Image, ImageChops
 from takeoff.build import Build, Options, compute
 from takeoff.drawing.box import draw_box, height_of
 from takeoff.drawing.facts import BoxFacts, box_facts
+from takeoff.drawing.ground import PATH
 from takeoff.drawing.legend import draw_legend
 from takeoff.drawing.parts import BOX_LEFT, BOX_RIGHT, BOX_TOP, STYLES
 from takeoff.drawing.raster import DOTS_PER_UNIT, font, lines_needed, png
@@ -145,6 +146,27 @@ def test_each_cable_brings_the_conductors_of_its_kind(sample_build: Build, drawn
         assert all(len(cable.roles) == len(set(cable.roles)) == cable.room for cable in facts.cables)
         for role in facts.roles:
             assert sum(role.name in cable.roles for cable in facts.cables) == role.ends_in
+
+
+def test_the_path_goes_from_the_armor_through_the_fitting_to_the_box(
+    sample_build: Build, drawn: list[tuple[BoxFacts, Drawing]]
+):
+    """Where armor or tubing is a ground path, and nowhere else: NEC 250.118(4), (8), (10); plain armor is none."""
+    for facts, drawing in drawn:
+        kind = sample_build.catalogs["constructions"][facts.construction]["egc_kind"]
+        paths = [s for s in drawing.shapes if isinstance(s, Line) and s.means == PATH]
+        own = [c for c in facts.cables if not c.control and not c.other]
+        assert (kind == "wire") or len(paths) >= len(own), facts
+        if kind == "wire" and not any(c.other for c in facts.cables):
+            assert paths == []
+        fittings = [s for s in drawing.shapes if isinstance(s, Rect) and s.means == "fitting"]
+        sheaths = [s for s in drawing.shapes if isinstance(s, Rect) and s.means == "cable"]
+        (box,) = [s for s in drawing.shapes if isinstance(s, Rect) and s.means == "box"]
+        for path in paths:
+            (first, *_, last), places = path.points, path.points
+            assert any(s.left <= first[0] <= s.right and 0 <= first[1] - s.bottom <= 4 for s in sheaths)
+            assert any(f.left < x < f.right and f.top < last[1] < f.bottom for x, _ in places for f in fittings)
+            assert abs(last[0] - box.left) <= 2
 
 
 def texts_of(drawing: Drawing) -> list[tuple[Text, tuple[float, float, float, float]]]:

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
+import openpyxl
 import pytest
 from scipy import stats
 from typer.testing import CliRunner
@@ -215,6 +216,36 @@ def test_the_first_page_fits_a_screen(write: Write, tmp_path: Path, text: str):
     assert not re.search(r"\bW\d\b", "\n".join(page))
     wanted = ("what differs", "what to do next", "--details", "Hours decide no question of the code.")
     assert all(any(word in row for row in page) for word in wanted)
+
+
+def test_no_sheet_of_a_worker_is_named_on_the_first_page(tmp_path: Path):
+    """In a workbook with a sheet for each worker a row is told as W3!12: the page counts, the details say which."""
+    book = openpyxl.Workbook()
+    book.remove(book.active)
+    for w in range(1, 5):
+        sheet = book.create_sheet(f"W{w}")
+        sheet.append(["Date", "2026-03-02", "Worker", f"W{w}"])
+        sheet.append(["construction", "work", "time 1", "time 2", "time 3"])
+        sheet.append(["ac", "connector", *(str(s + w) for s in (58, 60, 61))])
+        sheet.append(["ac", "connector", *(str(s + w) for s in (59, 62, 150 if w == 3 else 60))])
+    book.save(tmp_path / "t.xlsx")
+    page, details = shown(tmp_path / "t.xlsx"), shown(tmp_path / "t.xlsx", "--details")
+    assert "  probably an interruption that was not written down: 1 line, --details says which" in page.splitlines()
+    assert not re.search(r"\bW\d\b", page)
+    assert "row W3!4, ac connector: 153.0 s each" in details
+
+
+def test_a_long_name_of_the_work_is_not_cut(write: Write):
+    name = "duplex and switch; middle of run; two cables of 12 AWG"
+    text = "".join(
+        line(base + 7 * w + n + w % 2 * (base > 400), f"W{w}", construction=c, operation="whole-box", box=name)
+        for c, base in (("mc-wire", 470), ("mc-armor", 400))
+        for w in range(4)
+        for n in range(2)
+    )
+    page = shown(write(text)).splitlines()
+    place = page.index(f"  whole-box: {name}:")
+    assert page[place + 1].startswith("    mc-armor takes 70.5 (")
 
 
 def test_a_curve_of_the_dates_says_when_the_estimate_is_reached(write: Write):

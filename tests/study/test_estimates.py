@@ -87,6 +87,19 @@ def test_the_training_pack_says_how_long_until_the_estimate_is_reached(tmp_path:
     }
 
 
+def test_what_made_up_readings_show_is_marked(tmp_path: Path):
+    times = tmp_path / "t.csv"
+    lines = [
+        f"2026-03-{n + 2:02d},W{w},mc-armor,connector,{s},synthetic\n" for w in (1, 2) for n, s in enumerate(FALLING)
+    ]
+    times.write_text(HEAD + "".join(lines), encoding="utf-8")
+    write_overlay(calibrate(CalibrateOptions(times, tmp_path / "measured")))
+    build = compute(Options(SAMPLES / "small.csv", catalogs=tmp_path / "measured"))
+    assert [row[-1] for row in training.estimates_reached(build)] == [
+        "after 3 more by each worker, 3 days like those of the study; made-up readings"
+    ]
+
+
 def test_what_no_page_of_the_job_wires_is_not_listed(tmp_path: Path):
     measured = study(tmp_path, {"connector": FALLING})
     build = compute(Options(SAMPLES / "small.csv", catalogs=measured, plans="ac-first,mc-wire-first"))

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import csv
 import datetime as dt
+import re
+import subprocess
 from pathlib import Path
 
 import openpyxl
@@ -14,9 +16,11 @@ from takeoff.build import Options, compute
 from takeoff.catalog.load import load_catalogs
 from takeoff.catalog.rows import Catalogs
 from takeoff.cli import app
+from takeoff.drawing.raster import lines_needed
 from takeoff.report.results import results_of
 from takeoff.study.calibrate import CalibrateOptions, calibrate
 from takeoff.study.columns import WHOLE_BOX
+from tests import office
 from tests.conftest import PLAN_OF, SAMPLES
 
 SMALL = SAMPLES / "small.csv"
@@ -217,7 +221,7 @@ def test_a_day_missing_on_top_is_asked_for_on_its_line(tmp_path: Path):
     path = tmp_path / "s.xlsx"
     run(SMALL, "-o", path, "--plans", "ac-first")
     book = openpyxl.load_workbook(path)
-    book["W1"].cell(5, 7).value = "70"
+    book["W1"].cell(5, 6).value = "70"
     book.save(path)
     done = CliRunner().invoke(app, ["calibrate", str(path)])
     assert (done.exit_code, done.stderr) == (2, "s.xlsx:5:date: is blank; year-month-day, such as 2026-03-02\n")
@@ -234,6 +238,72 @@ def test_boxes_end_to_end_in_place_of_operations(tmp_path: Path):
         2,
         '--boxes: is out of range: "0"; from 1 to 20\n',
     )
+
+
+def test_the_sheets_print_at_9_points_with_room_for_a_hand(tmp_path: Path):
+    """Letter paper on its long side, 0.3 in at each side: width less 0.6 in, at 96 to the inch, 7 for a digit and 5 beside."""
+    path = tmp_path / "s.xlsx"
+    assert run(SMALL, "-o", path, "--plans", PLANS)[0] == 0
+    for table in openpyxl.load_workbook(path):
+        wide = sum(d.width * 7 + 5 for d in table.column_dimensions.values()) * 1.03  # programs differ by so much
+        room = (11 - table.page_margins.left - table.page_margins.right) * 96
+        scale = min(1, room / wide)
+        cells = [c for line in table.iter_rows() for c in line if c.value]
+        assert min(c.font.sz for c in cells) * scale >= 9, table.title
+        for c in cells:
+            width = table.column_dimensions[c.column_letter].width * 7
+            needed = lines_needed(str(c.value), c.font.sz * 96 / 72, width) if c.alignment.wrap_text else 1
+            assert needed * c.font.sz * 1.2 <= table.row_dimensions[c.row].height, c.value
+    table = openpyxl.load_workbook(path)["W1"]
+    heights = [table.row_dimensions[n].height for n in range(5, table.max_row + 1)]
+    assert min(heights) >= 36  # half an inch
+    blanks = [c for c in table[5] if c.value is None]
+    assert len(blanks) == 10
+    assert min(table.column_dimensions[c.column_letter].width for c in blanks) * 7 + 5 >= 40  # 0.4 in
+
+
+@pytest.mark.libreoffice
+def test_nothing_of_a_sheet_is_cut_in_print(tmp_path: Path):
+    """Every word of every cell comes out, in letters of 9 pt or more, one page wide; a day's boxes on one page."""
+    for name, more in (("s", ()), ("e", ("--end-to-end",))):
+        path = tmp_path / f"{name}.xlsx"
+        assert run(SMALL, "-o", path, "--plans", PLANS, *more)[0] == 0
+    office.convert(tmp_path / "profile", [tmp_path / "s.xlsx", tmp_path / "e.xlsx"], "pdf", tmp_path)
+    pdf = tmp_path / "s.pdf"
+    found = subprocess.run(["pdftotext", pdf, "-"], capture_output=True, text=True, check=True).stdout.split()
+    cells = [
+        str(c.value) for t in openpyxl.load_workbook(tmp_path / "s.xlsx") for r in t.iter_rows() for c in r if c.value
+    ]
+    printed = "".join(found)
+    assert not [w for cell in cells for w in cell.split() if w not in printed]
+    command = ["pdftohtml", "-xml", "-stdout", "-i", "-zoom", "3", pdf]
+    fonts = subprocess.run(command, capture_output=True, text=True, check=True).stdout
+    assert min(int(size) for size in re.findall(r'fontspec [^>]*size="(\d+)"', fonts)) >= 27  # thrice 9
+    info = subprocess.run(["pdfinfo", tmp_path / "e.pdf"], capture_output=True, text=True, check=True).stdout
+    assert re.search(r"Pages: +(\d+)", info)[1] == "2"  # how to time fairly, and three boxes in three constructions
+
+
+def test_a_sheet_of_an_earlier_layout_is_read(tmp_path: Path):
+    """What to start and stop at and what to count stood in two columns: neither is a column that is not known."""
+    path = tmp_path / "t.csv"
+    path.write_text(
+        "date,worker,construction,work,start and stop,of what,how many,time 1\n"
+        "2026-03-02,W1,ac,connector,start: knockout about to be struck; stop: tight,armor ends,1,1:05\n",
+        encoding="utf-8",
+    )
+    found = calibrate(CalibrateOptions(path)).observations
+    assert [r.seconds_each for r in found.used] == [65]
+    assert found.notices == []
+
+
+def test_feet_are_counted_in_words(tmp_path: Path):
+    """Minutes of a foot are those of two 12 AWG in cable, of 1/2 in raceway: route factor 1 in the catalog."""
+    target = tmp_path / "o.csv"
+    assert run(SMALL, "-o", target, "--plans", "mc-wire-first,emt")[0] == 0
+    said = {(r["construction"], r["operation"]): r["count, start, stop"] for r in lines_of(target)}
+    assert said["mc-wire", "route-cable"].startswith("count feet of cable with two 12 AWG (another: feet x its route")
+    assert said["emt-wire", "run-raceway"].startswith("count feet of 1/2 in raceway")
+    assert said["mc-wire", "connector"].startswith("count armor ends cut and prepared; start: ")
 
 
 def test_the_page_how_to_time_fairly_says_what_matters(tmp_path: Path):

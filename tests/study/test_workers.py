@@ -29,8 +29,9 @@ Dyestuff: Davies and Goldsmith, Statistical Methods in Research and Production, 
 Bayesian Inference in Statistical Analysis, 1973, table 5.1.4; both fitted in Bates, lme4: Mixed-effects modeling with R,
 2010, chapter 1; of the second nothing lies between batches. Rail: Pinheiro and
 Bates, Mixed-Effects Models in S and S-PLUS, 2000, section 1.1. The data were compared value by value with the copies that
-the R packages lme4 1.1-31 (Dyestuff, Dyestuff2) and nlme 3.1-162 (Rail) bundle, and agree; the figures with printed
-outputs of these fits in public course notes, not with the books themselves.
+the R packages lme4 1.1-31 (Dyestuff, Dyestuff2) and nlme 3.1-162 (Rail) bundle and with those of the open collection
+Rdatasets (csv/lme4, csv/nlme), and agree; the figures with printed outputs of these fits in public course notes (of
+Dyestuff2 three decimals of 3.7157), not with the books themselves.
 """
 
 

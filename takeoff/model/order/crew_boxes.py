@@ -23,6 +23,7 @@ ALIKE, MARKED = "NOTHING CHANGES HERE", "what changes stands below"
 BUSHING, NO_BUSHING = "anti-short bushing at every end", "no bushing asked for"
 SAME_FITTING = "Fitting as before, marked "
 OTHER_FITTING = "STOP: ANOTHER FITTING. Read the carton: marked "
+BY_CARTON, UNKNOWN, NO_RULE = "only if its carton names this cable too", "taken for no", "no rule was given"
 HOLD = "HOLD POINT before the second box: another person looks at fitting, seat and carton, and signs: " + "_" * 20
 
 NONE_ALIKE = "-"
@@ -156,12 +157,11 @@ def crew_boxes_table(frame: Frame, pages: Mapping[str, str]) -> Table:
                 "marking", "marking on the carton", "", At("fittings", "marking", col("fitting_row"), "-"), width=30
             ),
             made("work", "minutes", "labor in the box", "min", "0.0"),
-            Column("ends", "ends in the drawing", "", col("wired_as") & "|" & ends, width=24),
             Column(
                 "drawn",
                 "what the drawing shows",
                 "",
-                col("ends") & "|" & room,
+                col("wired_as") & "|" & ends & "|" & room,
                 "construction, terminations, ground pigtails, fill in thousandths, box: a drawing holds while it is so",
                 width=44,
             ),
@@ -207,8 +207,14 @@ def crew_boxes_table(frame: Frame, pages: Mapping[str, str]) -> Table:
                 "other_outcome",
                 "outcome of the other fitting here",
                 "",
-                At("fitting_rules", "outcome", col("rule_row"), "untested"),
+                At("fitting_rules", "outcome", col("rule_row"), UNKNOWN),
                 "what the fitting of the other side would come to",
+            ),
+            Column(
+                "other_said",
+                "the same for a crew",
+                "",
+                when(same(col("other_outcome"), "look"), BY_CARTON, col("other_outcome") & " here"),
             ),
             Column(
                 "says_rule",
@@ -217,9 +223,9 @@ def crew_boxes_table(frame: Frame, pages: Mapping[str, str]) -> Table:
                 as_expr("The other one, marked ")
                 & At("crew_boxes", "marking", col("other_row"))
                 & ": "
-                & col("other_outcome")
-                & " here, "
-                & At("fitting_rules", "section", col("rule_row"), "-"),
+                & col("other_said")
+                & ", "
+                & At("fitting_rules", "section", col("rule_row"), NO_RULE),
                 width=30,
             ),
             Column(

@@ -53,6 +53,9 @@ STYLES = {
     "crew cell": _style("crew cell", size=_CREW, border=Border(bottom=_HAIR), align=_WRAP),
     "crew bold": _style("crew bold", bold=True, size=_CREW, border=Border(bottom=_HAIR), align=_WRAP),
     "crew figure": _style("crew figure", size=_CREW, border=Border(bottom=_HAIR), align=_MIDDLE),
+    "crew blank": _style(
+        "crew blank", size=_CREW, border=Border(_THIN, _THIN, _THIN, _THIN), align=_WRAP, locked=False
+    ),
     "crew head": _style(
         "crew head",
         bold=True,

@@ -16,12 +16,15 @@ from takeoff.workbook.file.package import save
 from takeoff.workbook.file.rows import Cell, SheetRows
 from takeoff.workbook.file.styles import FONT, Styles
 
-FAIRLY = "How to time fairly"
-LINE_POINTS = 12.0
-"""Height of one printed line."""
+FAIRLY, FAIRLY_WIDTH = "How to time fairly", 126.0
+LINE_POINTS, PAD = 11.5, 3.0
+"""Height of one printed line, and what a row is higher than its lines."""
 
-NARROWEST = 3
-"""Lines of a row, at least: room for a hand with a pencil."""
+HAND = 36.0
+"""Height of a row, at least: half an inch, room for a hand with a pencil."""
+
+PAPER_INCHES, SIDE_INCHES = 11.0, 0.3
+"""Width of letter paper that lies on its long side, and of the margin at each side."""
 
 
 @dataclass(frozen=True)
@@ -43,8 +46,8 @@ class BlankSheet:
     lines: Sequence[Mapping[str, object]]
 
 
-LETTER = 12.5
-"""Size of the letters in points of a screen; programs differ by a little."""
+LETTER = 9.5 * 96 / 72
+"""Size of the letters in points of a screen: those of the crew pages, which print at 9 pt or more."""
 
 LABEL_COLUMNS = (1, 3)
 """Where the labels on top stand; the entry of each stands in the next column."""
@@ -80,20 +83,19 @@ def _readings(sheet: Worksheet, styles: Styles, columns: Sequence[BlankColumn], 
     for place, column in enumerate(columns, start=1):
         sheet.column_dimensions[get_column_letter(place)].width = column.width
     for number, labels in enumerate(made.top, start=1):
-        rows.heights[number] = 1.5 * LINE_POINTS
+        rows.heights[number] = 20.0
         for place, (label, entry) in zip(LABEL_COLUMNS, labels, strict=False):
-            rows.put(number, place, Cell(label, styles.index("header")))
-            rows.put(number, place + 1, Cell(entry or None, styles.index("input", "@")))
+            rows.put(number, place, Cell(label, styles.index("crew head")))
+            rows.put(number, place + 1, Cell(entry or None, styles.index("crew blank", "@")))
     head = len(made.top) + 1
-    rows.heights[head] = 34
+    rows.heights[head] = 2 * LINE_POINTS + PAD
     for place, column in enumerate(columns, start=1):
-        style = styles.index("header input" if column.blank else "header", align="wrapped")
-        rows.put(head, place, Cell(column.heading, style))
+        rows.put(head, place, Cell(column.heading, styles.index("crew head")))
     for number, line in enumerate(made.lines, start=head + 1):
-        rows.heights[number] = LINE_POINTS * max(NARROWEST, *(_lines(line, c) for c in columns))
+        rows.heights[number] = max(HAND, PAD + LINE_POINTS * max(_lines(line, c) for c in columns))
         for place, column in enumerate(columns, start=1):
             form = "@" if column.blank else "General"  # 1:05 stays as it was typed
-            style = styles.index("input" if column.blank else "fact", form, "wrapped")
+            style = styles.index("crew blank" if column.blank else "crew cell", form)
             rows.put(number, place, Cell(line.get(column.name), style))
     sheet.freeze_panes = f"A{head + 1}"
     _print(sheet, made.title)
@@ -108,13 +110,13 @@ def _lines(line: Mapping[str, object], column: BlankColumn) -> int:
 
 def _fairly(sheet: Worksheet, styles: Styles, advice: Sequence[str]) -> SheetRows:
     rows = SheetRows()
-    sheet.column_dimensions["A"].width, sheet.column_dimensions["B"].width = 4, 112
+    sheet.column_dimensions["A"].width, sheet.column_dimensions["B"].width = 4, FAIRLY_WIDTH
     rows.put(1, 1, Cell(FAIRLY, styles.index("title")))
     rows.heights[1] = 26
     for number, text in enumerate(advice, start=1):
-        rows.put(number + 2, 1, Cell(number, styles.index("text")))
-        rows.put(number + 2, 2, Cell(text, styles.index("wrapped")))
-        rows.heights[number + 2] = LINE_POINTS * max(2, 1 + len(text) // 110)
+        rows.put(number + 1, 1, Cell(number, styles.index("crew bold")))
+        rows.put(number + 1, 2, Cell(text, styles.index("crew cell")))
+        rows.heights[number + 1] = LINE_POINTS * (1 + lines_needed(text, LETTER, FAIRLY_WIDTH * 7))
     _print(sheet, FAIRLY)
     return rows
 
@@ -126,12 +128,14 @@ def _print(sheet: Worksheet, title: str) -> None:
     sheet.page_setup.paperSize = sheet.PAPERSIZE_LETTER
     sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0
     sheet.sheet_properties.pageSetUpPr.fitToPage = True
-    sheet.page_margins = PageMargins(left=0.4, right=0.4, top=0.7, bottom=0.6, header=0.3, footer=0.3)
+    sheet.page_margins = PageMargins(
+        left=SIDE_INCHES, right=SIDE_INCHES, top=0.55, bottom=0.5, header=0.25, footer=0.25
+    )
     sheet.oddHeader.left.text, sheet.oddHeader.right.text = f"Time study: {title}", "&F"
     sheet.oddFooter.left.text = (
         "Dead work only. Times as 65 or 1:05, each of one person; less: interruptions in it. Codes, no names."
     )
     sheet.oddFooter.right.text = "Page &P of &N"
     for part in (sheet.oddHeader.left, sheet.oddHeader.right, sheet.oddFooter.left, sheet.oddFooter.right):
-        part.font, part.size = FONT, 8
+        part.font, part.size = FONT, 10
     sheet.sheet_view.showGridLines = False
