@@ -26,6 +26,7 @@ from takeoff.model.cost import (
     proofs,
     quantities,
     seams,
+    spacing,
     states,
     stops,
     totals,
@@ -238,6 +239,9 @@ CONTROL: tuple[Callable[[Frame], Table], ...] = (
 )
 """Tables of a job that has control pairs."""
 
+SPACED: tuple[Callable[[Frame], Table], ...] = (spacing.spaced_runs_table, spacing.spacing_table)
+"""Tables of a job with rows of a count that do not say their feet."""
+
 GIVEN: tuple[Callable[[Frame, Inputs], Table], ...] = (
     *(inputs.numbers_table, inputs.dates_table, inputs.choices_table),
     *(inputs.texts_table, inputs.built_with_table, inputs.accepted_table),
@@ -274,6 +278,8 @@ def build_book(
     """
     tables = [*catalogs.catalog_tables(frame), *(make(frame) for make in MAKERS)]
     tables += [make(frame) for make in CONTROL if frame.control_boxes]
+    tables += [make(frame) for make in SPACED if frame.spaced]
+    tables += [counts.stock_table(frame)] if counts.stocks_invented(frame) else []
     tables += [*mixed.mixed_tables(frame), *measured.measured_tables(frame), *(make(frame, given) for make in GIVEN)]
     book = Book(tables, given)
     orders = cable_orders(book, frame, float(given["cut_waste_ft"])) if planned else []

@@ -20,6 +20,11 @@ INVENTED_KINDS = {
     "invented_rates": "rate",
     "invented_tails": "length",
     "invented_conditions": "condition of the work",
+    "invented_cable": "cable in packages",
+    "invented_styles": "ground make-up",
+    "invented_metals": "metal",
+    "invented_spacing": "feet from box to box",
+    "invented_stock": "box in stock",
 }
 """Tables of figures that are still invented, with what those are."""
 
@@ -87,6 +92,7 @@ def still_invented(book: Book) -> list[dict[str, Any]]:
     found = [
         {"kind": kind, "title": str(title), "key": str(key), "weight_usd": plain(weight)}
         for table, kind in INVENTED_KINDS.items()
+        if table in book.tables
         for title, key, weight in zip(*(book.values(table, n) for n in ("title", "key", "weight_usd")), strict=True)
         if weight > 0
     ]

@@ -17,6 +17,7 @@ WORKINGS = (
                 "small_parts",
                 "orders",
                 "tails",
+                "spacing",
                 "ground_hours",
                 "run_sums",
                 "run_changes",
@@ -25,7 +26,7 @@ WORKINGS = (
         ),
         (
             *("each", ("verdicts", "mix_places"), "inspected", "area_totals", "labor_lines"),
-            *("joints", "home_runs"),
+            *("joints", "home_runs", "spaced_runs"),
             *("built", "ground_built", "ground_efforts"),
         ),
     ),
