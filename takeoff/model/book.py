@@ -77,6 +77,8 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     totals.against_base_table,
     stops.stop_list_table,
     stops.stop_lines_table,
+    stops.stop_names_table,
+    stops.circuit_stops_table,
     stops.stop_count_table,
     states.demonstration_table,
     pair.ranks_table,

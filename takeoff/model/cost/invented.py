@@ -12,7 +12,7 @@ import numpy as np
 
 from takeoff.engine.aggregates import SumBy, SumProducts
 from takeoff.engine.chains import Highest
-from takeoff.engine.expr import Expr, as_expr, begins, call, col, equal, flag, given, when
+from takeoff.engine.expr import Expr, as_expr, begins, call, col, equal, flag, given, same, when
 from takeoff.engine.lookups import At, CellAt, Match, look
 from takeoff.engine.tables import Book, Column, Field, Table
 from takeoff.model.boxes.tails import TAILS
@@ -233,7 +233,7 @@ def _tailed(place: int) -> Expr:
 
 def _of_style() -> Expr:
     """Return the labor rate where the style is in force and what it leaves of the minutes is invented."""
-    return flag(equal(only("make_up_now", "row"), col("line"))) * only("make_up_now", "invented") * labor_rate()
+    return when(same(given("ground_make_up"), col("key")), 1, 0) * only("make_up_now", "invented") * labor_rate()
 
 
 def _metals(frame: Frame) -> list[Row]:

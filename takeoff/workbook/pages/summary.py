@@ -149,14 +149,21 @@ def _stops(page: Page, row: int, lines: int) -> int:
     """Show what stands against the totals, the gravest first; what does not fit stands on the sheet Plan workings."""
     page.rows.heights[row - 1], page.rows.heights[row] = GAP, 12.0
     page.put(row, 1, "Stop list", "front")
-    page.put(row, 2, "how many in each plan, in the order above; first circuit, rule, section", "note")
+    page.put(
+        row,
+        2,
+        "how many in each plan, in the order above; circuits, rule, section; a click leads to all of them",
+        "note",
+    )
     _show(page, row, 8, "stop_count", "says", "General", "note")
     first = page.live("job_stops", FIRST_CELL)
     link = f'HYPERLINK("#"&{first.formula},{page.live("job_stops", "first").formula})'
     page.put(row, 11, page.live("job_stops", "first").value, "text", formula=link)
     for line in range(lines):
         _show(page, row + 1 + line, 1, "stop_lines", "state", "General", "text", line=line)
-        _show(page, row + 1 + line, 2, "stop_lines", "says", "General", "text", line=line)
+        says = page.live("stop_lines", "says", line)
+        at = page.live("stop_lines", "sheet", line).formula
+        page.put(row + 1 + line, 2, says.value, "text", formula=f'HYPERLINK("#\'"&{at}&"\'!A1",{says.formula})')
     _show(page, row + 1 + lines, 1, "stop_count", "asked", "General", "text")
     return row + 2 + lines
 

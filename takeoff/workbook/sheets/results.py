@@ -91,7 +91,7 @@ FRONT = (
         "Plans against each other: the bid step by step, the swap, its ranges and risk, the crew pages, the proofs.",
         (
             *("decision", "pair", "pair_parts", "pair_bars", "heaviest", "moves", "sureness", "ranks"),
-            *("demonstration", "stop_list", "stop_lines", "stop_count"),
+            *("demonstration", "stop_list", "stop_lines", "stop_names", "stop_count"),
             *(
                 "figures",
                 "bid_rates",

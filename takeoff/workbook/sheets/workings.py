@@ -25,7 +25,7 @@ WORKINGS = (
             "joint_sums",
         ),
         (
-            *("each", ("verdicts", "mix_places"), "inspected", "area_totals", "labor_lines"),
+            *("each", ("verdicts", "mix_places"), "circuit_stops", "inspected", "area_totals", "labor_lines"),
             *("joints", "home_runs", "spaced_runs"),
             *("built", "ground_built", "ground_efforts"),
         ),
