@@ -75,11 +75,8 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     totals.plan_sums_table,
     totals.plan_flags_table,
     totals.against_base_table,
-    stops.stop_list_table,
-    stops.stop_lines_table,
-    stops.stop_names_table,
-    stops.circuit_stops_table,
-    stops.stop_count_table,
+    *(stops.stop_list_table, stops.stop_lines_table, stops.stop_count_table),
+    *(stops.stop_names_table, stops.circuit_stops_table),
     states.demonstration_table,
     pair.ranks_table,
     pair.pair_table,
@@ -241,9 +238,6 @@ CONTROL: tuple[Callable[[Frame], Table], ...] = (
 )
 """Tables of a job that has control pairs."""
 
-SPACED: tuple[Callable[[Frame], Table], ...] = (spacing.spaced_runs_table, spacing.spacing_table)
-"""Tables of a job with rows of a count that do not say their feet."""
-
 GIVEN: tuple[Callable[[Frame, Inputs], Table], ...] = (
     *(inputs.numbers_table, inputs.dates_table, inputs.choices_table),
     *(inputs.texts_table, inputs.built_with_table, inputs.accepted_table),
@@ -280,8 +274,7 @@ def build_book(
     """
     tables = [*catalogs.catalog_tables(frame), *(make(frame) for make in MAKERS)]
     tables += [make(frame) for make in CONTROL if frame.control_boxes]
-    tables += [make(frame) for make in SPACED if frame.spaced]
-    tables += [counts.stock_table(frame)] if counts.stocks_invented(frame) else []
+    tables += [*spacing.spacing_tables(frame), *counts.stock_tables(frame)]
     tables += [*mixed.mixed_tables(frame), *measured.measured_tables(frame), *(make(frame, given) for make in GIVEN)]
     book = Book(tables, given)
     orders = cable_orders(book, frame, float(given["cut_waste_ft"])) if planned else []

@@ -216,11 +216,6 @@ class Frame:
         return bool(pair) and (apart or not any(int(str(c["conductors"])) >= conductors for c in found))
 
     @cached_property
-    def spaced(self) -> list[int]:
-        """Numbers of the boxes whose run is as long as an input says, counted from 1: their row says no feet."""
-        return [n for n, box in enumerate(self.job.boxes, start=1) if box.source.spaced_by]
-
-    @cached_property
     def control_boxes(self) -> list[int]:
         """Numbers of the boxes whose feeding run brings a control pair, counted from 1."""
         return [n for n, box in enumerate(self.job.boxes, start=1) if box.run.control_awg]

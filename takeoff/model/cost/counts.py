@@ -88,17 +88,24 @@ def box_counts_table(frame: Frame) -> Table:
     )
 
 
+def boxes_spaced(frame: Frame) -> list[int]:
+    """Return the numbers of boxes whose run is as long as an input says, counted from 1: their row says no feet."""
+    return [n for n, box in enumerate(frame.job.boxes, start=1) if box.source.spaced_by]
+
+
 def stocks_invented(frame: Frame) -> list[Row]:
     """Return the boxes of the job of which the catalog invents whether a shop stocks them."""
     used = dict.fromkeys(str(u["box"]) for u in box_uses_of(frame))
     return [r for r in frame.catalogs["box_sizes"] if r["box"] in used and INVENTED in str(r["source"])]
 
 
-def stock_table(frame: Frame) -> Table:
-    """What hangs at most on whether a box is stocked: boxes of it, and of the next larger one, by their prices.
+def stock_tables(frame: Frame) -> list[Table]:
+    """Return what hangs on whether boxes are stocked; only a job that may use such a box has the table."""
+    return [stock_table(frame)] if stocks_invented(frame) else []
 
-    Only a job that may use such a box has the table.
-    """
+
+def stock_table(frame: Frame) -> Table:
+    """What hangs at most on whether a box is stocked: boxes of it, and of the next larger one, by their prices."""
     rows = stocks_invented(frame)
     sizes = {str(r["box"]): r for r in frame.catalogs["box_sizes"]}
     boxes = list(dict.fromkeys(str(u["box"]) for u in box_uses_of(frame)))

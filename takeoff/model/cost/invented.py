@@ -17,7 +17,7 @@ from takeoff.engine.lookups import At, CellAt, Match, look
 from takeoff.engine.tables import Book, Column, Field, Table
 from takeoff.model.boxes.tails import TAILS
 from takeoff.model.cost.bid import SHOWN
-from takeoff.model.cost.counts import stocks_invented
+from takeoff.model.cost.counts import boxes_spaced, stocks_invented
 from takeoff.model.cost.spacing import spaced_inputs
 from takeoff.model.frame import INVENTED, NOTHING, Frame
 from takeoff.model.givens.constructions import PIGTAIL
@@ -87,7 +87,7 @@ def invented_tables(book: Book, frame: Frame) -> list[Table]:
         ("invented_styles", "Bought ground tails still invented", "style", _styles(frame), _of_style(), _tailed),
         ("invented_metals", "Metals still invented", "input", _metals(frame), _of_metal(), _weight),
     ]
-    if frame.spaced:
+    if boxes_spaced(frame):
         title = "Feet from box to box still invented"
         made.append(("invented_spacing", title, "input", _spaced(frame), as_expr(1), _run))
     if stocks_invented(frame):
@@ -275,7 +275,7 @@ def _stocked(place: int) -> Expr:
 
 def _of_rate() -> Expr:
     """Return 1 where a rate is invented: the labor rate, stated or built up, or a percentage; by the hour, the rate."""
-    by_hour = (given(BY_THE_HOUR) - 1) * col("by_hour") + 1
+    by_hour = when(equal(col("by_hour"), 1), look("numbers", "value", col("key")), 1)
     stated = At("held_inputs", "sound", Match("held_inputs", "key", col("key")))
     of_wage = only("labor_rate", "invented") * col("is_wage")
     return (of_wage + (as_expr(1) - stated) * (as_expr(1) - col("is_wage"))) * by_hour

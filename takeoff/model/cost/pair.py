@@ -10,7 +10,7 @@ from takeoff.engine.aggregates import CountSmaller, SumGaps, SumProducts
 from takeoff.engine.expr import Expr, call, col, ratio
 from takeoff.engine.lookups import At, Match
 from takeoff.engine.tables import Column, Field, Table
-from takeoff.model.cost.counts import stocks_invented
+from takeoff.model.cost.counts import boxes_spaced, stocks_invented
 from takeoff.model.cost.labor import OWN
 from takeoff.model.cost.parts import CABLE, PARTS
 from takeoff.model.cost.stops import NOT_TO_BE_USED
@@ -109,7 +109,7 @@ def pair_parts_table(frame: Frame) -> Table:
         "waste at the ends, value of what is left over",
     )
     more = [Column("off_packages_usd", "differs on illustrative packages", "USD", of_cable, packages, MONEY)]
-    if frame.spaced:
+    if boxes_spaced(frame):
         feet = "differs on illustrative feet from box to box"
         found = [gaps("spacing", "sums", part, "invented", unit) for unit in ("is_money", "is_labor")]
         more += [

@@ -9,7 +9,7 @@ from takeoff.engine.aggregates import SumProducts
 from takeoff.engine.expr import Expr, as_expr, call, col, ratio
 from takeoff.engine.lookups import At
 from takeoff.engine.tables import Column, Field, Table
-from takeoff.model.cost.counts import stocks_invented
+from takeoff.model.cost.counts import boxes_spaced, stocks_invented
 from takeoff.model.frame import Frame
 from takeoff.model.givens.wages import labor_rate, only
 
@@ -52,7 +52,7 @@ def parts_table(frame: Frame) -> Table:
     sound_hours = col("hours") - col("invented_hours")
 
     on_work: Expr = At("plan_sums", "on_conditions", place)
-    if frame.spaced:
+    if boxes_spaced(frame):
         on_work = call("min", 1, on_work + ratio(col("spaced_hours"), col("hours"), 0))
     sound_work = as_expr(1) - on_work
     sources = _held(frame, place, mine)
@@ -149,7 +149,7 @@ def _held(frame: Frame, place: Expr, mine: dict[str, Expr]) -> list[Column]:
         return Column(name, f"on illustrative {title}", unit, usd, format=HOURS if unit == "h" else MONEY)
 
     found = [on("tails_usd", "tails", "USD", "tails", "usd")]
-    if frame.spaced:
+    if boxes_spaced(frame):
         found.append(on("spaced_usd", "feet from box to box", "USD", "spacing", "sums", "is_money"))
         found.append(on("spaced_hours", "feet from box to box", "h", "spacing", "sums", "is_labor"))
     if stocks_invented(frame):

@@ -9,6 +9,7 @@ from takeoff.engine.aggregates import SumProducts
 from takeoff.engine.expr import Expr, col, equal, ratio, when
 from takeoff.engine.lookups import At
 from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.cost.counts import boxes_spaced
 from takeoff.model.cost.parts import CABLE, LABOR
 from takeoff.model.frame import Frame
 from takeoff.model.givens.inputs import invented_in_build
@@ -20,15 +21,20 @@ PARTED = (CABLE, FITTINGS, LABOR)
 MONEY, HOURS = "#,##0.00", "0.00"
 
 
+def spacing_tables(frame: Frame) -> list[Table]:
+    """Return the tables of runs as long as an input says, where the job has any."""
+    return [spaced_runs_table(frame), spacing_table(frame)] if boxes_spaced(frame) else []
+
+
 def spaced_inputs(frame: Frame) -> list[str]:
     """Return the inputs that say the feet of a run in the job, in the order of the catalog."""
-    used = {frame.job.boxes[n - 1].source.spaced_by for n in frame.spaced}
+    used = {frame.job.boxes[n - 1].source.spaced_by for n in boxes_spaced(frame)}
     return [name for name in frame.catalogs["inputs"].texts("name") if name in used]
 
 
 def spaced_runs_table(frame: Frame) -> Table:
     """Every run whose feet an input says, in each plan compared: what goes with those feet."""
-    rows = [(n, p) for n in frame.spaced for p in frame.compared]
+    rows = [(n, p) for n in boxes_spaced(frame) for p in frame.compared]
     boxes = [frame.job.boxes[n - 1] for n, _ in rows]
 
     def line(name: str) -> Expr:
