@@ -80,7 +80,7 @@ def box_counts_table(frame: Frame) -> Table:
             ),
             *(
                 Column(n, p, "ea", count(k), head=p, format=MONEY)
-                for k, (n, p) in enumerate(frame.per_compared("as"), start=1)
+                for k, (n, p, _) in enumerate(frame.per_titled("as"), start=1)
             ),
         ],
         {"box": boxes, "title": [frame.catalogs["box_sizes"][b]["title"] for b in boxes]},
@@ -141,7 +141,7 @@ def stock_table(frame: Frame) -> Table:
             ),
             *(
                 Column(name, f"cost, {plan}", "USD", usd(as_plan), "at most, one in place of the other", MONEY)
-                for (name, plan), (as_plan, _) in zip(frame.per_compared("usd"), frame.per_compared("as"), strict=True)
+                for (name, plan, _), (as_plan, _) in zip(frame.per_titled("usd"), frame.per_compared("as"), strict=True)
             ),
         ],
         {

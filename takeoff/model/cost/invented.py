@@ -11,8 +11,7 @@ from collections.abc import Callable, Iterable
 import numpy as np
 
 from takeoff.engine.aggregates import SumBy, SumProducts
-from takeoff.engine.chains import Highest
-from takeoff.engine.expr import Expr, as_expr, begins, call, col, equal, flag, given, same, when
+from takeoff.engine.expr import Expr, as_expr, begins, call, col, flag, given, same, when
 from takeoff.engine.lookups import At, CellAt, Match, look
 from takeoff.engine.tables import Book, Column, Field, Table
 from takeoff.model.boxes.tails import TAILS
@@ -27,7 +26,7 @@ from takeoff.model.givens.wages import labor_rate, only
 
 MONEY = "#,##0"
 NOTE = "in the plan where it weighs most"
-WAGE, BY_THE_HOUR = "labor_rate_usd_per_h", "overhead_usd_per_h"
+WAGE = "labor_rate_usd_per_h"
 HELD = (("cut_waste_ft", "waste at the ends of runs"), ("stock_value_pct", "value of cable left over"))
 """Inputs that a price by packages rests on, as the block `held` of `cable_more` has them."""
 
@@ -36,7 +35,7 @@ ADDED = (
     ("contingency_usd", "contingency", "contingency_pct"),
     ("tax_usd", "tax on material", "material_tax_pct"),
     ("overhead_usd", "overhead", "overhead_pct"),
-    ("hours", "overhead by the hour", BY_THE_HOUR),
+    ("hourly_usd", "overhead by the hour", "overhead_usd_per_h"),
     ("profit_usd", "profit", "profit_pct"),
     ("bond_usd", "bond", "bond_pct"),
 )
@@ -47,14 +46,11 @@ LONG = ("invented_prices", "invented_minutes")
 
 FETCHED = (
     *("invented_prices", "invented_rates", "invented_tails", "invented_conditions"),
-    *("invented_styles", "invented_stock"),
+    *("invented_styles", "invented_stock", "invented_cable", "invented_metals"),
 )
 """Lists that fetch what they weigh: it has no column of its own."""
 
-BY_ROWS = ("invented_cable", "invented_metals")
-"""Lists that weigh a figure that a table has for every plan, a row each."""
-
-CHOSEN = (*BY_ROWS, "invented_styles")
+CHOSEN = ("invented_cable", "invented_metals", "invented_styles")
 """Lists whose figures act where a live input lets them: they keep the order of their rows, so that it moves none."""
 
 Row = tuple[str, str, float]
@@ -107,13 +103,11 @@ def _weighed(
     of_plan: Callable[[int], Expr],
 ) -> Table:
     """Return the rows with what hangs on each in every plan, and while it is invented, the heaviest first."""
-    plans = list(enumerate(frame.per_compared("usd"), start=1))
+    plans = [(place, (name, title)) for place, (name, title, _) in enumerate(frame.per_titled("usd"), start=1)]
     columns = [Column(n, f"as {p}", "USD", of_plan(place), "", MONEY, p) for place, (n, p) in plans]
     most = [col(column.name) for column in columns]
     if name in FETCHED:
         columns, most = [], [of_plan(place) for place, _ in plans]
-    if name in BY_ROWS:
-        columns, most = [], [of_plan(len(plans))]
 
     def table(found: list[Row]) -> Table:
         keys, titles, lines = zip(*found, strict=True)
@@ -125,9 +119,7 @@ def _weighed(
                 Field("key", "key", width=24),
                 Field("line", "line", "no."),
                 *([Field("is_wage", "is the labor rate", "0/1")] if WAGE in keys else []),
-                *([Field("by_hour", "is by the hour", "0/1")] if WAGE in keys else []),
-                *([Field("is_first", "is the first of two", "0/1")] if name in BY_ROWS else []),
-                *([Field("plans", "plans compared", "no.")] if name in BY_ROWS else []),
+                *([Field(f"place_{n}", f"place {n}", "no.") for n, _ in plans] if name in CHOSEN else []),
             ],
             [*columns, Column("weight_usd", "weighs", "USD", call("max", *most) * factor, NOTE, MONEY)],
             {
@@ -135,9 +127,7 @@ def _weighed(
                 "key": list(keys),
                 "line": list(lines),
                 "is_wage": [int(k == WAGE) for k in keys],
-                "by_hour": [int(k == BY_THE_HOUR) for k in keys],
-                "is_first": [int(line == 1) for line in lines],
-                "plans": [len(plans)] * len(keys),
+                **{f"place_{n}": [n] * len(keys) for n, _ in plans},
             },
         )
 
@@ -210,11 +200,8 @@ def _held() -> list[Row]:
     return [(key, title, n) for n, (key, title) in enumerate(HELD, start=1)]
 
 
-def _kept(_: int) -> Expr:
-    return when(
-        equal(col("is_first"), 1),
-        *(Highest("cable_more", n, as_expr(1), col("plans")) for n in ("lost_usd", "credit_usd")),
-    )
+def _kept(place: int) -> Expr:
+    return CellAt("cable_more", "held", col(f"place_{place}"), col("line"))
 
 
 def _of_way() -> Expr:
@@ -242,10 +229,8 @@ def _metals(frame: Frame) -> list[Row]:
     return [(key, str(titles[key]["title"]), n) for n, key in enumerate(keys, start=1)]
 
 
-def _weight(_: int) -> Expr:
-    return when(
-        equal(col("is_first"), 1), *(Highest("plan_sums", f"{m}_usd", as_expr(1), col("plans")) for m in METALS)
-    )
+def _weight(place: int) -> Expr:
+    return CellAt("plan_sums", "metals", col(f"place_{place}"), col("line"))
 
 
 def _of_metal() -> Expr:
@@ -274,11 +259,10 @@ def _stocked(place: int) -> Expr:
 
 
 def _of_rate() -> Expr:
-    """Return 1 where a rate is invented: the labor rate, stated or built up, or a percentage; by the hour, the rate."""
-    by_hour = when(equal(col("by_hour"), 1), look("numbers", "value", col("key")), 1)
+    """Return 1 where a rate is invented: the labor rate, stated or built up, or a percentage."""
     stated = At("held_inputs", "sound", Match("held_inputs", "key", col("key")))
     of_wage = only("labor_rate", "invented") * col("is_wage")
-    return (of_wage + (as_expr(1) - stated) * (as_expr(1) - col("is_wage"))) * by_hour
+    return of_wage + (as_expr(1) - stated) * (as_expr(1) - col("is_wage"))
 
 
 def _of_source(table: str) -> Expr:

@@ -71,6 +71,9 @@ def pair_table(_: Frame) -> Table:
     def named(name: str, title: str, row: str) -> Column:
         return Column(name, title, "", At("ranks", "plan", col(row), NONE), width=15)
 
+    def called(name: str, title: str, row: str) -> Column:
+        return Column(name, title, "", At("plan_sums", "title", col(row), NONE), width=20)
+
     return Table(
         "pair",
         "The two lowest plans that may be used",
@@ -82,6 +85,9 @@ def pair_table(_: Frame) -> Table:
             named("first_plan", "lowest installed", "first"),
             named("second_plan", "next lowest installed", "second"),
             named("bid_plan", "lowest bid", "lowest_bid"),
+            called("first_title", "lowest installed, its title", "first"),
+            called("second_title", "next lowest installed, its title", "second"),
+            called("bid_title", "lowest bid, its title", "lowest_bid"),
             Column("one", "place of the lowest, 1 where none", "no.", call("max", 1, col("first")), "for formulas"),
             Column("other", "place of the next, 1 where none", "no.", call("max", 1, col("second")), "for formulas"),
             Column("both", "there are two to compare", "0/1", call("sign", col("second"))),

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from functools import reduce
 from operator import add, and_
 
+from takeoff.catalog.plans import titles_of
 from takeoff.catalog.rows import Row
 from takeoff.engine.aggregates import CountBy
 from takeoff.engine.chains import Highest, Running
@@ -51,7 +52,7 @@ def _rows(frame: Frame) -> list[Row]:
 
 def stop_list_table(frame: Frame) -> Table:
     """What can stand against the total of a plan, the gravest first; what is not nothing is numbered."""
-    rows, places = _rows(frame), frame.per_compared("count")
+    rows, places = _rows(frame), [(name, title) for name, title, _ in frame.per_titled("count")]
     together = reduce(add, (col(name) for name, _ in places))
 
     def told(name: str, title: str, by_check: Expr, asked: str, unit: str = "", width: float = 0) -> Column:
@@ -70,7 +71,7 @@ def stop_list_table(frame: Frame) -> Table:
             Field("asks", "tells a question", "0/1"),
             Field("named_at", "column of the circuits named", "no."),
             Field("sheet", "sheet to look at"),
-            *(Field(f"place_{n}", f"place of {p}", "no.") for n, p in enumerate(frame.compared, start=1)),
+            *(Field(f"place_{n}", f"place of {p}", "no.") for n, p in enumerate(titles_of(frame.plans), start=1)),
         ],
         [
             *(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import reduce
 from operator import add
 
+from takeoff.catalog.plans import titles_of
 from takeoff.engine.aggregates import SumBy, SumProducts, SumWhere
 from takeoff.engine.expr import Expr, as_expr, call, col, equal, flag, given, ratio, when
 from takeoff.engine.lookups import At, Match, Total
@@ -101,9 +102,10 @@ def plan_sums_table(frame: Frame) -> Table:
         ],
         {
             "plan": list(frame.compared),
-            "title": [plan.title for plan in frame.plans],
+            "title": titles_of(frame.plans),
             "place": list(range(1, len(frame.compared) + 1)),
         },
+        {"metals": [f"{m}_usd" for m in METALS]},
         key="plan",
     )
 
@@ -128,7 +130,7 @@ def totals_table(frame: Frame) -> Table:
     return Table(
         "totals",
         "The plans side by side",
-        [Field("plan", "plan", role="key", width=15), Field("place", "place of the plan", "no.")],
+        [Field("title", "plan", role="key", width=18), Field("place", "place of the plan", "no.")],
         [
             Column("terminations", "terminations", "ea", sums(*made), "in boxes: circuit, ground and control", "#,##0"),
             shown("plan_sums", "ground_terminations", "of them ground", "ea", "#,##0"),
@@ -156,8 +158,8 @@ def totals_table(frame: Frame) -> Table:
             ),
             shown("standing", "state", "state", "", "", "by the stop list below", 15),
         ],
-        {"plan": list(frame.compared), "place": list(range(1, len(frame.compared) + 1))},
-        key="plan",
+        {"title": titles_of(frame.plans), "place": list(range(1, len(frame.compared) + 1))},
+        key="title",
     )
 
 
@@ -209,7 +211,7 @@ def against_base_table(frame: Frame) -> Table:
                 for name, unit, given_as in (("difference", "USD", "less_usd"), ("difference_pct", "%", "less_pct"))
             ),
         ],
-        {"plan": list(frame.compared), "title": [plan.title for plan in frame.plans]},
+        {"plan": list(frame.compared), "title": titles_of(frame.plans)},
     )
 
 
@@ -289,7 +291,7 @@ def plan_flags_table(frame: Frame) -> Table:
         ],
         {
             "plan": list(frame.compared),
-            "title": [plan.title for plan in frame.plans],
+            "title": titles_of(frame.plans),
             "place": list(range(1, len(frame.compared) + 1)),
         },
         {"stops": list(PLAN_STOPS)},

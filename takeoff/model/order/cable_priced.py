@@ -179,6 +179,7 @@ def cable_more_table(frame: Frame) -> Table:
             Column("tax_usd", "tax on it", "USD", col("usd") - col("today_usd") - col("escalation_usd"), format=SIGNED),
         ],
         {"plan": list(frame.compared)},
+        {"held": ["lost_usd", "credit_usd"]},
         key="plan",
     )
 

@@ -19,7 +19,7 @@ from takeoff.workbook.sheets.plan import KIND_WORDS, SUMMARY, TRACE
 
 FIRST_TABLE_ROW = 8
 LAST_COLUMN = 12
-WIDTHS = {1: 16.0, 2: 11.0, **dict.fromkeys(range(3, 11), 10.0), 11: 11.5, 12: 12.5}
+WIDTHS = {1: 19.6, 2: 11.0, **dict.fromkeys(range(3, 11), 9.75), 11: 11.5, 12: 11.0}
 """Widths of the columns: plan, ten figures, state; together they fill a letter page across at full scale."""
 
 CHART_ROWS = 10
@@ -28,15 +28,15 @@ CHARTS = ((1, 5.95), (8, 4.05))
 
 BASIS = (
     ("basis", "hours_invented_pct", "hours: invented", "0"),
-    ("basis", "hours_measured_pct", "hours: time study", "0"),
+    ("basis", "hours_measured_pct", "hours: timed", "0"),
     ("basis", "hours_stated_pct", "hours: stated", "0"),
     ("basis", "invented_pct", "installed: invented", "0"),
     ("basis", "quoted_pct", "installed: quotes", "0"),
-    ("basis", "measured_pct", "installed: time study", "0"),
+    ("basis", "measured_pct", "installed: timed", "0"),
     ("basis", "stated_pct", "installed: stated", "0"),
     ("bid", "invented_pct", "bid: invented", "0"),
     ("cable_priced", "feet_usd", "installed by feet, USD", "#,##0"),
-    ("cable_priced", "packages_usd", "installed in packages, USD", "#,##0"),
+    ("cable_priced", "packages_usd", "in packages, USD", "#,##0"),
     ("cable_priced", "less_stock_usd", "less stock, USD", "#,##0"),
 )
 """What each plan rests on, and how its cable may be priced: table, column, heading, number format."""
@@ -92,7 +92,7 @@ def _head(page: Page) -> None:
     page.put(2, 10, "estimate of", "note")
     day = page.live("", "estimate_date")
     page.put(2, DATE_COLUMN, day.value, "note", formula=day.formula, form=DATE, align="left")
-    page.sentence(2, 6, "base: ", page.live("", "base_plan"), "; a difference under 0 is less")
+    page.sentence(2, 6, "base: ", page.live("base", "title"), "; a difference under 0 is less")
     page.status(3)
 
 
@@ -115,11 +115,11 @@ def _best_mix(page: Page, row: int) -> int:
 
 def _rests_on(page: Page, row: int) -> int:
     """Show what each plan rests on, in percent, and what it is installed with its cable priced in every way."""
-    page.rows.heights[row] = 20.0
+    page.rows.heights[row] = 23.0
     page.put(row, 1, "rests on, %", "note")
     for column, (_, _, title, _) in enumerate(BASIS, start=2):
         page.put(row, column, title, "small head")
-    for line, plan in enumerate(page.book.values("basis", "plan")):
+    for line, plan in enumerate(page.book.values("totals", "title")):
         row += 1
         page.put(row, 1, plan, "key")
         for column, (table, name, _, form) in enumerate(BASIS, start=2):
@@ -182,6 +182,7 @@ def _charts(page: Page, row: int, by_table: Mapping[str, Spot]) -> int:
         "Ground terminations in a box",
         "plan",
         "terminations",
+        named="title",
         stacked=False,
     )
     grounds.y_axis.numFmt, grounds.legend = "0.0", None
