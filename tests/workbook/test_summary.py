@@ -110,3 +110,19 @@ def test_what_is_asked_where_a_fact_is_missing_stands_whole_on_the_summary(
     assert asked.startswith("Asked of LA-15: ")
     assert asked.endswith(f"{question} (300.6, 110.3(B))")
     assert asked in values.values()
+
+
+def test_headings_of_the_plans_break_between_words_and_take_two_lines(sample_workbook: Path):
+    """Widths of the letters of Helvetica-Bold and -Oblique, against the columns less 10 points of margin and indent."""
+    sheet = load_workbook(sample_workbook)["Summary"]
+    rests = next(c.row for c in sheet["A"] if c.value == "rests on, %")
+    for row_of, font in ((summary.FIRST_TABLE_ROW, "Helvetica-Bold"), (rests, "Helvetica-Oblique")):
+        for cell in sheet[row_of][1 : summary.LAST_COLUMN]:
+            room = int(sheet.column_dimensions[cell.column_letter].width * 7 + 5) * 0.75 - 10
+            lines = [""]
+            for word in str(cell.value).split():
+                assert stringWidth(word, font, cell.font.sz) <= room, cell.value
+                longer = f"{lines[-1]} {word}".strip()
+                lines = [*lines[:-1], longer] if stringWidth(longer, font, cell.font.sz) <= room else [*lines, word]
+            assert len(lines) <= 2, cell.value
+            assert cell.font.sz == BODY

@@ -19,7 +19,7 @@ from takeoff.workbook.sheets.plan import KIND_WORDS, SUMMARY, TRACE
 
 FIRST_TABLE_ROW = 8
 LAST_COLUMN = 12
-WIDTHS = {1: 19.6, 2: 11.0, **dict.fromkeys(range(3, 11), 9.75), 11: 11.5, 12: 11.0}
+WIDTHS = dict(enumerate((18.4, 12.2, 10.6, 9.5, 9.5, 9.0, 9.2, 9.75, 9.2, 10.5, 12.2, 11.0), start=1))
 """Widths of the columns: plan, ten figures, state; together they fill a letter page across at full scale."""
 
 CHART_ROWS = 10
@@ -92,7 +92,7 @@ def _head(page: Page) -> None:
     page.put(2, 10, "estimate of", "note")
     day = page.live("", "estimate_date")
     page.put(2, DATE_COLUMN, day.value, "note", formula=day.formula, form=DATE, align="left")
-    page.sentence(2, 6, "base: ", page.live("base", "title"), "; a difference under 0 is less")
+    page.sentence(2, 5, "base: ", page.live("base", "title"), "; a difference under 0 is less")
     page.status(3)
 
 
