@@ -36,9 +36,10 @@ from takeoff.job.inputs import (
     LINES,
     PLANS,
     Inputs,
-    load_inputs,
     names_stated,
+    read_inputs,
     read_toml,
+    tables_of,
 )
 from takeoff.job.quotes import Quotes, read_quotes
 from takeoff.job.sources import Sources, gather_sources
@@ -52,6 +53,7 @@ from takeoff.model.order.rest import Rest
 from takeoff.model.remains import find_rest
 from takeoff.model.rules.unserved import stop_on_unserved
 from takeoff.text.problems import Gather, InputError, Problem, visible
+from takeoff.text.read import unreadable
 from takeoff.text.record import pack
 from takeoff.text.targets import check_folder, check_targets
 from takeoff.wiring.places import Places, read_places
@@ -141,23 +143,27 @@ def read_job(options: Options) -> Read:
     Raises
     ------
     InputError
-        Everything wrong with the catalogs, or else everything wrong with all the rest.
+        Everything wrong with catalogs and every file that cannot be read, or else everything wrong with the rest.
     """
-    catalogs = load_catalogs(options.catalogs, options.earlier_catalogs)
-    crosscheck(catalogs)
-    catalogs = crew.with_every_operation(with_every_construction(catalogs))
     gather = Gather()
-    own, file = _own_tables(options), visible(options.inputs.name) if options.inputs else ""
+    catalogs = gather.result_of(lambda: _catalogs(options))
+    if catalogs is None:
+        gather.result_of(lambda: read_toml(options.inputs) if options.inputs else {})
+        files = [p for p in (options.schedule, options.rooms, *options.quotes) if p]
+        raise InputError([*gather.found, *unreadable(files), *_wrong_targets(options)])
+    own, file = tables_of(options.inputs), visible(options.inputs.name) if options.inputs else ""
     catalogs = gather.result_of(partial(with_own_plans, catalogs, own.get(PLANS, {}), file)) or catalogs
     catalogs = gather.result_of(partial(with_own_stock, catalogs, own.get(STOCKED, {}), file)) or catalogs
     if BEST_MIX in names_in(options.plans):
         catalogs = with_best_mix(catalogs)
-    inputs = gather.result_of(lambda: load_inputs(catalogs, options.inputs, options.sets)) or load_inputs(catalogs)
+    inputs, wrong = read_inputs(catalogs, options.inputs, options.sets)
+    gather.found += wrong
     compared = gather.result_of(lambda: choose_plans(options.plans, catalogs))
     said = own.get(BOXES, {}), own.get(CIRCUITS, {}), file
-    job = gather.result_of(lambda: read_wired(options.schedule, options.rooms, catalogs, inputs, *said))
-    tables = own.get(AREAS, {}), own.get(CIRCUITS, {})
-    places = gather.result_of(lambda: read_places(*tables, job, catalogs, file)) or Places()
+    wired = read_wired(options.schedule, options.rooms, catalogs, inputs, *said)
+    gather.found += wired.errors
+    job, tables = wired.job, (own.get(AREAS, {}), own.get(CIRCUITS, {}))
+    places = gather.result_of(lambda: read_places(*tables, wired.names, catalogs, file)) or Places()
     lines = gather.result_of(lambda: read_bid_lines(own.get(LINES, []), own.get(LATE, []), file))
     quotes = gather.result_of(lambda: read_quotes(options.quotes, catalogs))
     if job and compared:
@@ -165,15 +171,15 @@ def read_job(options: Options) -> Read:
     gather.found += _wrong_targets(options)
     if gather.found or not compared or not job or not quotes:
         raise InputError(gather.found)
-    return Read(
-        catalogs,
-        {**inputs, **_placed(inputs, compared)},
-        compared,
-        job,
-        quotes,
-        places,
-        lines or BidLines(),
-    )
+    placed = {**inputs, **_placed(inputs, compared)}
+    return Read(catalogs, placed, compared, job, quotes, places, lines or BidLines())
+
+
+def _catalogs(options: Options) -> Catalogs:
+    """Return the catalogs of a build, with what follows from their rows."""
+    catalogs = load_catalogs(options.catalogs, options.earlier_catalogs)
+    crosscheck(catalogs)
+    return crew.with_every_operation(with_every_construction(catalogs))
 
 
 def sources_of(options: Options) -> Sources:
@@ -197,14 +203,6 @@ def _wrong_targets(options: Options) -> list[Problem]:
     found += check_folder(options.order, FILES, reads, others) if options.order else []
     files = options.workbook, options.results, options.order, options.columns, options.expanded
     return found or list(taken(*files))
-
-
-def _own_tables(options: Options) -> dict[str, object]:
-    """Return what the inputs file holds; one that cannot be read is reported where its inputs are."""
-    try:
-        return read_toml(options.inputs) if options.inputs else {}
-    except InputError:
-        return {}
 
 
 def _too_long(options: Options, job: Job, compared: Sequence[Plan]) -> list[Problem]:

@@ -9,7 +9,7 @@ from typing import Any
 
 from takeoff.build import Build
 from takeoff.job.records import BOX_COLUMNS, CIRCUIT_COLUMNS
-from tests.conftest import Counted
+from tests.conftest import ROOT, Counted
 
 FACTS = ("class_division", "listed_for_place", "stage_egc", "load_kind", "in_insulation", "control_wiring")
 COLUMNS = [c for c in (*BOX_COLUMNS, *CIRCUIT_COLUMNS, *FACTS) if c != "run_m"]
@@ -52,3 +52,9 @@ def row(found: Counted | Build, table: str, **where: object) -> dict[str, Any]:
     """Return the one row of a table whose columns hold the given values."""
     (only,) = rows(found, table, **where)
     return only
+
+
+def called(plan: str) -> str:
+    """Return the title of a plan of the catalog, as sentences and headings have it."""
+    rows_of = csv.DictReader((ROOT / "catalogs" / "plans.csv").read_text(encoding="utf-8").splitlines())
+    return next((r["title"] for r in rows_of if r["plan"] == plan), plan)

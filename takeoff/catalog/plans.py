@@ -35,6 +35,12 @@ class Plan:
         return [self.by_circuit[circuit_key]] if circuit_key in self.by_circuit else self.members
 
 
+def titles_of(plans: Sequence[Plan]) -> list[str]:
+    """Return what plans are called in sentences and headings; where two have one title their keys."""
+    titles = [plan.title for plan in plans]
+    return titles if len({t.casefold() for t in titles}) == len(titles) else [plan.key for plan in plans]
+
+
 def with_every_construction(catalogs: Catalogs) -> Catalogs:
     """Return the catalogs with a plan more for every construction that no plan prefers; in it, it stands alone."""
     constructions = catalogs["constructions"]
@@ -45,7 +51,7 @@ def with_every_construction(catalogs: Catalogs) -> Catalogs:
             names = chain([f"{key}-first"], (f"{key}-first-{n}" for n in count(2)))
             taken = {*rows, *(k.casefold() for k in (*catalogs["plans"].keys, *constructions.keys))}
             name = next(n for n in names if n.casefold() not in taken)
-            rows[name.casefold()] = _plan_row(name, f"{row['title']} alone", [key], CONVENTION)
+            rows[name.casefold()] = _plan_row(name, name, [key], CONVENTION)
     return _with_plans(catalogs, rows.values())
 
 
@@ -56,8 +62,7 @@ def preferring(construction: str, catalogs: Catalogs) -> list[str]:
 
 def with_best_mix(catalogs: Catalogs, members: Sequence[str] = ()) -> Catalogs:
     """Return the catalogs with the best mix; comparing the others finds its members, at first they are all."""
-    title = "Cheapest for each circuit, as on the build"
-    row = _plan_row(BEST_MIX, title, members or catalogs["constructions"].keys, CONVENTION)
+    row = _plan_row(BEST_MIX, "best mix", members or catalogs["constructions"].keys, CONVENTION)
     return _with_plans(catalogs, [row])
 
 
@@ -95,8 +100,8 @@ def with_own_plans(catalogs: Catalogs, own: object, file: str) -> Catalogs:
                 problems.error(None, column, member, "stands twice:", "each construction once")
     problems.stop_on_errors()
     spelled = {name: [str(constructions[m]["key"]) for m in _members(value)] for name, value in own.items()}
-    said, source = "plan of the inputs file", f"inputs file {file}"
-    return _with_plans(catalogs, [{**_plan_row(n, said, m, source), "default": 1} for n, m in spelled.items()])
+    source = f"inputs file {file}"
+    return _with_plans(catalogs, [{**_plan_row(n, n, m, source), "default": 1} for n, m in spelled.items()])
 
 
 def _wrong_names(name: str, catalogs: Catalogs) -> Iterator[tuple[str, str]]:

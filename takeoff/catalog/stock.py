@@ -39,9 +39,17 @@ def with_own_stock(catalogs: Catalogs, own: object, file: str) -> Catalogs:
         for box in boxes if mine else ():
             _check(box, family, column, sizes, problems)
         wanted = {box.casefold() for box in boxes}
-        rows += [{**row, STOCKED: int(str(row["key"]).casefold() in wanted)} for row in mine]
+        rows += [
+            {**row, STOCKED: int(str(row["key"]).casefold() in wanted), "source": _stated(str(row["source"]))}
+            for row in mine
+        ]
     problems.stop_on_errors()
     return {**catalogs, "box_sizes": sizes.laid_over(rows)}
+
+
+def _stated(source: str) -> str:
+    """Return the source of a box without what says that its stock is invented."""
+    return "; ".join(said for said in source.split("; ") if not said.startswith("illustrative")) or "convention"
 
 
 def _check(box: str, family: str, column: str, sizes: Catalog, problems: Problems) -> None:

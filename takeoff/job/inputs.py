@@ -15,7 +15,7 @@ from takeoff.catalog.rows import Catalogs, Row
 from takeoff.catalog.stock import STOCKED
 from takeoff.job.records import Reading
 from takeoff.text.dates import ACCEPTED, NOT_GIVEN, day_number
-from takeoff.text.problems import InputError, Problem, Problems, fail, nearest, visible
+from takeoff.text.problems import Gather, InputError, Problem, Problems, fail, nearest, visible
 from takeoff.text.read import decode, read_bytes
 
 LONGEST_TEXT = 120
@@ -32,7 +32,21 @@ Inputs = Mapping[str, str | int | float]
 
 
 def load_inputs(catalogs: Catalogs, file: Path | None = None, sets: Sequence[str] = ()) -> Inputs:
-    """Return every input by name.
+    """Return every input by name; see `read_inputs`.
+
+    Raises
+    ------
+    InputError
+        Every unknown name and every value outside what the input accepts.
+    """
+    values, found = read_inputs(catalogs, file, sets)
+    if found:
+        raise InputError(found)
+    return values
+
+
+def read_inputs(catalogs: Catalogs, file: Path | None, sets: Sequence[str]) -> tuple[Inputs, list[Problem]]:
+    """Return every input by name, and what is wrong; an input that is wrong has its default.
 
     Parameters
     ----------
@@ -46,20 +60,21 @@ def load_inputs(catalogs: Catalogs, file: Path | None = None, sets: Sequence[str
     Raises
     ------
     InputError
-        Every unknown name and every value outside what the input accepts.
+        Every default of the catalog that is not accepted.
     """
     values = _defaults(catalogs)
     found: list[Problem] = []
     if file is not None:
         problems = Problems(visible(file.name))
-        for name, value in read_toml(file).items():
+        gather = Gather()
+        for name, value in (gather.result_of(lambda: read_toml(file)) or {}).items():
             if name == PLANS and not isinstance(value, dict):
                 accepted = 'a table [plans] with lines such as mine = ["mc-wire", "emt-wire"]'
                 problems.error(None, name, _toml_text(value) or "", "is no table of plans:", accepted)
             if name in NO_INPUTS:
                 continue
             _apply(values, catalogs, problems, name, _toml_text(value))
-        found += problems.found
+        found += [*gather.found, *problems.found]
     problems = Problems("--set")
     for text in sets:
         name, equals, value = text.partition("=")
@@ -67,9 +82,7 @@ def load_inputs(catalogs: Catalogs, file: Path | None = None, sets: Sequence[str
             problems.error(None, "", text, "is not of the form NAME=VALUE:", "for example code_edition=2020")
         else:
             _apply(values, catalogs, problems, name.strip(), value.strip())
-    if found := found + problems.found:
-        raise InputError(found)
-    return values
+    return values, found + problems.found
 
 
 def names_stated(file: Path | None, sets: Sequence[str]) -> frozenset[str]:
@@ -175,6 +188,14 @@ def read_toml(file: Path) -> dict[str, object]:
         raise fail(name, f"is not valid TOML: {reason}", lines) from None
     except (ValueError, RecursionError):
         raise fail(name, "holds a number too long or tables nested too deep", lines) from None
+
+
+def tables_of(file: Path | None) -> dict[str, object]:
+    """Return what an inputs file holds; one that cannot be read is reported where its inputs are."""
+    try:
+        return read_toml(file) if file else {}
+    except InputError:
+        return {}
 
 
 def _refuse_long_numbers(value: object) -> None:

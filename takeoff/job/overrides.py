@@ -57,7 +57,7 @@ def override(schedule: Schedule, boxes: object, circuits: object, catalogs: Cata
             if key != RUN:
                 problems.error(None, place, "", "is no part of a box", f"accepted: {RUN}")
             elif _is_number(value, 0, LONGEST_FT) and value:
-                box.run_ft, box.drops_in_run = float(str(value)), True
+                box.run_ft, box.drops_in_run, box.spaced_by = float(str(value)), True, ""
             else:
                 problems.error(None, place, str(value), "is not accepted:", f"more than 0 and up to {LONGEST_FT:,} ft")
     known = {c.name.casefold(): c for c in schedule.circuits.values()}

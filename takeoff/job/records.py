@@ -59,7 +59,7 @@ class BoxRow:
     `run_ft` is without drops, with them where the inputs file says it (`drops_in_run`); a row with a count is as
     many boxes of one row number. `pulled` says that the feeding run is in place. A control pair is `control_apart`
     where it has a cable of its own, `control_ft` is the length of that, None along the run. `space` may be several,
-    separated by spaces: the rules of all of them hold.
+    separated by spaces: the rules of all of them hold. `spaced_by` is the input that `run_ft` is taken from.
     """
 
     row: int
@@ -86,6 +86,7 @@ class BoxRow:
     control_awg: str = ""
     control_apart: bool = False
     control_ft: float | None = None
+    spaced_by: str = ""
 
     @property
     def spaces(self) -> list[str]:

@@ -132,11 +132,12 @@ class RowReader:
         if count == 1:
             box.box = self._id(box.box, box.circuit)
             return [box]
+        spaced_by = ""
         if next_ft is None and box.devices:
             kind = str(self.catalogs["devices"][box.devices[0].replace(POLES, "1")]["device_kind"])
             kind = kind if kind in self.reading.next_ft else "equipment"  # a motor stands where equipment does
             self._spaced.setdefault(kind, self.number)
-            next_ft = self.reading.next_ft.get(kind, 0.0)
+            next_ft, spaced_by = self.reading.next_ft.get(kind, 0.0), f"next_{kind}_ft"
         if box.load_va is not None:
             self.problems.notice(self.number, "load_va", texts["load_va"], f"is taken for each of the {count} boxes:")
         named = box.box
@@ -144,7 +145,9 @@ class RowReader:
         if named:
             self._chains[named.casefold()] = ids[0], ids[-1]
         return [
-            replace(box, box=one, run_ft=next_ft or 0.0, control_ft=None, fed_from="") if n else replace(box, box=one)
+            replace(box, box=one, run_ft=next_ft or 0.0, control_ft=None, fed_from="", spaced_by=spaced_by)
+            if n
+            else replace(box, box=one)
             for n, one in enumerate(ids)
         ]
 

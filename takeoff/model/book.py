@@ -26,6 +26,7 @@ from takeoff.model.cost import (
     proofs,
     quantities,
     seams,
+    spacing,
     states,
     stops,
     totals,
@@ -74,9 +75,8 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     totals.plan_sums_table,
     totals.plan_flags_table,
     totals.against_base_table,
-    stops.stop_list_table,
-    stops.stop_lines_table,
-    stops.stop_count_table,
+    *(stops.stop_list_table, stops.stop_lines_table, stops.stop_count_table),
+    *(stops.stop_names_table, stops.circuit_stops_table),
     states.demonstration_table,
     pair.ranks_table,
     pair.pair_table,
@@ -274,6 +274,7 @@ def build_book(
     """
     tables = [*catalogs.catalog_tables(frame), *(make(frame) for make in MAKERS)]
     tables += [make(frame) for make in CONTROL if frame.control_boxes]
+    tables += [*spacing.spacing_tables(frame), *counts.stock_tables(frame)]
     tables += [*mixed.mixed_tables(frame), *measured.measured_tables(frame), *(make(frame, given) for make in GIVEN)]
     book = Book(tables, given)
     orders = cable_orders(book, frame, float(given["cut_waste_ft"])) if planned else []

@@ -8,7 +8,7 @@ from functools import cached_property
 
 from takeoff.catalog.control import IN_BOTH, IN_CABLE, IN_ITS_OWN
 from takeoff.catalog.load import areas_cmil
-from takeoff.catalog.plans import Plan
+from takeoff.catalog.plans import Plan, titles_of
 from takeoff.catalog.rows import KEY, Catalog, Catalogs, ColumnRule
 from takeoff.engine.tables import Field
 from takeoff.job.bid_lines import BidLines
@@ -70,6 +70,11 @@ class Frame:
     def compared(self) -> list[str]:
         """Keys of the plans compared."""
         return [plan.key for plan in self.plans]
+
+    def per_titled(self, stem: str) -> list[tuple[str, str, str]]:
+        """Return a column name, the title above it and the key for each plan compared."""
+        titles = enumerate(titles_of(self.plans), start=1)
+        return [(f"{stem}_{n}", title, self.compared[n - 1]) for n, title in titles]
 
     def per_compared(self, stem: str) -> list[tuple[str, str]]:
         """Return a column name and the key above it for each plan compared; names hold no key of the user."""
@@ -133,9 +138,8 @@ class Frame:
 
     def runs_tested(self, kind: str) -> list[TestedRun]:
         """Return the kinds of run of a kind of stretch as the rules see them."""
-        stretch = self.alikes[kind]
-        jacketed = [str(row["space"]) for row in self.catalogs["spaces"] if row["jacketed"]]
-        return tested_runs(stretch.boxes, self.circuit_of(stretch), jacketed)
+        stretch, spaces = self.alikes[kind], self.catalogs["spaces"]
+        return tested_runs(stretch.boxes, self.circuit_of(stretch), [str(r["space"]) for r in spaces if r["jacketed"]])
 
     def spaces_of(self, kind: str) -> list[str]:
         """Return the kinds of space whose rules hold for a kind of stretch."""
@@ -284,10 +288,7 @@ def _choices(rule: ColumnRule) -> str:
 
 
 def slots(families: Sequence[str], sizes: Sequence[float]) -> list[str]:
-    """Return for each row its family and how many rows of the family are smaller, as `2020|3`.
-
-    The first row not under a needed size is then the one whose slot counts the smaller ones.
-    """
+    """Return family and count of smaller rows in it, as `2020|3`: a count under a need finds the first not under it."""
     of: dict[str, list[float]] = {}
     for family, size in zip(families, sizes, strict=True):
         of.setdefault(family, []).append(size)

@@ -5,13 +5,21 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from takeoff.catalog.rows import Catalogs
+from takeoff.catalog.rows import Catalogs, Row
 from takeoff.engine.tables import Book
 from takeoff.report.plain import plain
 
 LINE = {"what": "what", "state": "state", "look_at": "look_at"}
 CIRCUIT = {"circuit": "first_circuit", "section": "section", "refusal": "told"}
 """Columns of the stop list with their names in the results; the latter where a circuit is named."""
+
+STANDS = {
+    "refused": (("has_stopped", 1),),
+    "advised": (("has_failed", 1), ("has_stopped", 0)),
+    "not_settled": (("unsettled", 1),),
+    "circuits_to_look": (("has_to_look", 1),),
+}
+"""Stops that circuits bring about, with what the lines of such circuits say."""
 
 INVENTED_KINDS = {
     "invented_prices": "price",
@@ -20,6 +28,11 @@ INVENTED_KINDS = {
     "invented_rates": "rate",
     "invented_tails": "length",
     "invented_conditions": "condition of the work",
+    "invented_cable": "cable in packages",
+    "invented_styles": "ground make-up",
+    "invented_metals": "metal",
+    "invented_spacing": "feet from box to box",
+    "invented_stock": "box in stock",
 }
 """Tables of figures that are still invented, with what those are."""
 
@@ -56,14 +69,31 @@ def stops_of(book: Book, catalogs: Catalogs, plans: Sequence[str]) -> dict[str, 
     for place, plan in enumerate(plans, start=1):
         counts = book.values("stop_list", f"count_{place}")
         found[plan] = [
-            _line(dict(zip(names, line, strict=True)), c) for line, c in zip(lines, counts, strict=True) if c
+            _line(dict(zip(names, line, strict=True)), c, _circuits(book, plan, str(stop["stop"])))
+            for stop, line, c in zip(_of_plans(catalogs), lines, counts, strict=True)
+            if c
         ]
     return {**found, "every plan": _job_stops(book, catalogs)}
 
 
-def _line(row: dict[str, Any], count: float) -> dict[str, Any]:
+def _of_plans(catalogs: Catalogs) -> list[Row]:
+    """Return the rows of the stops that are counted by plan, in the order of the stop list."""
+    return [r for r in catalogs["stops"] if r["counted"] == "plan"]
+
+
+def _line(row: dict[str, Any], count: float, circuits: list[str]) -> dict[str, Any]:
     said = LINE | (CIRCUIT if row["circuit"] != "-" else {})
-    return {"count": plain(count), **{new: plain(row[name]) for name, new in said.items()}}
+    named = {"circuits": circuits} if circuits else {}
+    return {"count": plain(count), **{new: plain(row[name]) for name, new in said.items()}, **named}
+
+
+def _circuits(book: Book, plan: str, stop: str) -> list[str]:
+    """Return every circuit that brings a stop about in a plan, once."""
+    flags = STANDS.get(stop, ())
+    mine = book.values("verdicts", "plan") == plan
+    for name, wanted in flags:
+        mine &= book.values("verdicts", name) == wanted
+    return [str(c) for c in book.values("verdicts", "circuit")[mine]] if flags else []
 
 
 def _job_stops(book: Book, catalogs: Catalogs) -> list[dict[str, Any]]:
@@ -87,6 +117,7 @@ def still_invented(book: Book) -> list[dict[str, Any]]:
     found = [
         {"kind": kind, "title": str(title), "key": str(key), "weight_usd": plain(weight)}
         for table, kind in INVENTED_KINDS.items()
+        if table in book.tables
         for title, key, weight in zip(*(book.values(table, n) for n in ("title", "key", "weight_usd")), strict=True)
         if weight > 0
     ]

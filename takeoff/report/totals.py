@@ -12,7 +12,7 @@ from takeoff.text.terminal import aligned
 from takeoff.wiring.tree import Job
 
 COLUMNS = (
-    ("plan", "plan", "{}"),
+    ("title", "plan", "{}"),
     ("terminations", "termi-\nnations", "{:,.0f}"),
     ("ground_terminations", "of them\nground", "{:,.0f}"),
     ("splices", "splices", "{:,.0f}"),
@@ -43,7 +43,7 @@ def totals_text(build: Build) -> str:
         [_shown(book.values("totals", name)[row], form) for name, _, form in COLUMNS]
         for row in range(len(build.frame.compared))
     ]
-    base = f"base of the differences: {build.inputs['base_plan']}"
+    base = f"base of the differences: {book.values('base', 'title')[0]}"
     said = [str(book.values("decision", name)[0]) for name in SAID]
     table = aligned(lines, (0, len(COLUMNS) - 1))
     return "\n".join([*table, base, *(s for s in said if s), *_cable_lines(build), *_standing_lines(build)])

@@ -76,6 +76,10 @@ class Problems:
         shown = self.titles.get(column, column)
         self.found.append(Problem(self.file, row, shown, value, message, accepted, "notice"))
 
+    def shown(self, columns: Iterable[str]) -> set[str]:
+        """Return the names by which problems call some columns: as the user does."""
+        return {self.titles.get(column, column) for column in columns}
+
     def errors(self) -> Iterator[Problem]:
         """Yield what stops the build."""
         return (p for p in self.found if p.severity == "error")

@@ -8,10 +8,12 @@ import hashlib
 import io
 import re
 import stat
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 
-from takeoff.text.problems import Problem, fail, visible
+from takeoff.text.problems import Gather, Problem, fail, visible
 
 MAX_BYTES = 100_000_000
 """Larger files are refused before they are read: no schedule of one job comes near."""
@@ -102,6 +104,14 @@ def parse_table(name: str, data: bytes, row_for: str = "each box") -> RawTable:
 def _table(name: str, rows: Rows, data: bytes, problems: list[Problem], receipt: list[str]) -> RawTable:
     (header_row, header), *rest = rows
     return RawTable(name, header, rest, header_row, hashlib.sha256(data).hexdigest(), tuple(problems), tuple(receipt))
+
+
+def unreadable(paths: Iterable[Path]) -> list[Problem]:
+    """Return why files cannot be read, for those that cannot."""
+    gather = Gather()
+    for path in paths:
+        gather.result_of(partial(read_bytes, path))
+    return gather.found
 
 
 def read_bytes(path: Path) -> bytes:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from takeoff.catalog.rows import Catalogs
 from takeoff.job.overrides import of_circuits
+from takeoff.job.records import Schedule
 from takeoff.text.problems import Problems, nearest
 from takeoff.text.words import normal
 from takeoff.wiring.tree import Job
@@ -34,11 +35,16 @@ def kinds_of(catalogs: Catalogs) -> dict[str, list[str]]:
 
 
 def areas_of(job: Job) -> list[str]:
-    """Return the areas of the schedule in order of appearance."""
+    """Return the areas of the job in order of appearance."""
     return list(dict.fromkeys(b.source.area or NO_AREA for b in job.boxes))
 
 
-def read_places(areas: object, circuits: object, job: Job | None, catalogs: Catalogs, file: str) -> Places:
+def areas_in(schedule: Schedule) -> list[str]:
+    """Return the areas of the schedule in order of appearance."""
+    return list(dict.fromkeys(b.area or NO_AREA for b in schedule.boxes))
+
+
+def read_places(areas: object, circuits: object, schedule: Schedule | None, catalogs: Catalogs, file: str) -> Places:
     """Return what the tables `areas` and `circuits` of the inputs file say.
 
     Parameters
@@ -46,8 +52,8 @@ def read_places(areas: object, circuits: object, job: Job | None, catalogs: Cata
     areas, circuits
         By name, a table with a condition for each kind, and for areas `installed_pct`, the percent of
         the work there that is already installed.
-    job
-        The wired job, which has the names; None where it cannot be wired, and every name is accepted.
+    schedule
+        As read, wired or not: it has the names. None where it has not all of them, and every name is accepted.
     file
         Name of the inputs file, for messages.
 
@@ -58,13 +64,13 @@ def read_places(areas: object, circuits: object, job: Job | None, catalogs: Cata
     """
     problems = Problems(file)
     kinds, others = kinds_of(catalogs), of_circuits(catalogs)
-    names = {"areas": areas_of(job), "circuits": [c.name for c in job.circuits]} if job else {}
+    names = {"areas": areas_in(schedule), "circuits": list(schedule.circuits)} if schedule else {}
     found: dict[str, dict[str, dict[str, str]]] = {"areas": {}, "circuits": {}}
     installed: dict[str, float] = {}
     for table, given in (("areas", areas), ("circuits", circuits)):
         spelled = {name.casefold(): name for name in names.get(table, ())}
         for name, entries in _tables(given, table, problems).items():
-            known = name if not job or name in names[table] else spelled.get(normal(name).casefold())
+            known = name if not schedule or name in names[table] else spelled.get(normal(name).casefold())
             if known is None:
                 problems.error(
                     None, f"{table}.{name}", "", "is not in the schedule:", nearest(name.casefold(), names[table])

@@ -52,7 +52,7 @@ class Stretch:
         return f"in {self.held}" if self.held else " ".join(spaces_of(self.boxes))
 
 
-def cut(job: Job, catalogs: Catalogs, inputs: Inputs) -> None:
+def cut(job: Job, catalogs: Catalogs, inputs: Inputs, homes: str) -> None:
     """Say of every run which stretch of its circuit it belongs to, and which spaces hold for it.
 
     Parameters
@@ -62,14 +62,10 @@ def cut(job: Job, catalogs: Catalogs, inputs: Inputs) -> None:
     catalogs
         `spaces` says which kinds of space hold for all of a circuit, `constructions` what a run may be held to.
     inputs
-        `construction_by` and `home_run_construction`.
-
-    Raises
-    ------
-    InputError
-        Home runs are held to what is no construction.
+        `construction_by`.
+    homes
+        The construction that home runs are held to, or nothing.
     """
-    homes = _home_runs(catalogs, inputs)
     by_run = inputs[BY] == BY_RUN
     whole = {str(row["space"]) for row in catalogs["spaces"] if row["whole_circuit"]}
     of: dict[str, list[WiredBox]] = {}
@@ -100,8 +96,14 @@ def stretches_of(boxes: Sequence[WiredBox]) -> list[Stretch]:
     return [Stretch(boxes[0].circuit, n, found[n], found[n][0].held, found[n][0].home) for n in sorted(found)]
 
 
-def _home_runs(catalogs: Catalogs, inputs: Inputs) -> str:
-    """Return the construction that home runs are held to; nothing where the plan decides."""
+def home_runs(catalogs: Catalogs, inputs: Inputs) -> str:
+    """Return the construction that home runs are held to; nothing where the plan decides.
+
+    Raises
+    ------
+    InputError
+        They are held to what is no construction.
+    """
     said, known = str(inputs[HOME_RUNS]), catalogs["constructions"]
     if said.casefold() in (FREE, AS_PLANNED):
         return ""

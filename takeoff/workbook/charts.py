@@ -80,7 +80,7 @@ def tight(chart: AnyChart, left: float, top: float, wide: float, high: float) ->
 
 
 def bars(
-    book: Book, spot: Spot, columns: Sequence[str], title: str, across: str, up: str, *, stacked: bool
+    book: Book, spot: Spot, columns: Sequence[str], title: str, across: str, up: str, *, named: str, stacked: bool
 ) -> BarChart:
     """Return a bar chart of columns of a table, one group for each of its rows.
 
@@ -90,6 +90,8 @@ def bars(
         Columns of the table, one series each.
     title, across, up
         Titles of the chart and of its two axes.
+    named
+        The column with what each group is called.
     """
     chart = BarChart()
     chart.type, chart.grouping, chart.overlap = "col", "stacked" if stacked else "clustered", 100 if stacked else 0
@@ -100,9 +102,9 @@ def bars(
     chart.legend.position = "b"
     for part in (chart.title, chart.x_axis.title, chart.y_axis.title, chart.legend):
         part.overlay = False  # beside the plot, never on it
-    names = [str(n) for n in book.values(spot.table.name, spot.table.fields[0].name)]
+    names = [str(n) for n in book.values(spot.table.name, named)]
     for place, name in enumerate(columns):
-        chart.series.append(_series(book, spot, name, names, place))
+        chart.series.append(_series(book, spot, name, names, place, named))
     said = "; ".join(
         f"{n}: " + ", ".join(f"{title_of(spot, c)} {book.values(spot.table.name, c)[row]:,.0f}" for c in columns)
         for row, n in enumerate(names)

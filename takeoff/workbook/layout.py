@@ -78,7 +78,7 @@ class Spot:
     `kind` is that of the sheet; a table `beside` another one has the same rows and does not repeat its keys; `after`
     is how many columns lie between it and the table to its left, -1 where there is none; the headings of one that is
     `long` are repeated on printed pages; `hidden` are the columns that have no cells: row numbers that are known, and
-    fetches on working sheets, whose readers refer to where the entry stands.
+    fetches on working sheets, whose readers refer to where the entry stands; `headed` is the style of its headings.
     """
 
     table: Table
@@ -90,6 +90,7 @@ class Spot:
     after: int = -1
     long: bool = False
     hidden: frozenset[str] = frozenset()
+    headed: str = "header"
 
     @property
     def first_row(self) -> int:
@@ -197,7 +198,7 @@ def place_rows(
         if needed:
             lines = np.maximum(lines, np.fromiter((needed.get(v, 1) for v in values), float, count=len(table)))
         is_input = isinstance(column, Field) and column.role == "input"
-        header = "header input" if is_input else "header"
+        header = "header input" if is_input else spot.headed
         rows.put(spot.header_row, place, Cell(heading(column), styles.index(header, align=align)))
         if isinstance(column, Column) and column.head and _stands_above(column):
             rows.put(spot.header_row - 1, place, Cell(column.head, styles.index("band")))

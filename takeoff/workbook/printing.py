@@ -100,7 +100,7 @@ def fill_letter(sheet: Worksheet) -> None:
     sheet.page_setup.paperSize = sheet.PAPERSIZE_LETTER
     sheet.oddHeader.left.text = sheet.oddHeader.center.text = sheet.oddHeader.right.text = None
     sheet.oddFooter.right.text = "&F, &A, &D, page &P of &N"
-    sheet.oddFooter.right.size = sheet.oddFooter.left.size
+    sheet.oddFooter.right.size = sheet.oddFooter.left.size = 9
 
 
 WIDE = 160.0

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -120,10 +121,12 @@ def spots_of(plan: SheetPlan, book: Book) -> list[Spot]:
     """Return where the tables of a sheet stand."""
     starts = {SUMMARY: summary.FIRST_TABLE_ROW, SWAP: swap_page.FIRST_TABLE_ROW}
     row = starts.get(plan.title, FIRST_TABLE_ROW)
+    headed = "header front" if plan.title == SUMMARY else "header"
     spots = []
     for group in plan.groups:
         names = (group,) if isinstance(group, str) else group
-        spots += [Spot(book.tables[n], plan.title, row, kind=plan.kind, **_beside(k)) for k, n in enumerate(names)]
+        made = partial(Spot, sheet=plan.title, header_row=row, kind=plan.kind, headed=headed)
+        spots += [made(book.tables[n], **_beside(k)) for k, n in enumerate(names)]
         row += max(len(book.tables[name]) for name in names) + 4
     for number, group in enumerate(plan.long):
         for place, name in enumerate((group,) if isinstance(group, str) else group):

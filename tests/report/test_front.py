@@ -19,7 +19,7 @@ from tests import office
 from tests.model.cost.test_basis import stated
 from tests.model.cost.test_stops import HELD
 from tests.priced import priced
-from tests.tables import row, rows, schedule
+from tests.tables import called, row, rows, schedule
 
 PLANS = "ac-first", "mc-wire-first"
 
@@ -65,11 +65,11 @@ def test_one_difference_stands_beside_the_bid_and_it_is_that_of_the_bids(tmp_pat
     """Point 5: never the difference of another total."""
     build = priced(tmp_path, "overhead_pct=12", "profit_pct=15")
     bids = {p: row(build, "bid", plan=p)["bid_usd"] for p in PLANS}
-    found = {p: row(build, "totals", plan=p)["difference"] for p in PLANS}
+    found = {p: row(build, "totals", title=called(p))["difference"] for p in PLANS}
     assert found == {p: bids[p] - bids["mc-wire-first"] for p in PLANS}
-    installed = {p: row(build, "totals", plan=p)["installed_cost"] for p in PLANS}
+    installed = {p: row(build, "totals", title=called(p))["installed_cost"] for p in PLANS}
     assert found["ac-first"] != pytest.approx(installed["ac-first"] - installed["mc-wire-first"])
-    (line,) = (text for text in totals_text(build).splitlines() if text.startswith("ac-first "))
+    (line,) = (text for text in totals_text(build).splitlines() if text.startswith(f"{called('ac-first')} "))
     assert f" {found['ac-first']:+,.0f} " in line
 
 

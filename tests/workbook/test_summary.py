@@ -19,12 +19,12 @@ from tests.tables import row, rows
 
 LETTER = 11.0, 8.5
 FIRST_PAGE = 'pdf:calc_pdf_Export:{"PageRange":{"type":"string","value":"1"}}'
-FOOT, HEADINGS, BODY = 7.0, 8.0, 9.0
+BODY = 9.0
 
 
 @pytest.mark.libreoffice
 def test_the_summary_prints_on_one_letter_page_at_9_points(sample_workbook: Path, tmp_path: Path):
-    """Sizes of letters as LibreOffice sets them on the page: headings of columns 8, the foot 7, all else 9 or more."""
+    """Sizes of letters as LibreOffice sets them on the page: 9 or more, headings and foot too."""
     office.convert(tmp_path / "profile", [sample_workbook], FIRST_PAGE, tmp_path)
     pdf = (tmp_path / sample_workbook.with_suffix(".pdf").name).read_bytes()
     (box,) = {tuple(map(float, found)) for found in re.findall(rb"/MediaBox\s*\[0 0 ([\d.]+) ([\d.]+)\]", pdf)}
@@ -32,7 +32,7 @@ def test_the_summary_prints_on_one_letter_page_at_9_points(sample_workbook: Path
     drawn = re.search(rb"stream\r?\n(.*?)\r?\nendstream", pdf, re.DOTALL)
     assert drawn
     sizes = Counter(round(float(s) * 2) / 2 for s in re.findall(rb"/F\d+ ([\d.]+) Tf", zlib.decompress(drawn[1])))
-    assert set(sizes) <= {FOOT, HEADINGS, BODY, 10.0, 15.0}
+    assert set(sizes) <= {BODY, 10.0, 15.0}
     assert sizes[BODY] > 150
     assert max(sizes, key=lambda size: sizes[size]) == BODY
 
@@ -110,3 +110,19 @@ def test_what_is_asked_where_a_fact_is_missing_stands_whole_on_the_summary(
     assert asked.startswith("Asked of LA-15: ")
     assert asked.endswith(f"{question} (300.6, 110.3(B))")
     assert asked in values.values()
+
+
+def test_headings_of_the_plans_break_between_words_and_take_two_lines(sample_workbook: Path):
+    """Widths of the letters of Helvetica-Bold and -Oblique, against the columns less 10 points of margin and indent."""
+    sheet = load_workbook(sample_workbook)["Summary"]
+    rests = next(c.row for c in sheet["A"] if c.value == "rests on, %")
+    for row_of, font in ((summary.FIRST_TABLE_ROW, "Helvetica-Bold"), (rests, "Helvetica-Oblique")):
+        for cell in sheet[row_of][1 : summary.LAST_COLUMN]:
+            room = int(sheet.column_dimensions[cell.column_letter].width * 7 + 5) * 0.75 - 10
+            lines = [""]
+            for word in str(cell.value).split():
+                assert stringWidth(word, font, cell.font.sz) <= room, cell.value
+                longer = f"{lines[-1]} {word}".strip()
+                lines = [*lines[:-1], longer] if stringWidth(longer, font, cell.font.sz) <= room else [*lines, word]
+            assert len(lines) <= 2, cell.value
+            assert cell.font.sz == BODY

@@ -16,6 +16,7 @@ from takeoff.workbook.sheets.plan import SUMMARY, TRACE
 from tests import office
 from tests.changes import INVENTED, tables_of
 from tests.priced import laid
+from tests.tables import called
 
 SCHEDULE = """box,circuit,device,run_ft,fed_from,wires,area,repeat,construction
 R1,KP-1,duplex,46,,,kitchen*,3,
@@ -140,7 +141,7 @@ HEADS = ("the terms below add up to", "as it stands elsewhere")
 @pytest.mark.parametrize("plan", PLANS)
 def test_the_whole_job_is_the_figure_of_the_summary_and_the_rest_stands_on_the_bid(source: Path, books: Any, plan: str):
     values = books[plan, "whole job"]
-    (total,) = (line for line in lines(source, "totals", values) if line["plan"] == plan)
+    (total,) = (line for line in lines(source, "totals", values) if line["plan"] == called(plan))
     here = figures(source, values, f"{HEADS[0]}, USD or as named")
     shown = {name: total[name] for name in ("labor, h", "material, USD", "installed, USD")}
     assert {name: here[name] for name in shown} == pytest.approx(shown)

@@ -11,10 +11,10 @@ from collections.abc import Mapping
 from dataclasses import astuple, dataclass
 
 from takeoff.catalog.rows import Row
-from takeoff.engine.expr import call, col, equal, given, ratio, same, when
+from takeoff.engine.expr import begins, call, col, equal, flag, given, ratio, same, when
 from takeoff.engine.lookups import At, Match
 from takeoff.engine.tables import Column, Field, Table
-from takeoff.model.frame import Frame
+from takeoff.model.frame import INVENTED, Frame
 from takeoff.model.givens.constructions import drivers_of, operations_of
 from takeoff.model.givens.wages import only
 from takeoff.wiring.makeup import SEAM, MakeUp
@@ -112,6 +112,7 @@ def make_up_now_table(_: Frame) -> Table:
             Column("egc_tails", "EGCs are left long", "0/1", style("egc_tails")),
             Column("tails_bought", "tails and jumpers are bought", "0/1", style("tails_bought")),
             Column("share", "minutes of one that are left", "1/1", ratio(style("pigtail_minutes_pct"), 100, 0)),
+            Column("invented", "illustrative part of the minutes", "0/1", flag(begins(style("source"), INVENTED))),
         ],
         {"key": ["in force"]},
     )

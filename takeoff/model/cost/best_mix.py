@@ -77,8 +77,8 @@ def by_area_table(frame: Frame) -> Table:
     """Labor and installed cost of every area, side by side for the plans compared."""
     keys = area_keys(frame)
 
-    def figure(name: str) -> Expr:
-        return At("area_totals", name, Match("area_totals", "key", col("area_key") & "|" & Head()))
+    def figure(name: str, plan: str) -> Expr:
+        return At("area_totals", name, Match("area_totals", "key", col("area_key") & f"|{plan}"))
 
     return Table(
         "by_area",
@@ -88,10 +88,10 @@ def by_area_table(frame: Frame) -> Table:
             Field("area_key", "area key", role="key"),
         ],
         [
-            *(Column(n, f"labor as {p}", "h", figure("hours"), head=p) for n, p in frame.per_compared("hours")),
+            *(Column(n, f"labor as {t}", "h", figure("hours", p), head=t) for n, t, p in frame.per_titled("hours")),
             *(
-                Column(n, f"installed as {p}", "USD", figure("installed_usd"), head=p, format=MONEY)
-                for n, p in frame.per_compared("usd")
+                Column(n, f"installed as {t}", "USD", figure("installed_usd", p), head=t, format=MONEY)
+                for n, t, p in frame.per_titled("usd")
             ),
         ],
         {"area_key": list(keys.values()), "area": list(keys)},

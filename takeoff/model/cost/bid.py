@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from takeoff.engine.aggregates import SumProducts
-from takeoff.engine.expr import Expr, Head, as_expr, call, col, given, ratio, same, when
+from takeoff.engine.expr import Expr, as_expr, call, col, given, ratio, same, when
 from takeoff.engine.lookups import At, CellAt, Match, Total
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.cost.bid_basis import SOUND, sound_lines
@@ -66,7 +66,8 @@ SHOWN = (
         "contingency",
         "contingency_pct of the direct cost without escalation (ETL 1110-2-573)",
     ),
-    ("overhead_usd", "overhead", "overhead_pct of cost with contingency + overhead_usd_per_h x hours"),
+    ("overhead_usd", "overhead", "overhead_pct of cost with contingency, and by the hour"),
+    ("hourly_usd", "of it by the hour", "overhead_usd_per_h x hours"),
     ("cost_usd", "COST", "sum of the above"),
     ("profit_usd", "profit", "profit_pct by profit_basis"),
     ("price_usd", "PRICE OF THE WORK", "cost and profit"),
@@ -135,8 +136,8 @@ def bid_table(frame: Frame) -> Table:
         "usd_per_h": labor_rate(),
         "hours": total("labor_hours") + Total("line_prices", "direct_hours"),
         "contingency_usd": (col("direct_usd") - col("escalation_usd")) * rate("contingency"),
-        "overhead_usd": (col("direct_usd") + col("contingency_usd")) * rate("overhead")
-        + col("hours") * given("overhead_usd_per_h"),
+        "hourly_usd": col("hours") * given("overhead_usd_per_h"),
+        "overhead_usd": (col("direct_usd") + col("contingency_usd")) * rate("overhead") + col("hourly_usd"),
         "cost_usd": col("direct_usd") + col("contingency_usd") + col("overhead_usd"),
         "profit_usd": col("cost_usd") * rate("profit"),
         "price_usd": col("cost_usd") + col("profit_usd"),
@@ -179,7 +180,10 @@ def bid_table(frame: Frame) -> Table:
 def bid_sheet_table(frame: Frame) -> Table:
     """The bid of every plan, upright, as it is read."""
     lines = list(bid_table(frame).blocks["lines"])
-    figure = CellAt("bid", "lines", Match("bid", "plan", Head()), col("place"))
+
+    def figure(plan: str) -> Expr:
+        return CellAt("bid", "lines", Match("bid", "plan", as_expr(plan)), col("place"))
+
     return Table(
         "bid_sheet",
         "From cost to bid",
@@ -188,7 +192,10 @@ def bid_sheet_table(frame: Frame) -> Table:
             Field("basis", "made of", role="key", width=60),
             Field("place", "place", "no."),
         ],
-        [Column(n, p, "USD or as named", figure, head=p, format=CENTS, width=14) for n, p in frame.per_compared("as")],
+        [
+            Column(n, title, "USD or as named", figure(p), head=title, format=CENTS, width=14)
+            for n, title, p in frame.per_titled("as")
+        ],
         {
             "title": [title for _, title, _ in SHOWN],
             "basis": [basis or "-" for *_, basis in SHOWN],

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from takeoff.catalog.plans import titles_of
 from takeoff.engine.expr import Expr, call, col, equal, given, ratio, when
 from takeoff.engine.lookups import At, CellAt, Match
 from takeoff.engine.tables import Column, Field, Table
@@ -75,7 +76,8 @@ NOTES = {
 
 def box_outcomes_table(frame: Frame) -> Table:
     """Each box with the plans side by side: counts, box, labor and material of one box."""
-    places = list(enumerate(frame.compared, start=1))
+    places = list(enumerate(titles_of(frame.plans), start=1))
+    plans = list(enumerate(frame.compared, start=1))
     boxes, types = frame.job.boxes, places_of(frame.types.by_key)
 
     def plan_columns(name: str, title: str, unit: str, form: str, width: float) -> list[Column]:
@@ -123,7 +125,7 @@ def box_outcomes_table(frame: Frame) -> Table:
             "device": ["+".join(b.source.devices) for b in boxes],
             "no": list(range(1, len(boxes) + 1)),
             "type_row": [types[t] + 1 for t in frame.types.of_box],
-            **{f"line_{n}": [frame.line_of_box[k, p] for k in range(1, len(boxes) + 1)] for n, p in places},
+            **{f"line_{n}": [frame.line_of_box[k, p] for k in range(1, len(boxes) + 1)] for n, p in plans},
         },
         blocks,
         key="box",

@@ -1,12 +1,15 @@
-"""Boxes by size, and the panel ends of home runs."""
+"""Boxes by size, what hangs on which are stocked, and the panel ends of home runs."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from takeoff.catalog.rows import Row
 from takeoff.engine.aggregates import SumBy
-from takeoff.engine.expr import Expr, col
-from takeoff.engine.lookups import At, CellAt, Match
+from takeoff.engine.expr import Expr, call, col, equal, flag
+from takeoff.engine.lookups import At, CellAt, Match, look
 from takeoff.engine.tables import Column, Field, Table
-from takeoff.model.frame import Frame
+from takeoff.model.frame import INVENTED, Frame
 from takeoff.model.givens.items import box_uses_of
 
 MONEY = "#,##0"
@@ -77,9 +80,89 @@ def box_counts_table(frame: Frame) -> Table:
             ),
             *(
                 Column(n, p, "ea", count(k), head=p, format=MONEY)
-                for k, (n, p) in enumerate(frame.per_compared("as"), start=1)
+                for k, (n, p, _) in enumerate(frame.per_titled("as"), start=1)
             ),
         ],
         {"box": boxes, "title": [frame.catalogs["box_sizes"][b]["title"] for b in boxes]},
         {"counts": [n for n, _ in frame.per_compared("as")]},
     )
+
+
+def boxes_spaced(frame: Frame) -> list[int]:
+    """Return the numbers of boxes whose run is as long as an input says, counted from 1: their row says no feet."""
+    return [n for n, box in enumerate(frame.job.boxes, start=1) if box.source.spaced_by]
+
+
+def stocks_invented(frame: Frame) -> list[Row]:
+    """Return the boxes of the job of which the catalog invents whether a shop stocks them."""
+    used = dict.fromkeys(str(u["box"]) for u in box_uses_of(frame))
+    return [r for r in frame.catalogs["box_sizes"] if r["box"] in used and INVENTED in str(r["source"])]
+
+
+def stock_tables(frame: Frame) -> list[Table]:
+    """Return what hangs on whether boxes are stocked; only a job that may use such a box has the table."""
+    return [stock_table(frame)] if stocks_invented(frame) else []
+
+
+def stock_table(frame: Frame) -> Table:
+    """What hangs at most on whether a box is stocked: boxes of it, and of the next larger one, by their prices."""
+    rows = stocks_invented(frame)
+    sizes = {str(r["box"]): r for r in frame.catalogs["box_sizes"]}
+    boxes = list(dict.fromkeys(str(u["box"]) for u in box_uses_of(frame)))
+    next_larger = [_next_larger(str(r["box"]), [sizes[b] for b in boxes]) for r in rows]
+
+    def price(box: str) -> Expr:
+        return look("unit_costs", "usd_each", col(box), by="item")
+
+    def usd(name: str) -> Expr:
+        return (At("box_counts", name, col("line")) + At("box_counts", name, col("next_line"))) * col("apart_usd")
+
+    stocked = look("box_sizes", "stocked", col("box"))
+    return Table(
+        "stock",
+        "Boxes by what is stocked",
+        [
+            Field("box", "box", role="key"),
+            Field("part", "part of the cost"),
+            Field("next_box", "next larger box of its family"),
+            Field("line", "line of the box", "no."),
+            Field("next_line", "line of the next larger", "no."),
+            Field("built", "stocked, on the build", "0/1"),
+        ],
+        [
+            Column("invented", "illustrative stock", "0/1", flag(equal(stocked, col("built")))),
+            Column(
+                "apart_usd",
+                "their prices apart",
+                "USD",
+                call("absolute", price("next_box") - price("box")),
+                "with waste, escalation and tax",
+                "0.00",
+            ),
+            *(
+                Column(name, f"cost, {plan}", "USD", usd(as_plan), "at most, one in place of the other", MONEY)
+                for (name, plan, _), (as_plan, _) in zip(frame.per_titled("usd"), frame.per_compared("as"), strict=True)
+            ),
+        ],
+        {
+            "box": [r["box"] for r in rows],
+            "part": ["boxes"] * len(rows),
+            "next_box": next_larger,
+            "line": [boxes.index(str(r["box"])) + 1 for r in rows],
+            "next_line": [boxes.index(b) + 1 for b in next_larger],
+            "built": [float(str(r["stocked"])) for r in rows],
+        },
+        {"usd": [name for name, _ in frame.per_compared("usd")]},
+    )
+
+
+def _next_larger(box: str, boxes: Sequence[Row]) -> str:
+    """Return the next larger box of the family of a box; where it is the largest, the box itself."""
+    mine = next(r for r in boxes if r["box"] == box)
+    larger = [r for r in boxes if r["family"] == mine["family"] and volume(r) > volume(mine)]
+    return str(min(larger, key=volume, default=mine)["box"])
+
+
+def volume(box: Row) -> float:
+    """Return the volume of a box of the catalog, in3."""
+    return float(str(box["volume_in3"]))

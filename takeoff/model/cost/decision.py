@@ -177,10 +177,10 @@ def _apart() -> Expr:
 
 def _sentences() -> list[Column]:
     """Return what the comparison says in words; a plan is named only where no invented figure can turn the order."""
-    first, second = only("pair", "first_plan"), only("pair", "second_plan")
+    first, second = only("pair", "first_title"), only("pair", "second_title")
     lead = col("lead_usd") & " USD (" & col("lead_pct") & " %)"
     lowest = first & " is the lowest installed: " & col("installed_usd") & " USD, " & col("led")
-    bid = as_expr(" Lowest bid: ") & only("pair", "bid_plan") & ", " & col("bid_usd") & " USD."
+    bid = as_expr(" Lowest bid: ") & only("pair", "bid_title") & ", " & col("bid_usd") & " USD."
     unnamed = as_expr("No plan is named the lowest: the two lowest are ") & lead
     invented = as_expr(" apart, invented figures differ by ") & call("whole", col("off_usd")) & " USD."
     alone = first & " is the only plan that may be used: there is none to compare it with."

@@ -11,22 +11,31 @@ from collections.abc import Callable, Iterable
 import numpy as np
 
 from takeoff.engine.aggregates import SumBy, SumProducts
-from takeoff.engine.expr import Expr, as_expr, begins, call, col, flag
-from takeoff.engine.lookups import At, Match
+from takeoff.engine.expr import Expr, as_expr, begins, call, col, flag, given, same, when
+from takeoff.engine.lookups import At, CellAt, Match, look
 from takeoff.engine.tables import Book, Column, Field, Table
 from takeoff.model.boxes.tails import TAILS
 from takeoff.model.cost.bid import SHOWN
+from takeoff.model.cost.counts import boxes_spaced, stocks_invented
+from takeoff.model.cost.spacing import spaced_inputs
 from takeoff.model.frame import INVENTED, NOTHING, Frame
+from takeoff.model.givens.constructions import PIGTAIL
 from takeoff.model.givens.items import costed_items
+from takeoff.model.givens.metals import METALS
 from takeoff.model.givens.wages import labor_rate, only
 
 MONEY = "#,##0"
 NOTE = "in the plan where it weighs most"
 WAGE = "labor_rate_usd_per_h"
+HELD = (("cut_waste_ft", "waste at the ends of runs"), ("stock_value_pct", "value of cable left over"))
+"""Inputs that a price by packages rests on, as the block `held` of `cable_more` has them."""
+
 ADDED = (
     ("labor_usd", "labor rate", WAGE),
     ("contingency_usd", "contingency", "contingency_pct"),
+    ("tax_usd", "tax on material", "material_tax_pct"),
     ("overhead_usd", "overhead", "overhead_pct"),
+    ("hourly_usd", "overhead by the hour", "overhead_usd_per_h"),
     ("profit_usd", "profit", "profit_pct"),
     ("bond_usd", "bond", "bond_pct"),
 )
@@ -35,61 +44,52 @@ ADDED = (
 LONG = ("invented_prices", "invented_minutes")
 """Lists without the rows that weigh nothing; they stand apart, so that their length moves no other table."""
 
-FETCHED = ("invented_prices", "invented_rates", "invented_tails", "invented_conditions")
+FETCHED = (
+    *("invented_prices", "invented_rates", "invented_tails", "invented_conditions"),
+    *("invented_styles", "invented_stock", "invented_cable", "invented_metals"),
+)
 """Lists that fetch what they weigh: it has no column of its own."""
+
+CHOSEN = ("invented_cable", "invented_metals", "invented_styles")
+"""Lists whose figures act where a live input lets them: they keep the order of their rows, so that it moves none."""
 
 Row = tuple[str, str, float]
 """A candidate: what formulas look it up by, its title, and its place in the table it is read from."""
 
 
+List = tuple[str, str, str, list[Row], Expr, Callable[[int], Expr]]
+"""Name, title, what a row is, the candidates, whether each is invented, and what hangs on it in a plan."""
+
+
 def invented_tables(book: Book, frame: Frame) -> list[Table]:
     """Return the tables of figures still invented, those that weigh most on the build first."""
-    return [
-        _weighed(book, frame, *made)
-        for made in (
-            (
-                "invented_prices",
-                "Prices still invented",
-                "item",
-                _items(frame),
-                At("unit_costs", "invented", col("line")),
-                _bought,
-            ),
-            (
-                "invented_minutes",
-                "Minutes still invented",
-                "minutes of",
-                _minutes(frame),
-                _of_source("operations"),
-                _worked,
-            ),
-            (
-                "invented_families",
-                "Waste and escalation still invented",
-                "family",
-                _families(frame),
-                _of_source("families"),
-                _added,
-            ),
-            ("invented_rates", "Rates still invented", "rate", _rates(), _of_rate(), _line),
-            (
-                "invented_tails",
-                "Cable tails still invented",
-                "input",
-                _tails(frame),
-                At("tails", "invented", col("line")),
-                _ends,
-            ),
-            (
-                "invented_conditions",
-                "Conditions of the work still invented",
-                "condition",
-                _conditions(frame),
-                At("condition_hours", "invented", col("line")),
-                _harder,
-            ),
-        )
+    priced, worked, added = At("unit_costs", "invented", col("line")), _of_source("operations"), _of_source("families")
+    hard, lengths = (At(table, "invented", col("line")) for table in ("condition_hours", "tails"))
+    made: list[List] = [
+        ("invented_prices", "Prices still invented", "item", _items(frame), priced, _bought),
+        ("invented_minutes", "Minutes still invented", "minutes of", _minutes(frame), worked, _worked),
+        ("invented_families", "Waste and escalation still invented", "family", _families(frame), added, _added),
+        ("invented_rates", "Rates still invented", "rate", _rates(), _of_rate(), _line),
+        ("invented_tails", "Cable tails still invented", "input", _tails(frame), lengths, _ends),
+        (
+            "invented_conditions",
+            "Conditions of the work still invented",
+            "condition",
+            _conditions(frame),
+            hard,
+            _harder,
+        ),
+        ("invented_cable", "Packages still priced on invented inputs", "input", _held(), _of_way(), _kept),
+        ("invented_styles", "Bought ground tails still invented", "style", _styles(frame), _of_style(), _tailed),
+        ("invented_metals", "Metals still invented", "input", _metals(frame), _of_metal(), _weight),
     ]
+    if boxes_spaced(frame):
+        title = "Feet from box to box still invented"
+        made.append(("invented_spacing", title, "input", _spaced(frame), as_expr(1), _run))
+    if stocks_invented(frame):
+        held = At("stock", "invented", col("line"))
+        made.append(("invented_stock", "Boxes in stock still invented", "box", _stock(frame), held, _stocked))
+    return [_weighed(book, frame, *found) for found in made]
 
 
 def _weighed(
@@ -103,7 +103,7 @@ def _weighed(
     of_plan: Callable[[int], Expr],
 ) -> Table:
     """Return the rows with what hangs on each in every plan, and while it is invented, the heaviest first."""
-    plans = list(enumerate(frame.per_compared("usd"), start=1))
+    plans = [(place, (name, title)) for place, (name, title, _) in enumerate(frame.per_titled("usd"), start=1)]
     columns = [Column(n, f"as {p}", "USD", of_plan(place), "", MONEY, p) for place, (n, p) in plans]
     most = [col(column.name) for column in columns]
     if name in FETCHED:
@@ -119,12 +119,21 @@ def _weighed(
                 Field("key", "key", width=24),
                 Field("line", "line", "no."),
                 *([Field("is_wage", "is the labor rate", "0/1")] if WAGE in keys else []),
+                *([Field(f"place_{n}", f"place {n}", "no.") for n, _ in plans] if name in CHOSEN else []),
             ],
             [*columns, Column("weight_usd", "weighs", "USD", call("max", *most) * factor, NOTE, MONEY)],
-            {"title": list(titles), "key": list(keys), "line": list(lines), "is_wage": [int(k == WAGE) for k in keys]},
+            {
+                "title": list(titles),
+                "key": list(keys),
+                "line": list(lines),
+                "is_wage": [int(k == WAGE) for k in keys],
+                **{f"place_{n}": [n] * len(keys) for n, _ in plans},
+            },
         )
 
     every = list(rows)
+    if name in CHOSEN:
+        return table(every)
     trial = Book([*(t for t in book.tables.values() if t.name != name), table(every)], book.inputs)
     trial.take(book)
     weights = np.asarray(trial.values(name, "weight_usd"), dtype=float)
@@ -185,6 +194,68 @@ def _conditions(frame: Frame) -> list[Row]:
 def _harder(place: int) -> Expr:
     """Return what a condition of the work adds or takes off."""
     return At("condition_hours", f"hours_{place}", col("line")) * labor_rate()
+
+
+def _held() -> list[Row]:
+    return [(key, title, n) for n, (key, title) in enumerate(HELD, start=1)]
+
+
+def _kept(place: int) -> Expr:
+    return CellAt("cable_more", "held", col(f"place_{place}"), col("line"))
+
+
+def _of_way() -> Expr:
+    return CellAt("cable_way", "invented", as_expr(1), col("line"))
+
+
+def _styles(frame: Frame) -> list[Row]:
+    rows = enumerate(frame.catalogs["make_up_styles"], start=1)
+    return [(str(r["key"]), f"part of the minutes of a pigtail that is left: {r['key']}", n) for n, r in rows]
+
+
+def _tailed(place: int) -> Expr:
+    """Return the hours on ground pigtails and jumpers."""
+    return SumBy("labor", f"hours_{place}", {"driver": PIGTAIL})
+
+
+def _of_style() -> Expr:
+    """Return the labor rate where the style is in force and what it leaves of the minutes is invented."""
+    return when(same(given("ground_make_up"), col("key")), 1, 0) * only("make_up_now", "invented") * labor_rate()
+
+
+def _metals(frame: Frame) -> list[Row]:
+    titles = frame.catalogs["inputs"]
+    keys = [f"{metal}_usd_per_lb" for metal in METALS]
+    return [(key, str(titles[key]["title"]), n) for n, key in enumerate(keys, start=1)]
+
+
+def _weight(place: int) -> Expr:
+    return CellAt("plan_sums", "metals", col(f"place_{place}"), col("line"))
+
+
+def _of_metal() -> Expr:
+    return as_expr(1) - look("held_inputs", "sound", col("key"))
+
+
+def _spaced(frame: Frame) -> list[Row]:
+    titles = frame.catalogs["inputs"]
+    return [(key, str(titles[key]["title"]), n) for n, key in enumerate(spaced_inputs(frame), start=1)]
+
+
+def _run(place: int) -> Expr:
+    def mine(unit: str) -> Expr:
+        return SumProducts("spacing", [f"sum_{place}", "invented", unit], {"key": col("key")})
+
+    return mine("is_money") + mine("is_labor") * labor_rate()
+
+
+def _stock(frame: Frame) -> list[Row]:
+    rows = enumerate(stocks_invented(frame), start=1)
+    return [(str(r["box"]), f"{r['title']}: stocked or not", n) for n, r in rows]
+
+
+def _stocked(place: int) -> Expr:
+    return At("stock", f"usd_{place}", col("line"))
 
 
 def _of_rate() -> Expr:

@@ -44,7 +44,7 @@ def labor_table(frame: Frame) -> Table:
         [
             *(
                 Column(n, p, "h", hours(place), head=p, format=HOURS, width=12)
-                for place, (n, p) in enumerate(frame.per_compared("hours"), start=1)
+                for place, (n, p, _) in enumerate(frame.per_titled("hours"), start=1)
             ),
             Column(
                 "invented",

@@ -7,6 +7,7 @@ from functools import reduce
 from operator import add
 
 from takeoff.catalog.packages import counted_in
+from takeoff.catalog.plans import titles_of
 from takeoff.engine.aggregates import SumBy, SumProducts
 from takeoff.engine.expr import Expr, as_expr, col
 from takeoff.engine.lookups import At, look
@@ -32,7 +33,7 @@ UNUSED = "-"
 """Stands in the list of material for the price of nothing, so that no quantity of it is counted."""
 
 
-def _plan_columns(place: int, plan: str, control: bool) -> Iterator[tuple[str, Column]]:
+def _plan_columns(place: int, title_of_plan: str, plan: str, control: bool) -> Iterator[tuple[str, Column]]:
     """Yield the columns of one plan: its quantity and cost, then where they come from."""
 
     def mine(name: str) -> Expr:
@@ -44,7 +45,7 @@ def _plan_columns(place: int, plan: str, control: bool) -> Iterator[tuple[str, C
     def column(
         name: str, title: str, unit: str, expr: Expr, note: str = "", form: str = QUANTITY
     ) -> tuple[str, Column]:
-        return name, Column(f"{name}_{place}", f"{title}, {plan}", unit, expr, note, form, plan, 12)
+        return name, Column(f"{name}_{place}", f"{title}, {title_of_plan}", unit, expr, note, form, title_of_plan, 12)
 
     lengths = mine("of_sheath") + mine("of_coupling") + mine("of_wire") + mine("of_egc")
     pieces = mine("of_box") + mine("of_ground_joint") + mine("of_part")
@@ -75,8 +76,8 @@ def _place(place: int) -> Expr:
 def material_table(frame: Frame) -> Table:
     """One row for each item: quantity with waste and cost, the plans side by side, and where they come from."""
     items = costed_items(frame)
-    places = list(enumerate(frame.compared, start=1))
-    by_plan = [list(_plan_columns(n, p, bool(frame.control_boxes))) for n, p in places]
+    places = list(enumerate(zip(titles_of(frame.plans), frame.compared, strict=True), start=1))
+    by_plan = [list(_plan_columns(n, t, p, bool(frame.control_boxes))) for n, (t, p) in places]
     names = [name for name, _ in by_plan[0]]
     columns = {name: [dict(found)[name] for found in by_plan] for name in names}
     return Table(
@@ -89,7 +90,7 @@ def material_table(frame: Frame) -> Table:
             Field("part", "part of the cost"),
             Field("counted_in", "counted in"),
             Field("line", "line", "no."),
-            *(Field(f"plan_{n}", f"place of {p}", "no.") for n, p in places),
+            *(Field(f"plan_{n}", f"place of {p}", "no.") for n, (p, _) in places),
         ],
         [column for name in names for column in columns[name]],
         {

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import reduce
+from operator import add
 
 from takeoff.engine.aggregates import CountSmaller, SumGaps, SumProducts
 from takeoff.engine.expr import Expr, call, col, ratio
 from takeoff.engine.lookups import At, Match
 from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.cost.counts import boxes_spaced, stocks_invented
 from takeoff.model.cost.labor import OWN
-from takeoff.model.cost.parts import PARTS
+from takeoff.model.cost.parts import CABLE, PARTS
 from takeoff.model.cost.stops import NOT_TO_BE_USED
 from takeoff.model.frame import Frame
 from takeoff.model.givens.wages import labor_rate, only
@@ -68,6 +71,9 @@ def pair_table(_: Frame) -> Table:
     def named(name: str, title: str, row: str) -> Column:
         return Column(name, title, "", At("ranks", "plan", col(row), NONE), width=15)
 
+    def called(name: str, title: str, row: str) -> Column:
+        return Column(name, title, "", At("plan_sums", "title", col(row), NONE), width=20)
+
     return Table(
         "pair",
         "The two lowest plans that may be used",
@@ -79,6 +85,9 @@ def pair_table(_: Frame) -> Table:
             named("first_plan", "lowest installed", "first"),
             named("second_plan", "next lowest installed", "second"),
             named("bid_plan", "lowest bid", "lowest_bid"),
+            called("first_title", "lowest installed, its title", "first"),
+            called("second_title", "next lowest installed, its title", "second"),
+            called("bid_title", "lowest bid, its title", "lowest_bid"),
             Column("one", "place of the lowest, 1 where none", "no.", call("max", 1, col("first")), "for formulas"),
             Column("other", "place of the next, 1 where none", "no.", call("max", 1, col("second")), "for formulas"),
             Column("both", "there are two to compare", "0/1", call("sign", col("second"))),
@@ -87,7 +96,7 @@ def pair_table(_: Frame) -> Table:
     )
 
 
-def pair_parts_table(_: Frame) -> Table:
+def pair_parts_table(frame: Frame) -> Table:
     """The lowest plan against the next, part by part: what makes the difference, and how far invented figures go."""
     first, second = only("pair", "one"), only("pair", "other")
 
@@ -95,13 +104,35 @@ def pair_parts_table(_: Frame) -> Table:
         row = (plan - 1) * only("pair", "parts") + col("line")
         return At("parts", name, row)
 
-    def gaps(table: str, block: str, factor: str, where: Mapping[str, Expr]) -> Expr:
-        return SumGaps(table, block, first, second, [factor], where)
+    def gaps(table: str, block: str, where: Mapping[str, Expr], *factors: str) -> Expr:
+        return SumGaps(table, block, first, second, factors, where)
 
     part, own = {"part": col("part")}, {"own_part": col("part") & OWN}
 
+    of_packages = At("cable_more", "invented_usd", second) - At("cable_more", "invented_usd", first)
+    of_cable, packages = (
+        call("absolute", of_packages) * col("is_cable"),
+        "waste at the ends, value of what is left over",
+    )
+    more = [Column("off_packages_usd", "differs on illustrative packages", "USD", of_cable, packages, MONEY)]
+    if boxes_spaced(frame):
+        feet = "differs on illustrative feet from box to box"
+        found = [gaps("spacing", "sums", part, "invented", unit) for unit in ("is_money", "is_labor")]
+        more += [
+            Column("off_spaced_usd", feet, "USD", found[0], format=MONEY),
+            Column("off_spaced_h", feet, "h", found[1]),
+        ]
+    if stocks_invented(frame):
+        of_stock = gaps("stock", "usd", part, "invented")
+        more.append(Column("off_stock_usd", "differs on illustrative stock of boxes", "USD", of_stock, format=MONEY))
+
+    def off(unit: str, *names: str) -> Expr:
+        """Return all that differs in a unit: columns by name, and those that only some jobs have."""
+        return reduce(add, (col(n) for n in (*names, *(c.name for c in more if c.unit == unit))))
+
+    off_h = off("h", "off_own_h", "off_shared_h", "off_work_h")
+    off_usd = off("USD", "off_material_usd", "off_tails_usd")
     small = ratio(ratio(col("line"), 1000, 0), 1000, 0)
-    off_h = col("off_own_h") + col("off_shared_h") + col("off_work_h")
     rate_off = call("absolute", col("labor_usd")) * only("labor_rate", "invented")
     return Table(
         "pair_parts",
@@ -111,6 +142,7 @@ def pair_parts_table(_: Frame) -> Table:
             Field("part", "key", role="key"),
             Field("line", "line", "no."),
             Field("all", "all", "no."),
+            Field("is_cable", "is cable", "0/1"),
         ],
         [
             Column("less_usd", "next plan less the lowest", "USD", of(second, "usd") - of(first, "usd"), format=SIGNED),
@@ -122,7 +154,7 @@ def pair_parts_table(_: Frame) -> Table:
                 "off_material_usd",
                 "differs on illustrative prices",
                 "USD",
-                gaps("material", "usds", "unit_costs.invented", part),
+                gaps("material", "usds", part, "unit_costs.invented"),
                 "item by item, whichever way",
                 MONEY,
             ),
@@ -130,37 +162,38 @@ def pair_parts_table(_: Frame) -> Table:
                 "off_own_h",
                 "differs on illustrative minutes of one construction",
                 "h",
-                gaps("labor_lines", "hours", "steps.invented", own),
+                gaps("labor_lines", "hours", own, "steps.invented"),
                 "operation by operation and construction by construction",
             ),
             Column(
                 "off_shared_h",
                 "differs on illustrative minutes for all",
                 "h",
-                gaps("labor", "hours", "invented", part),
+                gaps("labor", "hours", part, "invented"),
                 "operation by operation",
             ),
             Column(
                 "off_work_h",
                 "differs on illustrative conditions of the work",
                 "h",
-                gaps("condition_hours", "hours", "invented", part),
+                gaps("condition_hours", "hours", part, "invented"),
                 "condition by condition",
             ),
             Column(
                 "off_tails_usd",
                 "differs on illustrative tails",
                 "USD",
-                gaps("tails", "usd", "invented", part),
+                gaps("tails", "usd", part, "invented"),
                 "ends at boxes and at panels",
                 MONEY,
             ),
+            *more,
             Column(
                 "off_usd",
                 "differs on illustrative figures",
                 "USD",
-                col("off_material_usd") + col("off_tails_usd") + off_h * labor_rate() + rate_off,
-                "prices, tails, minutes, conditions of the work, and labor at an illustrative rate",
+                off_usd + off_h * labor_rate() + rate_off,
+                "prices, lengths, stock, minutes, conditions of the work, and labor at an illustrative rate",
                 MONEY,
             ),
             Column("off_whole_usd", "differs on illustrative figures, whole", "USD", call("whole", col("off_usd"))),
@@ -184,6 +217,7 @@ def pair_parts_table(_: Frame) -> Table:
             "part": [key for key, _ in PARTS],
             "line": list(range(1, len(PARTS) + 1)),
             "all": [1] * len(PARTS),
+            "is_cable": [int(key == CABLE) for key, _ in PARTS],
         },
         key="part",
     )

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from functools import reduce
+from operator import add
+
 from takeoff.engine.aggregates import SumProducts
 from takeoff.engine.expr import Expr, as_expr, call, col, ratio
 from takeoff.engine.lookups import At
 from takeoff.engine.tables import Column, Field, Table
+from takeoff.model.cost.counts import boxes_spaced, stocks_invented
 from takeoff.model.frame import Frame
 from takeoff.model.givens.wages import labor_rate, only
 
@@ -46,8 +50,14 @@ def parts_table(frame: Frame) -> Table:
 
     rate, rate_is_sound = labor_rate(), as_expr(1) - only("labor_rate", "invented")
     sound_hours = col("hours") - col("invented_hours")
-    sound_work = as_expr(1) - At("plan_sums", "on_conditions", place)
-    sound_tails = as_expr(1) - At("plan_sums", "on_tails", place) * col("is_cable")
+
+    on_work: Expr = At("plan_sums", "on_conditions", place)
+    if boxes_spaced(frame):
+        on_work = call("min", 1, on_work + ratio(col("spaced_hours"), col("hours"), 0))
+    sound_work = as_expr(1) - on_work
+    sources = _held(frame, place, mine)
+    held = reduce(add, (col(c.name) for c in sources if c.unit == "USD"))
+    sound_lengths = as_expr(1) - call("min", 1, ratio(col("lengths_usd"), col("material_usd"), 0))
     rows = part_rows(frame)
     return Table(
         "parts",
@@ -61,6 +71,7 @@ def parts_table(frame: Frame) -> Table:
         ],
         [
             Column("hours", "labor", "h", hours(), format=HOURS),
+            *sources,
             Column(
                 "invented_hours",
                 "on illustrative minutes or conditions",
@@ -79,11 +90,19 @@ def parts_table(frame: Frame) -> Table:
             Column("material_usd", "material", "USD", material("usd_each") + packages("usd"), format=MONEY),
             Column("usd", "cost", "USD", col("material_usd") + col("hours") * rate, "material and labor", MONEY),
             Column(
+                "lengths_usd",
+                "on illustrative lengths and stock",
+                "USD",
+                held + packages("invented_usd"),
+                "tails, feet from box to box, waste at the ends, what is left over, boxes stocked or not",
+                MONEY,
+            ),
+            Column(
                 "sound_material_usd",
                 "material, not illustrative",
                 "USD",
-                material("sound_usd") * sound_tails + packages("sound_usd"),
-                "of cable what illustrative tails cost is left out",
+                (material("sound_usd") + packages("sound_usd")) * sound_lengths,
+                "what illustrative lengths and stock cost is left out",
                 MONEY,
             ),
             Column(
@@ -98,7 +117,7 @@ def parts_table(frame: Frame) -> Table:
                 "quoted_usd",
                 "on quotes",
                 "USD",
-                material("sound_usd", "quoted") * sound_tails + packages("quoted_usd"),
+                (material("sound_usd", "quoted") + packages("quoted_usd")) * sound_lengths,
                 format=MONEY,
             ),
             Column(
@@ -120,6 +139,22 @@ def parts_table(frame: Frame) -> Table:
         },
         key="plan",
     )
+
+
+def _held(frame: Frame, place: Expr, mine: dict[str, Expr]) -> list[Column]:
+    """Return what hangs on illustrative inputs that say a length or a stock, a column for each table that has some."""
+
+    def on(name: str, title: str, unit: str, table: str, block: str, *factors: str) -> Column:
+        usd = SumProducts(table, [(block, place), "invented", *factors], mine)
+        return Column(name, f"on illustrative {title}", unit, usd, format=HOURS if unit == "h" else MONEY)
+
+    found = [on("tails_usd", "tails", "USD", "tails", "usd")]
+    if boxes_spaced(frame):
+        found.append(on("spaced_usd", "feet from box to box", "USD", "spacing", "sums", "is_money"))
+        found.append(on("spaced_hours", "feet from box to box", "h", "spacing", "sums", "is_labor"))
+    if stocks_invented(frame):
+        found.append(on("stock_usd", "stock of boxes", "USD", "stock", "usd"))
+    return found
 
 
 def basis_table(frame: Frame) -> Table:

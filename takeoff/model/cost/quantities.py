@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from takeoff.engine.aggregates import SumProducts
-from takeoff.engine.expr import Expr, Head, col
+from takeoff.engine.expr import Expr, col
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
 from takeoff.model.givens.constructions import drivers_of
@@ -71,7 +71,6 @@ def _along(column: str, times: str) -> Expr:
 def quantities_table(frame: Frame) -> Table:
     """How much of each driver the job has, in each plan compared."""
     drivers = drivers_of(frame)
-    quantity = SumProducts("mix", [("drivers", col("place"))], {"plan": Head()})
     catalog = frame.catalogs["drivers"]
     return Table(
         "quantities",
@@ -82,7 +81,17 @@ def quantities_table(frame: Frame) -> Table:
             Field("unit", "unit"),
             Field("place", "place among the drivers", "no."),
         ],
-        [Column(n, p, "in its unit", quantity, head=p, format="#,##0") for n, p in frame.per_compared("as")],
+        [
+            Column(
+                n,
+                title,
+                "in its unit",
+                SumProducts("mix", [("drivers", col("place"))], {"plan": p}),
+                head=title,
+                format="#,##0",
+            )
+            for n, title, p in frame.per_titled("as")
+        ],
         {
             "driver": drivers,
             "title": [catalog[d]["title"] for d in drivers],

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import reduce
 from operator import add, and_
 
+from takeoff.catalog.plans import titles_of
 from takeoff.catalog.rows import Row
 from takeoff.engine.aggregates import SumProducts
 from takeoff.engine.chains import Highest
@@ -105,7 +106,11 @@ def standing_table(frame: Frame) -> Table:
     return Table(
         "standing",
         "State of every plan",
-        [Field("plan", "plan", role="key", width=15), Field("place", "place of the plan", "no.")],
+        [
+            Field("title", "plan", role="key", width=20),
+            Field("plan", "key for --plans", width=15),
+            Field("place", "place of the plan", "no."),
+        ],
         [
             Column("stopped", "that stop its use", "ea", counted(NOT_TO_BE_USED, "stopped")),
             Column("to_look", "to look at first", "ea", counted(LOOK_FIRST, "to_look")),
@@ -126,7 +131,11 @@ def standing_table(frame: Frame) -> Table:
                 width=15,
             ),
         ],
-        {"plan": list(frame.compared), "place": list(range(1, len(frame.compared) + 1))},
+        {
+            "title": titles_of(frame.plans),
+            "plan": list(frame.compared),
+            "place": list(range(1, len(frame.compared) + 1)),
+        },
         key="plan",
     )
 

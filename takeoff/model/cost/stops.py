@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import reduce
-from operator import add
+from operator import add, and_
 
+from takeoff.catalog.plans import titles_of
 from takeoff.catalog.rows import Row
-from takeoff.engine.chains import Running
-from takeoff.engine.expr import Expr, as_expr, call, col, equal, same, when
+from takeoff.engine.aggregates import CountBy
+from takeoff.engine.chains import Highest, Running
+from takeoff.engine.expr import Expr, as_expr, at_most, call, col, equal, same, when
 from takeoff.engine.lookups import At, CellAt, Match, Total
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
@@ -30,6 +32,12 @@ GRAVE = {"refused": 3, "advised": 2, "circuits_to_look": 1}
 ASKING = "not_settled"
 """The stop that tells a question in place of a rule: `open_facts`."""
 
+OF_CIRCUITS = (*GRAVE, ASKING)
+"""Stops that circuits bring about: they are named."""
+
+NAMED = ((9, 3), (16, 2))
+"""How many circuits a line names: where no name of the job has more letters, so many; else the first alone."""
+
 BY_SPACE = "by space"
 """Stands for the section of a check whose section depends on the kind of space."""
 
@@ -44,7 +52,7 @@ def _rows(frame: Frame) -> list[Row]:
 
 def stop_list_table(frame: Frame) -> Table:
     """What can stand against the total of a plan, the gravest first; what is not nothing is numbered."""
-    rows, places = _rows(frame), frame.per_compared("count")
+    rows, places = _rows(frame), [(name, title) for name, title, _ in frame.per_titled("count")]
     together = reduce(add, (col(name) for name, _ in places))
 
     def told(name: str, title: str, by_check: Expr, asked: str, unit: str = "", width: float = 0) -> Column:
@@ -61,7 +69,9 @@ def stop_list_table(frame: Frame) -> Table:
             Field("stop", "column of the counts", "no."),
             Field("grave", "how grave in a circuit", "no."),
             Field("asks", "tells a question", "0/1"),
-            *(Field(f"place_{n}", f"place of {p}", "no.") for n, p in enumerate(frame.compared, start=1)),
+            Field("named_at", "column of the circuits named", "no."),
+            Field("sheet", "sheet to look at"),
+            *(Field(f"place_{n}", f"place of {p}", "no.") for n, p in enumerate(titles_of(frame.plans), start=1)),
         ],
         [
             *(
@@ -107,11 +117,15 @@ def stop_list_table(frame: Frame) -> Table:
                 width=60,
             ),
             told("refusal", "in plain words", col("rule_said"), "question", width=60),
+            Column("others", "other circuits", "", CellAt("stop_names", "others", as_expr(1), col("named_at"))),
             Column("counted", "how many of what", "", col("what") & ": " & _joined([name for name, _ in places])),
             Column("ruled", "rule and section", "", as_expr(": ") & col("rule_said") & " (" & col("section") & ")"),
             Column("told", "what is told of the first", "", when(equal(col("asks"), 0), col("ruled"), ", asked below")),
             Column(
-                "with_first", "with the first circuit", "", col("counted") & "; first " & col("circuit") & col("told")
+                "with_first",
+                "with the first circuit",
+                "",
+                col("counted") & "; first " & col("circuit") & col("told") & col("others"),
             ),
             Column(
                 "says",
@@ -129,10 +143,81 @@ def stop_list_table(frame: Frame) -> Table:
             "stop": [PLAN_STOPS.index(str(r["stop"])) + 1 for r in rows],
             "grave": [GRAVE.get(str(r["stop"]), NOT_OF_CIRCUITS) for r in rows],
             "asks": [int(r["stop"] == ASKING) for r in rows],
+            "named_at": [OF_CIRCUITS.index(str(r["stop"])) + 1 if r["stop"] in OF_CIRCUITS else 1 for r in rows],
+            "sheet": [str(r["look_at"]).removeprefix("sheet ") for r in rows],
             **{f"place_{n}": [n] * len(rows) for n, _ in enumerate(frame.compared, start=1)},
         },
         {"counts": [name for name, _ in places]},
         key="what",
+    )
+
+
+def circuit_stops_table(frame: Frame) -> Table:
+    """Every circuit, and how many down to it stand in a line of the stop list in any plan."""
+    first, last = col("first"), col("last")
+    count = len(frame.compared)
+
+    def stands(stop: str) -> Expr:
+        if stop == ASKING:
+            return Highest("verdicts", "unsettled", first, last)
+        return call("sign", CountBy("verdicts", {"circuit_key": col("key"), "grave": col(f"grave_{stop}")}))
+
+    rows = range(len(frame.stretches))
+    return Table(
+        "circuit_stops",
+        "Circuits in the stop list",
+        [
+            Field("circuit", "circuit", role="key", width=13),
+            Field("key", "key", role="key"),
+            Field("first", "its first line", "no."),
+            Field("last", "its last line", "no."),
+            *(Field(f"grave_{stop}", f"how grave: {stop}", "no.") for stop in GRAVE),
+        ],
+        [Column(stop, f"down to here: {stop.replace('_', ' ')}", "ea", Running(stands(stop))) for stop in OF_CIRCUITS],
+        {
+            "circuit": list(frame.stretch_names.values()),
+            "key": list(frame.stretches),
+            "first": [n * count + 1 for n in rows],
+            "last": [(n + 1) * count for n in rows],
+            **{f"grave_{stop}": [grave] * len(rows) for stop, grave in GRAVE.items()},
+        },
+    )
+
+
+def stop_names_table(frame: Frame) -> Table:
+    """What a line of the stop list says of the circuits behind its first one."""
+    longest = max(len(name) for name in frame.stretch_names.values())
+    named = next((count for letters, count in NAMED if longest <= letters), 1)
+
+    def of(stop: str) -> list[Column]:
+        def nth(place: str) -> Expr:
+            row = Match("circuit_stops", stop, col(place), missing_ok=True)
+            return At("circuit_stops", "circuit", row, "")
+
+        places = ("second", "third")[: named - 1]
+        left = Highest("circuit_stops", stop, as_expr(1), col("rows")) - col("named")
+        more, found = f"{stop}_more", [f"{stop}_{place}" for place in places]
+        said = [when(same(col(n), ""), "", as_expr(", " if k else "; also ") & col(n)) for k, n in enumerate(found)]
+        rest = when(at_most(col(more), 0), "", as_expr(" and " if found else "; and ") & col(more) & " more")
+        title = stop.replace("_", " ")
+        return [
+            *(Column(n, f"{title}: {p} circuit", "", nth(p)) for n, p in zip(found, places, strict=True)),
+            Column(more, f"{title}: circuits not named", "ea", left),
+            Column(f"{stop}_others", f"{title}: said of them", "", reduce(and_, [*said, rest]), width=30),
+        ]
+
+    return Table(
+        "stop_names",
+        "Circuits named in the stop list",
+        [
+            Field("key", "key", role="key"),
+            *(Field(n, n, "no.") for n in ("second", "third")),
+            Field("named", "circuits named", "ea"),
+            Field("rows", "circuits", "ea"),
+        ],
+        [column for stop in OF_CIRCUITS for column in of(stop)],
+        {"key": ["names"], "second": [2], "third": [3], "named": [named], "rows": [len(frame.stretches)]},
+        {"others": [f"{stop}_others" for stop in OF_CIRCUITS]},
     )
 
 
@@ -181,6 +266,7 @@ def stop_lines_table(frame: Frame) -> Table:
             Column("row", "row of the line", "no.", Match("stop_list", "number", col("number"), missing_ok=True)),
             of("says", "what stands against a total"),
             of("look_at", "look at"),
+            of("sheet", "sheet to look at"),
             of("state", "the plan is then"),
         ],
         {"number": list(range(1, lines + 1))},

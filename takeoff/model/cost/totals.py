@@ -5,14 +5,15 @@ from __future__ import annotations
 from functools import reduce
 from operator import add
 
+from takeoff.catalog.plans import titles_of
 from takeoff.engine.aggregates import SumBy, SumProducts, SumWhere
-from takeoff.engine.expr import Expr, call, col, equal, flag, ratio, when
+from takeoff.engine.expr import Expr, as_expr, call, col, equal, flag, given, ratio, when
 from takeoff.engine.lookups import At, Match, Total
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.boxes.types import CONTROL_COUNTS
-from takeoff.model.cost.parts import CABLE
 from takeoff.model.cost.stops import PLAN_STOPS
 from takeoff.model.frame import Frame
+from takeoff.model.givens.metals import METALS
 from takeoff.model.givens.wages import labor_rate, only
 from takeoff.model.rules.open_facts import not_settled
 
@@ -45,7 +46,15 @@ def plan_sums_table(frame: Frame) -> Table:
     def total(name: str) -> Expr:
         return SumProducts("each", ["repeat", name], mine)
 
-    hours, usd, usds = ((block, col("place")) for block in ("hours", "usd", "usds"))
+    def moved(metal: str) -> Expr:
+        """Return what the change of a metal moves in cables and conductors that no quote prices."""
+        pounds = SumProducts(
+            "unit_costs", [f"{metal}_lb_per_kft", ("material.nets", col("place"))], {"quote_row": as_expr(0)}
+        )
+        change = ratio(call("absolute", given(f"{metal}_change_pct")), 100, 0)
+        return ratio(pounds, 1000, 0) * given(f"{metal}_usd_per_lb") * change
+
+    hours = ("hours", col("place"))
     return Table(
         "plan_sums",
         "Sums by plan",
@@ -78,16 +87,9 @@ def plan_sums_table(frame: Frame) -> Table:
                 "what the factor of each adds or takes off",
                 "0.000",
             ),
-            Column(
-                "cable_usd", "cable by the foot", "USD", SumProducts("material", [usds], {"part": CABLE}), format=MONEY
-            ),
-            Column(
-                "on_tails",
-                "of the cable by the foot on illustrative tails",
-                "1/1",
-                ratio(SumProducts("tails", [usd, "invented"], {}), col("cable_usd"), 0),
-                "what the tails cost",
-                "0.000",
+            *(
+                Column(f"{m}_usd", f"moved by the change of {m}", "USD", moved(m), "up or down, without waste", MONEY)
+                for m in METALS
             ),
             Column(
                 "grounds_per_box",
@@ -100,9 +102,10 @@ def plan_sums_table(frame: Frame) -> Table:
         ],
         {
             "plan": list(frame.compared),
-            "title": [plan.title for plan in frame.plans],
+            "title": titles_of(frame.plans),
             "place": list(range(1, len(frame.compared) + 1)),
         },
+        {"metals": [f"{m}_usd" for m in METALS]},
         key="plan",
     )
 
@@ -127,7 +130,7 @@ def totals_table(frame: Frame) -> Table:
     return Table(
         "totals",
         "The plans side by side",
-        [Field("plan", "plan", role="key", width=15), Field("place", "place of the plan", "no.")],
+        [Field("title", "plan", role="key", width=18), Field("place", "place of the plan", "no.")],
         [
             Column("terminations", "terminations", "ea", sums(*made), "in boxes: circuit, ground and control", "#,##0"),
             shown("plan_sums", "ground_terminations", "of them ground", "ea", "#,##0"),
@@ -155,8 +158,8 @@ def totals_table(frame: Frame) -> Table:
             ),
             shown("standing", "state", "state", "", "", "by the stop list below", 15),
         ],
-        {"plan": list(frame.compared), "place": list(range(1, len(frame.compared) + 1))},
-        key="plan",
+        {"title": titles_of(frame.plans), "place": list(range(1, len(frame.compared) + 1))},
+        key="title",
     )
 
 
@@ -208,7 +211,7 @@ def against_base_table(frame: Frame) -> Table:
                 for name, unit, given_as in (("difference", "USD", "less_usd"), ("difference_pct", "%", "less_pct"))
             ),
         ],
-        {"plan": list(frame.compared), "title": [plan.title for plan in frame.plans]},
+        {"plan": list(frame.compared), "title": titles_of(frame.plans)},
     )
 
 
@@ -288,7 +291,7 @@ def plan_flags_table(frame: Frame) -> Table:
         ],
         {
             "plan": list(frame.compared),
-            "title": [plan.title for plan in frame.plans],
+            "title": titles_of(frame.plans),
             "place": list(range(1, len(frame.compared) + 1)),
         },
         {"stops": list(PLAN_STOPS)},

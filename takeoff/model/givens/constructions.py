@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from takeoff.catalog.rows import Row
 from takeoff.engine.aggregates import SumBy
-from takeoff.engine.expr import Head, as_expr, begins, col, equal, flag, ratio, same, when
+from takeoff.engine.expr import Head, as_expr, begins, call, col, equal, flag, ratio, same, when
 from takeoff.engine.lookups import At, Match, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import INVENTED, MEASURED, Frame
@@ -157,8 +157,21 @@ def steps_table(frame: Frame) -> Table:
                 format="0.00",
             ),
             Column("source", "source", "", At("operations", "source", col("used_row"), "-"), width=44),
-            Column("invented", "illustrative minutes", "0/1", flag(begins(col("source"), INVENTED))),
-            Column("measured", "measured minutes", "0/1", flag(begins(col("source"), MEASURED))),
+            Column(
+                "invented",
+                "illustrative minutes",
+                "0/1",
+                call(
+                    "max", flag(begins(col("source"), INVENTED)), col("of_pigtails") * only("make_up_now", "invented")
+                ),
+                "of a pigtail or jumper also where the part of them that the style leaves is",
+            ),
+            Column(
+                "measured",
+                "measured minutes",
+                "0/1",
+                flag(begins(col("source"), MEASURED)) * (as_expr(1) - col("invented")),
+            ),
         ],
         {
             "key": [f"{o['operation']}|{m}" for o, m in rows],

@@ -30,7 +30,7 @@ KINDS = (INVENTED, STATED, MEASURED_KIND, PUBLISHED)
 HELD = (
     *("labor_rate_usd_per_h", "material_tax_pct", "contingency_pct", "overhead_pct", "overhead_usd_per_h"),
     *("profit_pct", "bond_pct", "source_mohm", "pickup_times_rating", "copper_usd_per_lb", "aluminum_usd_per_lb"),
-    *("box_tail_ft", "panel_tail_ft"),
+    *("box_tail_ft", "panel_tail_ft", "stock_value_pct"),
 )
 """Inputs that totals or outcomes rest on beside what is counted and priced."""
 
@@ -53,6 +53,12 @@ def held_inputs_table(frame: Frame) -> Table:
         [Column("sound", "not illustrative", "0/1", when(invented, 0, 1), "as its row on the sheet Inputs says")],
         {"key": list(HELD), "shipped": [float(str(frame.catalogs["inputs"][name]["value"])) for name in HELD]},
     )
+
+
+def invented_in_build(frame: Frame, name: str) -> int:
+    """Return 1 where an input that only a build changes is illustrative and nobody has stated it, else 0."""
+    source = str(frame.catalogs["inputs"][name]["source"])
+    return int(name not in frame.stated and kind_of(source) == INVENTED)
 
 
 def _number(name: str) -> Expr:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from takeoff.catalog.load import areas_cmil
+from takeoff.catalog.plans import titles_of
 from takeoff.engine.expr import col, equal, given, when
 from takeoff.engine.lookups import At, Match
 from takeoff.engine.tables import Column, Field, Table
@@ -234,11 +235,20 @@ def compared_table(frame: Frame) -> Table:
         [],
         {
             "plan": list(frame.compared),
-            "title": [plan.title for plan in frame.plans],
+            "title": titles_of(frame.plans),
             "members": [", ".join(plan.members) for plan in frame.plans],
         },
         key="plan",
     )
+
+
+CHOSEN = (
+    ("place", "title", "the base", "base_plan"),
+    ("from_place", "from_title", "the plan swapped from", "swap_from"),
+    ("to_place", "to_title", "the plan swapped to", "swap_to"),
+    ("inspected_place", "inspected_title", "the plan inspected", "inspected_plan"),
+)
+"""Columns of a plan that an input chooses, with what it is and the input."""
 
 
 def base_table(_: Frame) -> Table:
@@ -248,13 +258,15 @@ def base_table(_: Frame) -> Table:
         "Plans chosen",
         [Field("key", "chosen", role="key")],
         [
-            Column(name, title, "no.", Match("compared", "plan", given(chosen)))
-            for name, title, chosen in (
-                ("place", "place of the base", "base_plan"),
-                ("from_place", "place of the plan swapped from", "swap_from"),
-                ("to_place", "place of the plan swapped to", "swap_to"),
-                ("inspected_place", "place of the plan inspected", "inspected_plan"),
-            )
+            *(
+                Column(place, f"place of {what}", "no.", Match("compared", "plan", given(chosen)))
+                for place, _, what, chosen in CHOSEN
+            ),
+            *(
+                Column(title, f"{what}, its title", "", At("compared", "title", col(place)), width=20)
+                for place, title, what, _ in CHOSEN
+            ),
         ],
         {"key": ["chosen"]},
+        exposed=[title for _, title, *_ in CHOSEN],
     )

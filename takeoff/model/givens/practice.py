@@ -192,7 +192,7 @@ def condition_hours_table(frame: Frame) -> Table:
             ),
             *(
                 Column(name, f"hours, {plan}", "h", hours(n), "hours x (1 - 1 / factor)", "0.0")
-                for n, (name, plan) in enumerate(frame.per_compared("hours"), start=1)
+                for n, (name, plan, _) in enumerate(frame.per_titled("hours"), start=1)
             ),
         ],
         {

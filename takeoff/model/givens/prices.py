@@ -9,6 +9,7 @@ from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import INVENTED, NOTHING, Frame
 from takeoff.model.givens.inputs import sound
 from takeoff.model.givens.items import costed_items, listed_items
+from takeoff.model.givens.metals import METALS, weights_of_items
 from takeoff.model.givens.quotes import EACH, ONE
 from takeoff.model.givens.words import word_for
 
@@ -51,7 +52,7 @@ def held_families_table(frame: Frame) -> Table:
 
 def unit_costs_table(frame: Frame) -> Table:
     """What one of each item costs: the price in force, with waste, escalation and tax."""
-    prices = costed_items(frame)
+    prices, weights = costed_items(frame), weights_of_items(frame.catalogs)
     places = {str(r["item"]): n for n, r in enumerate(listed_items(frame), start=1)}
 
     def listed(name: str) -> Expr:
@@ -84,6 +85,7 @@ def unit_costs_table(frame: Frame) -> Table:
             Field("family", "family"),
             Field("line", "line", "no."),
             Field("is_item", "is bought", "0/1"),
+            *(Field(f"{m}_lb_per_kft", f"{m} in it", "lb/kft", format="0.0") for m in METALS),
         ],
         [
             Column("family_row", "row of the family", "no.", Match("families", "family", col("family"))),
@@ -193,6 +195,7 @@ def unit_costs_table(frame: Frame) -> Table:
             **{name: [r[name] for r in prices] for name in ("item", "title", "family")},
             "line": [places[str(r["item"])] for r in prices],
             "is_item": [int(r["item"] != NOTHING) for r in prices],
+            **{f"{m}_lb_per_kft": [weights.get(str(r["item"]), {}).get(m, 0.0) for r in prices] for m in METALS},
         },
         key="item",
     )

@@ -10,11 +10,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from takeoff.engine.aggregates import CountSmaller, SumBy, SumProducts
-from takeoff.engine.expr import Expr, call, col, equal, given, ratio, same, when
+from takeoff.engine.expr import Expr, as_expr, call, col, equal, given, ratio, same, when
 from takeoff.engine.lookups import At, CellAt, look
 from takeoff.engine.tables import Book, Column, Field, Table
 from takeoff.model.frame import Frame
-from takeoff.model.givens.inputs import BY_FEET
+from takeoff.model.givens.inputs import BY_FEET, invented_in_build, sound
 from takeoff.model.givens.wages import only
 from takeoff.model.order.cables import CableOrder
 from takeoff.model.order.changes import changed, run_changes_table
@@ -48,6 +48,7 @@ def _bought_table(book: Book, orders: Sequence[CableOrder]) -> Table:
         "cut_ft": [sum(p.cut_ft for p in o.pieces) for o in rows],
         "bought_ft": [o.cutting.bought_ft + o.too_long_ft for o in rows],
     }
+    data["lost_ft"] = [cut - built for cut, built in zip(data["cut_ft"], data["built_ft"], strict=True)]  # type: ignore[operator]
     if not rows:  # a job without cable still has the table; its row stands for something that is not bought
         standing = {"plan": "-", "item": "-", "line": len(items), "place": 1}
         data = {name: [standing.get(name, 0)] for name in data}
@@ -70,6 +71,7 @@ def _bought_table(book: Book, orders: Sequence[CableOrder]) -> Table:
             Field("built_ft", "runs with tails, on the build", "ft", format=FEET),
             Field("cut_ft", "with waste at both ends", "ft", format=FEET),
             Field("bought_ft", "bought by the cutting plan", "ft", format=MONEY),
+            Field("lost_ft", "of it waste at the ends", "ft", format=FEET),
         ],
         [
             Column("now_ft", "runs with tails, now", "ft", of_material("of_sheaths"), format=FEET),
@@ -99,26 +101,31 @@ def _bought_table(book: Book, orders: Sequence[CableOrder]) -> Table:
     )
 
 
-def cable_way_table(_: Frame) -> Table:
+def cable_way_table(frame: Frame) -> Table:
     """What the input cable_priced_by says, in figures."""
     way = given("cable_priced_by")
     stocked = ratio(given("stock_value_pct"), 100, 0)
     return Table(
         "cable_way",
         "How cable is priced",
-        [Field("key", "key", role="key")],
+        [Field("key", "key", role="key"), Field("waste_invented", "illustrative waste at the ends", "0/1")],
         [
             Column("packages", "whole packages are priced", "0/1", when(same(way, BY_FEET), 0, 1)),
             Column("stock", "part of what is left over that keeps its value", "1/1", stocked, format="0.00"),
             Column("credit", "taken off for it", "1/1", when(same(way, LESS_STOCK), col("stock"), 0), format="0.00"),
+            Column("credit_invented", "illustrative value", "0/1", as_expr(1) - sound("stock_value_pct")),
         ],
-        {"key": ["cable"]},
+        {"key": ["cable"], "waste_invented": [invented_in_build(frame, "cut_waste_ft")]},
+        {"invented": ["waste_invented", "credit_invented"]},
     )
 
 
 def cable_more_table(frame: Frame) -> Table:
     """What the cable of every plan comes to in the three ways, and what the way in force adds to feet with waste."""
     mine = {"plan": col("plan")}
+
+    def way(name: str) -> Expr:
+        return only("cable_way", name)
 
     def cable(name: str, title: str, *factors: str, note: str = "", form: str = MONEY) -> Column:
         return Column(name, title, "USD", SumProducts("cable_bought", factors, mine), note, form)
@@ -150,11 +157,29 @@ def cable_more_table(frame: Frame) -> Table:
                 format=SIGNED,
             ),
             cable("usd", "coil remainder", "more_ft", "usd", note="with escalation and tax", form=SIGNED),
+            Column(
+                "lost_usd",
+                "waste at the ends of runs, as priced",
+                "USD",
+                SumProducts("cable_bought", ["lost_ft", "usd"], mine) * only("cable_way", "packages"),
+                "0 where cable is priced by feet",
+                MONEY,
+            ),
+            Column("credit_usd", "taken off for what is left over", "USD", col("left_usd") * way("credit"), "", MONEY),
+            Column(
+                "invented_usd",
+                "of it hangs on illustrative waste or value",
+                "USD",
+                col("lost_usd") * way("waste_invented") + col("credit_usd") * way("credit_invented"),
+                "cut_waste_ft and stock_value_pct, taken off or not",
+                MONEY,
+            ),
             cable("sound_usd", "of it not illustrative", "more_ft", "usd", "sound", form=SIGNED),
             cable("quoted_usd", "of it on quotes", "more_ft", "usd", "sound", "quoted", form=SIGNED),
             Column("tax_usd", "tax on it", "USD", col("usd") - col("today_usd") - col("escalation_usd"), format=SIGNED),
         ],
         {"plan": list(frame.compared)},
+        {"held": ["lost_usd", "credit_usd"]},
         key="plan",
     )
 

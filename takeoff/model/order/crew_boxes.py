@@ -169,7 +169,7 @@ def crew_boxes_table(frame: Frame, pages: Mapping[str, str]) -> Table:
                 "says_plan",
                 "plan, in words",
                 "",
-                as_expr("plan ") & col("plan") & ": wired as " & col("wired_as"),
+                as_expr("plan ") & At("plan_sums", "title", col("plan_place")) & ": wired as " & col("wired_as"),
                 width=40,
             ),
             Column(

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from takeoff.catalog.packages import packages_of
+from takeoff.catalog.plans import titles_of
 from takeoff.engine.aggregates import SumBy
 from takeoff.engine.expr import Expr, as_expr, call, col, equal, ratio, when
 from takeoff.engine.lookups import At, Match, Total
@@ -97,7 +98,7 @@ def order_list_table(frame: Frame, orders: Sequence[CableOrder]) -> Table:
         packed = call("up", ratio(with_waste, col("holds"), 0))
         return col(f"cut_{place}") + packed * (as_expr(1) - col("is_cut"))
 
-    places = list(enumerate(frame.compared, start=1))
+    places = list(enumerate(titles_of(frame.plans), start=1))
     return Table(
         "order_list",
         "What to order, in packages",
@@ -134,7 +135,7 @@ def order_list_table(frame: Frame, orders: Sequence[CableOrder]) -> Table:
             "is_cut": [int(r.is_cut) for r in rows],
             "line": [r.line for r in rows],
             "built_holds": [feet.get(r.package, 1.0) for r in rows],
-            **{f"cut_{n}": [cut(p, row) for row in rows] for n, p in places},
+            **{f"cut_{n}": [cut(p, row) for row in rows] for n, p in enumerate(frame.compared, start=1)},
         },
         key="item",
     )
@@ -167,7 +168,7 @@ def _order_plans_table(frame: Frame) -> Table:
                 width=12,
             ),
         ],
-        {"plan": list(frame.compared), "title": [plan.title for plan in frame.plans]},
+        {"plan": list(frame.compared), "title": titles_of(frame.plans)},
         key="plan",
     )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from takeoff.catalog.plans import titles_of
 from takeoff.engine.aggregates import Pick, SumBy
 from takeoff.engine.expr import as_expr, col
 from takeoff.engine.lookups import At, Match
@@ -38,7 +39,7 @@ SHOWN = (
 def circuit_outcomes_table(frame: Frame) -> Table:
     """Each circuit with the plans side by side: what it is wired in, what was passed over, checks, cost."""
     count = len(frame.compared)
-    places = list(enumerate(frame.compared, start=1))
+    places = list(enumerate(titles_of(frame.plans), start=1))
     return Table(
         "circuit_outcomes",
         "Circuits, the plans side by side",

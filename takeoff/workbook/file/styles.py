@@ -81,10 +81,13 @@ STYLES = {
         "band", bold=True, size=8, align=Alignment(horizontal="right", vertical="bottom", shrink_to_fit=True)
     ),
     "small head": _style(
-        "small head", italic=True, size=8, align=Alignment(horizontal="right", vertical="bottom", wrap_text=True)
+        "small head", italic=True, align=Alignment(horizontal="right", vertical="bottom", wrap_text=True)
     ),
     "header": _style(
         "header", bold=True, size=8, color=PAPER, fill=SLATE, align=Alignment(vertical="center", wrap_text=True)
+    ),
+    "header front": _style(
+        "header front", bold=True, color=PAPER, fill=SLATE, align=Alignment(vertical="center", wrap_text=True)
     ),
     "header input": _style(
         "header input",

@@ -76,7 +76,7 @@ def fill(page: Page, provenance: Provenance) -> None:
         page.sheet.column_dimensions[get_column_letter(number)].width = width
     page.head("Inspection", "What was tested, circuit by circuit; a check names one rule and says nothing of another.")
     page.sentence(
-        *(5, 1, "Plan to be built: ", page.live("", "inspected_plan"), "; code edition "),
+        *(5, 1, "Plan to be built: ", page.live("base", "inspected_title"), "; code edition "),
         *(page.live("", "code_edition"), "; circuits not settled, as in the stop list: "),
         page.live("open_facts", "inspected"),
     )

@@ -19,7 +19,7 @@ from takeoff.workbook.sheets.plan import KIND_WORDS, SUMMARY, TRACE
 
 FIRST_TABLE_ROW = 8
 LAST_COLUMN = 12
-WIDTHS = {1: 16.0, 2: 11.0, **dict.fromkeys(range(3, 11), 10.0), 11: 11.5, 12: 12.5}
+WIDTHS = dict(enumerate((18.4, 12.2, 10.6, 9.5, 9.5, 9.0, 9.2, 9.75, 9.2, 10.5, 12.2, 11.0), start=1))
 """Widths of the columns: plan, ten figures, state; together they fill a letter page across at full scale."""
 
 CHART_ROWS = 10
@@ -28,15 +28,15 @@ CHARTS = ((1, 5.95), (8, 4.05))
 
 BASIS = (
     ("basis", "hours_invented_pct", "hours: invented", "0"),
-    ("basis", "hours_measured_pct", "hours: time study", "0"),
+    ("basis", "hours_measured_pct", "hours: timed", "0"),
     ("basis", "hours_stated_pct", "hours: stated", "0"),
     ("basis", "invented_pct", "installed: invented", "0"),
     ("basis", "quoted_pct", "installed: quotes", "0"),
-    ("basis", "measured_pct", "installed: time study", "0"),
+    ("basis", "measured_pct", "installed: timed", "0"),
     ("basis", "stated_pct", "installed: stated", "0"),
     ("bid", "invented_pct", "bid: invented", "0"),
     ("cable_priced", "feet_usd", "installed by feet, USD", "#,##0"),
-    ("cable_priced", "packages_usd", "installed in packages, USD", "#,##0"),
+    ("cable_priced", "packages_usd", "in packages, USD", "#,##0"),
     ("cable_priced", "less_stock_usd", "less stock, USD", "#,##0"),
 )
 """What each plan rests on, and how its cable may be priced: table, column, heading, number format."""
@@ -92,7 +92,7 @@ def _head(page: Page) -> None:
     page.put(2, 10, "estimate of", "note")
     day = page.live("", "estimate_date")
     page.put(2, DATE_COLUMN, day.value, "note", formula=day.formula, form=DATE, align="left")
-    page.sentence(2, 6, "base: ", page.live("", "base_plan"), "; a difference under 0 is less")
+    page.sentence(2, 5, "base: ", page.live("base", "title"), "; a difference under 0 is less")
     page.status(3)
 
 
@@ -115,11 +115,11 @@ def _best_mix(page: Page, row: int) -> int:
 
 def _rests_on(page: Page, row: int) -> int:
     """Show what each plan rests on, in percent, and what it is installed with its cable priced in every way."""
-    page.rows.heights[row] = 20.0
+    page.rows.heights[row] = 23.0
     page.put(row, 1, "rests on, %", "note")
     for column, (_, _, title, _) in enumerate(BASIS, start=2):
         page.put(row, column, title, "small head")
-    for line, plan in enumerate(page.book.values("basis", "plan")):
+    for line, plan in enumerate(page.book.values("totals", "title")):
         row += 1
         page.put(row, 1, plan, "key")
         for column, (table, name, _, form) in enumerate(BASIS, start=2):
@@ -149,14 +149,21 @@ def _stops(page: Page, row: int, lines: int) -> int:
     """Show what stands against the totals, the gravest first; what does not fit stands on the sheet Plan workings."""
     page.rows.heights[row - 1], page.rows.heights[row] = GAP, 12.0
     page.put(row, 1, "Stop list", "front")
-    page.put(row, 2, "how many in each plan, in the order above; first circuit, rule, section", "note")
+    page.put(
+        row,
+        2,
+        "how many in each plan, in the order above; circuits, rule, section; a click leads to all of them",
+        "note",
+    )
     _show(page, row, 8, "stop_count", "says", "General", "note")
     first = page.live("job_stops", FIRST_CELL)
     link = f'HYPERLINK("#"&{first.formula},{page.live("job_stops", "first").formula})'
     page.put(row, 11, page.live("job_stops", "first").value, "text", formula=link)
     for line in range(lines):
         _show(page, row + 1 + line, 1, "stop_lines", "state", "General", "text", line=line)
-        _show(page, row + 1 + line, 2, "stop_lines", "says", "General", "text", line=line)
+        says = page.live("stop_lines", "says", line)
+        at = page.live("stop_lines", "sheet", line).formula
+        page.put(row + 1 + line, 2, says.value, "text", formula=f'HYPERLINK("#\'"&{at}&"\'!A1",{says.formula})')
     _show(page, row + 1 + lines, 1, "stop_count", "asked", "General", "text")
     return row + 2 + lines
 
@@ -175,6 +182,7 @@ def _charts(page: Page, row: int, by_table: Mapping[str, Spot]) -> int:
         "Ground terminations in a box",
         "plan",
         "terminations",
+        named="title",
         stacked=False,
     )
     grounds.y_axis.numFmt, grounds.legend = "0.0", None

@@ -225,7 +225,7 @@ def _place(page: Page, chart: AnyChart, letter: str, row: int, columns: Sequence
 
 
 def _top(page: Page) -> None:
-    page.sentence(1, 1, "Swap ", page.live("", "swap_from"), " for ", page.live("", "swap_to"), style="title")
+    page.sentence(1, 1, "Swap ", page.live("base", "from_title"), " for ", page.live("base", "to_title"), style="title")
     page.rows.heights[1] = TITLE
     note = "Plans are chosen on Inputs. A saving is positive, a cost negative. Counted: what remains, wired otherwise."
     page.put(2, 1, note, "note")
@@ -235,7 +235,7 @@ def _top(page: Page) -> None:
     page.figure(6, 1, "risk", "apart", "General", "status")
     for row, name in ((7, "from"), (8, "to")):
         page.put(row, 1, f"swap {name}", "key")
-        page.given(row, 2, f"swap_{name}", "General")
+        page.figure(row, 2, "base", f"{name}_title", "General", "text")
         page.figure(row, 5, "sharing", f"title_{name}", "General", "text")
     from_, to = (page.live("swap", f"open_prices_{which}") for which in ("from", "to"))
     state = page.live("swap", "state")

@@ -19,8 +19,11 @@ SOMETIMES = (
     "measured_lines",
     "rest_coils",
     *("blocked", "blocked_kinds"),
+    *("spacing", "spaced_runs", "invented_spacing", "stock", "invented_stock"),
 )
-"""Tables that only some jobs have: with control pairs, circuits begun in part or in a fallback, a time study."""
+"""Tables that only some jobs have: with control pairs, circuits begun in part or in a fallback, a time study, counts.
+
+Boxes of which the catalog invents whether they are stocked."""
 
 Group = str | tuple[str, ...]
 """A table, or tables that have the same rows and stand side by side as one."""

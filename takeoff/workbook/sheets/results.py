@@ -32,7 +32,10 @@ FRONT = (
         CHECKS,
         "result",
         "What stands against a total: figures still invented, inputs not accepted, proofs that do not agree.",
-        ("standing", "reading", "invented_rates", "invented_families", "invented_tails", "invented_conditions"),
+        (
+            *("standing", "reading", "invented_rates", "invented_families", "invented_tails", "invented_conditions"),
+            *("invented_cable", "invented_styles", "invented_metals", "invented_spacing", "invented_stock"),
+        ),
         ("proofs", "invented_prices", "invented_minutes", "error_cells"),
         ("master", "job_stops"),
         printed=15,
@@ -88,7 +91,7 @@ FRONT = (
         "Plans against each other: the bid step by step, the swap, its ranges and risk, the crew pages, the proofs.",
         (
             *("decision", "pair", "pair_parts", "pair_bars", "heaviest", "moves", "sureness", "ranks"),
-            *("demonstration", "stop_list", "stop_lines", "stop_count"),
+            *("demonstration", "stop_list", "stop_lines", "stop_names", "stop_count"),
             *(
                 "figures",
                 "bid_rates",
@@ -129,7 +132,7 @@ FRONT = (
                 "simplicity",
                 "best_mix",
                 "mix_counts",
-                "box_counts",
+                *("box_counts", "stock"),
             ),
             *("cable_priced", "cable_more", "rest_state", "make_up_range"),
             *("condition_hours", "line_prices", "labor_basis", "labor", "labor_difference", "quantities", "by_area"),

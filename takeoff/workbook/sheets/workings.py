@@ -17,6 +17,7 @@ WORKINGS = (
                 "small_parts",
                 "orders",
                 "tails",
+                "spacing",
                 "ground_hours",
                 "run_sums",
                 "run_changes",
@@ -24,8 +25,8 @@ WORKINGS = (
             "joint_sums",
         ),
         (
-            *("each", ("verdicts", "mix_places"), "inspected", "area_totals", "labor_lines"),
-            *("joints", "home_runs"),
+            *("each", ("verdicts", "mix_places"), "circuit_stops", "inspected", "area_totals", "labor_lines"),
+            *("joints", "home_runs", "spaced_runs"),
             *("built", "ground_built", "ground_efforts"),
         ),
     ),

@@ -22,7 +22,7 @@ from takeoff.text.problems import InputError
 from tests import office
 from tests.conftest import SAMPLES, Counted, Counter
 from tests.copies import worked
-from tests.tables import row, rows, schedule
+from tests.tables import called, row, rows, schedule
 
 CASES = worked("control")
 SEAMS = worked("control_seams")
@@ -91,7 +91,7 @@ def test_the_pair_is_in_no_figure_of_circuit_or_ground(count: Counter, plan: str
     assert "control_terminations" not in plain.box("X", plan)
     assert paired.total("control_terminations", plan) == 4 + 6 + 4
     assert paired.total("control_splices", plan) == 6
-    sums = row(paired, "totals", plan=plan)
+    sums = row(paired, "totals", title=called(plan))
     circuit, ground = (paired.total(f"{n}_terminations", plan) for n in ("circuit", "ground"))
     assert sums["terminations"] == circuit + ground + 14
 

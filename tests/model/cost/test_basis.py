@@ -17,7 +17,7 @@ from tests.tables import row, rows
 
 INVENTED, STATED, MEASURED = "illustrative, invented", "agreed with the supplier", "time study of 2026-10"
 WORDS = ("illustrative", "measured", "stated")
-NAMED = ("prices", "families", "operations")
+NAMED = ("prices", "families", "operations", "box_sizes")
 LENGTHS = ("box_tail_ft=1", "panel_tail_ft=6")
 """The tails of cable as they ship, but stated."""
 RATES = ("labor_rate_usd_per_h=70", "overhead_pct=10", "profit_pct=8")
@@ -56,7 +56,12 @@ def test_the_shares_of_hours_and_money_are_those_reckoned_item_by_item(tmp_path:
         *(["labor_rate_usd_per_h=71"] if wage_is_stated else []),
         "material_tax_pct=7",
         *LENGTHS,
-        catalogs={"prices": prices, "families": families, "operations": overlay("operations", operations)},
+        catalogs={
+            "prices": prices,
+            "families": families,
+            "operations": overlay("operations", operations),
+            "box_sizes": with_sources("box_sizes", [STATED], random.Random(0))[0],
+        },
         quotes={"q.csv": quote},
     )
     minutes_source = {f"{r['operation']}|{r['construction']}": r["source"] for r in operations}
@@ -178,6 +183,117 @@ def test_a_condition_of_the_work_weighs_what_its_factor_moves(tmp_path: Path, fa
     )
     assert results_of(kept)["still_invented"] == []
     assert row(kept, "demonstration")["on"] == 0
+
+
+COUNTED = """circuit,device,wires,run_ft,count,next_ft
+KP-1,duplex,,46,3,
+KP-2,luminaire,,38,4,9
+KP-3,luminaire,,20,2,
+"""
+"""Three receptacles 12 ft apart and two luminaires 8 ft apart by the inputs, four luminaires by their row."""
+
+
+def only_invented(build: Build, kind: str, *keys: str) -> list[float]:
+    """Return the weight of each key, the only figures still invented."""
+    found = {f["key"]: f["weight_usd"] for f in results_of(build)["still_invented"]}
+    assert {f["kind"] for f in results_of(build)["still_invented"]} == {kind}
+    assert set(found) == set(keys)
+    assert row(build, "demonstration")["on"] == 1
+    return [found[key] for key in keys]
+
+
+def test_feet_from_box_to_box_that_an_input_says_weigh_what_goes_with_them(tmp_path: Path) -> None:
+    """All else is stated. Cable by the price of a foot; work and small parts of those runs in proportion to their feet."""
+    build = stated(tmp_path, schedule=COUNTED)
+    feet = {"next_receptacle_ft": 12.0, "next_luminaire_ft": 8.0}
+    boxes = {"next_receptacle_ft": ("KP-1.2", "KP-1.3"), "next_luminaire_ft": ("KP-3.2",)}
+    rate = row(build, "labor_rate")["usd_per_h"]
+    weighed: dict[str, list[float]] = {key: [] for key in feet}
+    for plan, cable in (("ac-first", "ac-12-2"), ("mc-wire-first", "mc-wire-12-2")):
+        usd_of_ft = row(build, "unit_costs", item=cable)["usd_each"]
+        money = hours = 0.0
+        for key, ft in feet.items():
+            lines = [row(build, "each", box=box, plan=plan) for box in boxes[key]]
+            part = ft / (ft + 2)  # a foot of tail at either end
+            cable_usd = ft * usd_of_ft * len(lines)
+            parts_usd = sum(r["parts_usd"] for r in lines) * part
+            work = sum(r["run_minutes"] for r in lines) * part / 60
+            weighed[key].append(cable_usd + parts_usd + work * rate)
+            money, hours = money + cable_usd + parts_usd + work * rate, hours + work
+        found = row(build, "basis", plan=plan)
+        assert found["invented_pct"] == pytest.approx(100 * money / found["usd"]), plan
+        assert found["hours_invented_pct"] == pytest.approx(100 * hours / found["hours"]), plan
+    most = [max(usd) for usd in weighed.values()]
+    assert only_invented(build, "feet from box to box", *feet) == pytest.approx(most)
+    said = stated(tmp_path / "said", *(f"{key}={ft}" for key, ft in feet.items()), schedule=COUNTED)
+    assert results_of(said)["still_invented"] == []
+    assert row(said, "demonstration")["on"] == 0
+
+
+def test_waste_and_value_of_packages_weigh_what_they_add_and_take_off(tmp_path: Path) -> None:
+    """All else is stated: half a foot at both ends of every run, 60 % of what is left over."""
+    build = stated(tmp_path, "cable_priced_by=packages-less-stock")
+    lost, kept = [0.0, 0.0], [0.0, 0.0]
+    for plan, cable in enumerate(("ac-12-2", "mc-wire-12-2")):
+        usd = row(build, "unit_costs", item=cable)["usd_each"] / row(build, "unit_costs", item=cable)["waste"]
+        (bought,) = rows(build, "cable_bought", item=cable)
+        lost[plan] = 5 * 2 * 0.5 * usd
+        kept[plan] = 0.6 * usd * (250 - (46 + 12 + 12 + 38 + 20) - (3 * 7 + 2 * 2) - 5)  # runs, tails, waste
+        assert bought["bought_ft"] == 250
+    shares = [(a + b) / r["usd"] * 100 for a, b, r in zip(lost, kept, rows(build, "basis"), strict=True)]
+    assert [r["invented_pct"] for r in rows(build, "basis")] == pytest.approx(shares)
+    found = only_invented(build, "cable in packages", "cut_waste_ft", "stock_value_pct")
+    assert found == pytest.approx([max(lost), max(kept)])
+    by_feet = stated(tmp_path / "feet")
+    assert results_of(by_feet)["still_invented"] == []
+
+
+def test_the_part_of_the_minutes_that_a_bought_tail_leaves_makes_them_invented(tmp_path: Path) -> None:
+    """All else is stated, the minutes too: a fifth of those for a pigtail rests on the row of the style."""
+    build = stated(tmp_path, "ground_make_up=ready-made")
+    hours = [sum(r[f"hours_{n}"] for r in rows(build, "labor", driver="ground_pigtails")) for n in (1, 2)]
+    shares = [100 * h / r["hours"] for h, r in zip(hours, rows(build, "basis"), strict=True)]
+    assert min(shares) > 0
+    assert [r["hours_invented_pct"] for r in rows(build, "basis")] == pytest.approx(shares)
+    rate = row(build, "labor_rate")["usd_per_h"]
+    assert only_invented(build, "ground make-up", "ready-made") == pytest.approx([max(hours) * rate])
+
+
+def test_a_metal_price_weighs_what_its_change_moves(tmp_path: Path) -> None:
+    """All else is stated: 10 % of 4.50 USD for every pound of copper; a quote that holds takes it out."""
+    sets = ("copper_change_pct=10", "aluminum_usd_per_lb=1.3")
+    build = stated(tmp_path, *sets)
+    # 2 x 12 AWG by table: 19.8 lb for 1000 ft of each; AC has no more, MC an EGC of 12 AWG
+    kft = [sum(r[f"net_{n}"] for r in rows(build, "material", family="cable")) / 1000 for n in (1, 2)]
+    (found,) = only_invented(build, "metal", "copper_usd_per_lb")
+    assert found == pytest.approx(max(kft[0] * 2 * 19.8, kft[1] * 3 * 19.8) * 4.5 * 0.1, rel=0.01)
+    quote = {"q.csv": "item,unit,price\nac-12-2,M,900\nmc-wire-12-2,M,950\n"}
+    assert results_of(stated(tmp_path / "q", *sets, quotes=quote))["still_invented"] == []
+
+
+def test_whether_a_box_is_stocked_weighs_what_the_next_one_costs_more(tmp_path: Path) -> None:
+    """All else is stated; 23 cents a box of 4 x 1-1/2 in less 21 of the one that is not stocked, x 10."""
+    sizes = [r for r in catalog("box_sizes") if r["box"] == "square-4x1.25"]
+    catalogs = {n: text for n, text in sourced().items() if n != "box_sizes"}
+    build = priced(tmp_path, *RATES, *LENGTHS, catalogs=catalogs | {"box_sizes": overlay("box_sizes", sizes)})
+    used = [row(build, "box_counts", box="square-4x1.5")[f"as_{n}"] for n in (1, 2)]
+    (found,) = only_invented(build, "box in stock", "square-4x1.25")
+    assert found == pytest.approx(max(used) * 0.20)
+    shares = [n * 0.20 / r["usd"] * 100 for n, r in zip(used, rows(build, "basis"), strict=True)]
+    assert [r["invented_pct"] for r in rows(build, "basis")] == pytest.approx(shares)
+    toml = '[stocked]\nsquare = ["square-4x1.5", "square-4x2.125"]\n'
+    said = priced(tmp_path / "said", *RATES, *LENGTHS, toml=toml, catalogs=catalogs)
+    assert results_of(said)["still_invented"] == []
+
+
+def test_tax_and_overhead_by_the_hour_are_rates_like_the_others(tmp_path: Path) -> None:
+    """Of rows laid over the catalog that say they are invented: what they add."""
+    names = {"material_tax_pct": "7", "overhead_usd_per_h": "4"}
+    laid = [{**r, "value": names[r["name"]]} for r in catalog("inputs") if r["name"] in names]
+    build = priced(tmp_path, *RATES, *LENGTHS, catalogs=sourced(inputs=overlay("inputs", laid)))
+    bids = rows(build, "bid")
+    found = only_invented(build, "rate", *names)
+    assert found == pytest.approx([max(r["tax_usd"] for r in bids), max(r["hours"] for r in bids) * 4])
 
 
 def test_a_share_that_is_allowed_for_is_no_demonstration(tmp_path: Path) -> None:

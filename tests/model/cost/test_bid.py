@@ -15,7 +15,7 @@ from tests import office
 from tests.conftest import SAMPLES
 from tests.copies import number, worked
 from tests.priced import priced
-from tests.tables import row, rows
+from tests.tables import called, row, rows
 
 BARE = ("contingency_pct=0", "overhead_pct=0", "profit_pct=0", "bond_pct=0", "bid_round_usd=0.01")
 """Inputs with which the bid is the direct cost."""
@@ -195,7 +195,7 @@ def test_the_bid_of_the_sample_reconciles_line_by_line():
         assert bid["bid_usd"] == pytest.approx(round(before_bond / (1 - 0.012), -1))
         assert bid["markup_pct"] == pytest.approx(100 * 9 / 91)
         assert bid["margin_pct"] == pytest.approx(9)
-        assert row(build, "totals", plan=bid["plan"])["bid_usd"] == bid["bid_usd"]
+        assert row(build, "totals", title=called(bid["plan"]))["bid_usd"] == bid["bid_usd"]
         assert bid["difference_usd"] == bid["bid_usd"] - row(build, "bid", plan="mc-wire-first")["bid_usd"]
     assert build.book.values("master", "open")[0] == 0
 

@@ -12,7 +12,7 @@ from tests.copies import number, worked
 from tests.model.cost.test_basis import LENGTHS, stated
 from tests.priced import priced
 from tests.swapping import Rebuild, minutes, prices
-from tests.tables import NO_TAILS, row, rows, schedule
+from tests.tables import NO_TAILS, called, row, rows, schedule
 
 PLAN = {"a": "mc-armor-first", "b": "mc-wire-first"}
 SAME = ("mc-connector-3/8", "mc-ground-connector-3/8")
@@ -54,7 +54,7 @@ def test_no_plan_is_named_while_invented_figures_can_turn_the_order(tmp_path: Pa
     found = row(build, "decision")
     assert found["flips"] == 1
     assert found["says"].startswith("No plan is named the lowest: the two lowest are ")
-    assert not any(plan in found["says"] for plan in build.frame.compared)
+    assert not any(called(plan) in found["says"] for plan in build.frame.compared)
     assert results_of(build)["decision"]["named"] is None
 
 
@@ -64,7 +64,7 @@ def test_with_every_figure_stated_the_lowest_is_named(tmp_path: Path) -> None:
     lowest = min(cost, key=lambda plan: cost[plan])
     found = row(build, "decision")
     assert (found["flips"], found["off_usd"]) == (0, 0)
-    assert found["says"].startswith(f"{lowest} is the lowest installed: {cost[lowest]:.0f} USD, ")
+    assert found["says"].startswith(f"{called(lowest)} is the lowest installed: {cost[lowest]:.0f} USD, ")
     assert results_of(build)["decision"]["named"] == lowest
 
 
@@ -94,9 +94,9 @@ def test_a_plan_not_to_be_used_is_never_the_lowest(tmp_path: Path) -> None:
     assert row(build, "standing", plan="ac-first")["state"] == "not to be used"
     assert row(build, "pair")["first_plan"] == "mc-wire-first"
     assert row(build, "decision")["says"] == (
-        "mc-wire-first is the only plan that may be used: there is none to compare it with."
+        "MC with wire EGC is the only plan that may be used: there is none to compare it with."
     )
-    assert row(build, "totals", plan="ac-first")["difference"] == "n/c"
+    assert row(build, "totals", title=called("ac-first"))["difference"] == "n/c"
 
 
 def test_where_no_plan_may_be_used_that_is_said(tmp_path: Path) -> None:

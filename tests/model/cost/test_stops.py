@@ -42,6 +42,33 @@ def test_a_held_circuit_that_a_rule_refuses_leaves_its_plan_not_to_be_used(tmp_p
     assert results_of(build)["decision"]["named"] is None
 
 
+@pytest.mark.parametrize(
+    ("name", "count", "said"),
+    [
+        ("P-{}", 1, ""),
+        ("P-{}", 2, "; also P-2"),
+        ("P-{}", 3, "; also P-2, P-3"),
+        ("P-{}", 15, "; also P-2, P-3 and 12 more"),
+        ("PANEL-EAST-{}", 5, "; also PANEL-EAST-2 and 3 more"),
+        ("THE-PANEL-IN-THE-EAST-{}", 5, "; and 4 more"),
+    ],
+)
+def test_a_line_names_as_many_circuits_as_fit_and_the_results_name_all(
+    tmp_path: Path, name: str, count: int, said: str
+) -> None:
+    """14 AWG on 20 A, 240.4(D), beside a circuit that meets every rule: three names of few letters, two, one."""
+    circuits = [name.format(n) for n in range(1, count + 1)]
+    wrong = [{"box": f"B{n}", "circuit": c, "device": "duplex", "awg": "14"} for n, c in enumerate(circuits)]
+    build = priced(tmp_path, schedule=schedule({"box": "Y", "circuit": "A-1", "device": "duplex"}, *wrong))
+    for stops_of_plan in (results_of(build)["stops"][p] for p in build.frame.compared):
+        (stop,) = (s for s in stops_of_plan if s["what"] == "circuits that do not meet a rule tested")
+        assert (stop["count"], stop["first_circuit"], stop["circuits"]) == (count, circuits[0], circuits)
+    (line,) = (s for s in totals_text(build).splitlines() if "circuits that do not meet a rule tested" in s)
+    rule = "the breaker is above what the conductors carry here (310.15, 240.4)"
+    counts = f"{count}, {count}; first {circuits[0]}: {rule}"
+    assert line == f"  {NOT_TO_BE_USED}: circuits that do not meet a rule tested: {counts}{said}"
+
+
 def test_a_fact_that_is_missing_is_counted_and_told_with_its_question(tmp_path: Path) -> None:
     """330.10(A)(11): whether the cable is for the wet place is asked; three times built are three circuits open."""
     asked = {"device": "duplex", "space": "wet", "construction": "mc-wire", "repeat": 3}
