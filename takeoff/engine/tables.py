@@ -25,6 +25,7 @@ class Field:
     `listed` is a table that lists for each key, in its first column, what the row accepts, in its second;
     other numbers are between `minimum` and `maximum`, and `whole` where the column is; of a text, `maximum` is its
     length; 0 stands for the usual limit. A cell may be left `blank` where that is as good as what a free row holds.
+    Texts that `run_on` take the empty cells to their right and no second line.
     """
 
     name: str
@@ -40,6 +41,7 @@ class Field:
     maximum: float = 0
     whole: bool = False
     blank: bool = False
+    run_on: bool = False
 
 
 @dataclass(frozen=True)
@@ -66,7 +68,8 @@ class Table:
 
     `key` is the column that formulas look rows up by; `named` a column whose cells have defined names
     of their own, `table.key`; `totals` the numeric columns whose sum stands above the headings;
-    `exposed` columns that cells outside of tables read by name; `front` the one computed column that stands first.
+    `exposed` columns that cells outside of tables read by name; `front` the one computed column that stands first,
+    `last` the one field that stands last.
     """
 
     name: str
@@ -80,6 +83,7 @@ class Table:
     totals: Sequence[str] = ()
     exposed: Sequence[str] = ()
     front: str = ""
+    last: str = ""
 
     def __len__(self) -> int:
         return len(self.data[self.fields[0].name])
@@ -94,7 +98,7 @@ class Table:
 
     def __iter__(self) -> Iterator[Field | Column]:
         every: list[Field | Column] = [*self.fields, *self.columns]
-        return iter(sorted(every, key=lambda column: column.name != self.front))
+        return iter(sorted(every, key=lambda column: (column.name == self.last, column.name != self.front)))
 
 
 def array_of(values: Iterable[object]) -> Array:

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
-from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, PageBreak, Spacer
+from reportlab.platypus import Flowable, KeepTogether, PageBreak, Spacer
 
 from takeoff.build import Build
-from takeoff.drawing.strip import Sheath, draw_strip
+from takeoff.drawing.strip import draw_strip
 from takeoff.model.order.crew_boxes import ALIKE, CAUTION, SIDES
 from takeoff.report import training
 from takeoff.report.job_pages import SIGN, job_page, warning
-from takeoff.report.mixed import mixed_boxes
+from takeoff.report.mixed_pages import mixed_pages, sheath
 from takeoff.report.pdf import (
     LARGE,
     MARGIN,
@@ -39,9 +39,6 @@ TIGHT_PCT = 90.0
 STRIP = 0.9
 """Width of the drawing of a ground path: the page of a construction keeps its 14 pt on letter paper."""
 
-MIXED_SAID = "One run here is pulled in the old construction, another is new. Both grounds are made up in the box."
-MIXED_STOP = "STOP: TWO KINDS OF FITTING IN ONE BOX. Read both cartons."
-MIXED_HOLD = "HOLD POINT: another person looks at the first box of this kind and signs: " + "_" * 12
 NOT_TIMED = "Not known: nothing was timed on three days or more (takeoff observe, then takeoff calibrate)."
 OF_ALL = "Curve: what a doubling leaves of the time. It speaks of all who were timed together, of no one alone."
 
@@ -74,8 +71,7 @@ def _story(build: Build, wide: float, paper: str) -> Iterator[Flowable]:
         yield one_page(list(_training_page(build, construction, wide)), paper)
         yield PageBreak()
     yield from _changes_page(build, wide)
-    yield from _mixed_page(build, wide)
-    yield from _mixed_boxes(build, wide)
+    yield from mixed_pages(build, wide)
     yield from _quiz_pages(build)
     yield from _watch_page(build, wide)
     for line in range(0, len(build.book.tables["crew_boxes"]), len(SIDES)):
@@ -94,7 +90,7 @@ def _training_page(build: Build, construction: str, wide: float) -> Iterator[Flo
         yield from warning(build, 0, LARGE)
     yield text(str(row["title"]), 19.0, bold=True, after=4)
     yield lead("Fitting", f"marked {facts['marking']}. {facts['bushing_said']}", LARGE)
-    yield picture(draw_strip([_sheath(str(row["wiring_kind"]), has)]), wide * STRIP)
+    yield picture(draw_strip([sheath(str(row["wiring_kind"]), has)]), wide * STRIP)
     yield lead("Ground path", "; ".join(said["path"]), LARGE)
     yield from (lead("NEVER", f"{point}.", LARGE, after=1) for point in said["never"])
     steps = training.steps_done(build, construction)
@@ -104,10 +100,6 @@ def _training_page(build: Build, construction: str, wide: float) -> Iterator[Flo
     yield lead("Lengths", "; ".join(said["lengths"]), LARGE)
     yield lead("The inspector looks at", "; ".join(said["inspector"]), LARGE, after=8)
     yield text(SIGN, 10.0)
-
-
-def _sheath(name: str, has: set[str]) -> Sheath:
-    return Sheath(name, "armor-path" in has, "wire" in has, "cable" in has)
 
 
 def _changes_page(build: Build, wide: float) -> Iterator[Flowable]:
@@ -123,49 +115,6 @@ def _changes_page(build: Build, wide: float) -> Iterator[Flowable]:
     for title, steps in training.steps_by_change(build).items():
         yield lead(title, "; ".join(steps) or "none", 12.0)
     yield text(SIGN, 10.0)
-
-
-def _mixed_page(build: Build, wide: float) -> Iterator[Flowable]:
-    """Yield what holds where both constructions meet in one box."""
-    values, catalogs = build.book.values, build.catalogs
-    pair = [str(w) for w in values("crew_boxes", "wired_as")[: len(SIDES)]]
-    if pair[0] == pair[1]:
-        return
-    has = [features(catalogs["constructions"][c]) for c in pair]
-    yield PageBreak()
-    if values("crew_boxes", "new_fitting")[1]:
-        yield text(MIXED_STOP, LARGE, bold=True, after=3)
-    yield text(MIXED_HOLD, 12.0, bold=True, after=6)
-    yield text("Where both meet in one box", 19.0, bold=True, after=4)
-    names = [f"{catalogs['constructions'][c]['wiring_kind']} {n}" for n, c in enumerate(pair, start=1)]
-    for name, c in zip(names, pair, strict=True):
-        marking = training.facts_of(catalogs, c)["marking"]
-        yield lead(f"{name.capitalize()}:", f"{catalogs['constructions'][c]['title']}; fitting marked {marking}", LARGE)
-    yield picture(draw_strip([_sheath(n, h) for n, h in zip(names, has, strict=True)]), wide)
-    for n, point in enumerate(points(catalogs, training.of_both(catalogs, pair), "mixed", {}), start=1):
-        yield lead(str(n), point, LARGE, after=5)
-
-
-def _mixed_boxes(build: Build, wide: float) -> Iterator[Flowable]:
-    """Yield the boxes where old meets new, each with what is made up in it; nothing where none is begun in part."""
-    rows = mixed_boxes(build)
-    if rows:
-        yield CondPageBreak(130)
-        yield Spacer(1, 12)
-        yield text("Boxes where old meets new", 15.0, bold=True, after=4)
-        yield text(MIXED_SAID, 10.0, after=6)
-        head = (
-            "box, circuit, area",
-            "pulled in",
-            "meets",
-            "grounds made up",
-            "splices",
-            "fill, in3",
-            "box",
-            "min",
-            "seen",
-        )
-        yield table((head, *((*row, "[  ]") for row in rows)), shares(wide, 30, 11, 11, 10, 8, 8, 12, 6, 6))
 
 
 def _quiz_pages(build: Build) -> Iterator[Flowable]:

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from takeoff.build import Build
-from takeoff.model.order.cables import CUTS, HEADINGS, ORDER, REST, REST_CUTS, CableOrder
+from takeoff.engine.tables import Book
+from takeoff.model.order.cables import CUTS, HEADINGS, ORDER, REST, REST_CUTS, REST_ORDER, CableOrder
+from takeoff.model.order.order import rest_order
 from takeoff.model.order.rest import swapped
 from takeoff.report.plain import plain
 from takeoff.text.csv_text import csv_text
@@ -15,9 +17,10 @@ def order_texts(build: Build) -> dict[str, str]:
     """Return the texts of the files, by name: lengths in ft, counts as bought."""
     rest = swapped(build.book, build.rest.orders)
     return {
-        ORDER: csv_text(_packages(build)),
+        ORDER: csv_text(_packages(build, ORDER, build.book)),
         CUTS: csv_text(_cuts(CUTS, build.orders)),
         REST: csv_text(_rest(build)),
+        REST_ORDER: csv_text(_packages(build, REST_ORDER, rest_order(build.book, build.frame, build.rest))),
         REST_CUTS: csv_text(_cuts(REST_CUTS, rest)),
     }
 
@@ -34,14 +37,15 @@ def _rest(build: Build) -> Iterable[Sequence[object]]:
     charges = values("rest_list", "restock_usd").tolist() if charged else [0.0] * count
     for item, old, new, back, charge in zip(*(values("rest_list", n).tolist() for n in names), charges, strict=True):
         if old or new:
-            yield item, known[item], units[item], plain(old), plain(new), plain(back), plain(round(charge, 2))
+            figures = (plain(round(number, 4)) for number in (old, new, back))
+            yield item, known[item], units[item], *figures, plain(round(charge, 2))
 
 
-def _packages(build: Build) -> Iterable[Sequence[object]]:
-    book = build.book
-    yield HEADINGS[ORDER]
+def _packages(build: Build, file: str, book: Book) -> Iterable[Sequence[object]]:
+    """Yield the order list of a book: that of the job, or of what remains."""
+    yield HEADINGS[file]
     columns = [book.values("order_list", n).tolist() for n in ("item", "title", "package", "holds", "by")]
-    units = dict(zip(book.values("material", "item"), book.values("material", "counted_in"), strict=True))
+    units = dict(zip(*(build.book.values("material", n) for n in ("item", "counted_in")), strict=True))
     for place, plan in enumerate(build.frame.compared, start=1):
         counts = book.values("order_list", f"buy_{place}").tolist()
         for item, title, package, holds, by, count in zip(*columns, counts, strict=True):

@@ -15,6 +15,7 @@ from takeoff.model.rules.for_circuits import rules_for
 from takeoff.model.rules.inspection import check_lines_table
 from takeoff.model.rules.options import checks_in
 from takeoff.report.fault_loops import fault_loops_of
+from takeoff.report.mixed import mixed_results
 from takeoff.report.plain import plain
 from takeoff.report.standing import decision_of, still_invented, stops_of
 from takeoff.text.dates import iso
@@ -83,7 +84,7 @@ def results_of(build: Build) -> dict[str, Any]:
         "demonstration": {n: plain(book.values("demonstration", n)[0]) for n in DEMONSTRATION},
         "stops": stops_of(book, build.catalogs, build.frame.compared),
         "still_invented": still_invented(book),
-        "swap": _swap(book),
+        "swap": {**_swap(book), "old_meets_new": mixed_results(build)},
         "best_mix": _best_mix(book),
         "checks": _checks(checked, build.frame),
         "fault_loops": fault_loops_of(checked),

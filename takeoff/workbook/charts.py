@@ -17,6 +17,7 @@ from openpyxl.chart.data_source import (
     StrVal,
 )
 from openpyxl.chart.layout import Layout, ManualLayout
+from openpyxl.chart.legend import Legend, LegendEntry
 from openpyxl.chart.marker import Marker
 from openpyxl.chart.series import Series, SeriesLabel
 from openpyxl.chart.shapes import GraphicalProperties
@@ -69,6 +70,10 @@ def tight(chart: AnyChart, left: float, top: float, wide: float, high: float) ->
         letters = CharacterProperties(sz=900, b=False, latin=face)
         for paragraph in axis.txPr.p:
             paragraph.pPr, paragraph.endParaRPr = ParagraphProperties(defRPr=letters), letters
+    if chart.legend is not None:
+        letters = CharacterProperties(sz=900, b=False, latin=face)
+        said = Paragraph(pPr=ParagraphProperties(defRPr=letters), endParaRPr=letters)
+        chart.legend.txPr = RichText(bodyPr=RichTextProperties(), p=[said])
     place = ManualLayout(layoutTarget="inner", xMode="edge", yMode="edge", x=left, y=top, w=wide, h=high)
     chart.layout = Layout(manualLayout=place)
     return chart
@@ -227,6 +232,34 @@ def curve(book: Book, spot: Spot, across: str, up: str, title: str, *, percent: 
     said = "; ".join(f"{u:.0f} at {v:,.0f}" for u, v in zip(ups, values, strict=True))
     chart.words = f"{title}: {title_of(spot, up)} over {title_of(spot, across)}. As built: {said}."
     return chart
+
+
+def marked(book: Book, spot: Spot, across: str, up: str, said: str, title: str) -> ScatterChart:
+    """Return a line through the rows of a table, each a mark named in the legend by its cell of the column `said`."""
+    chart = curve(book, spot, across, up, title, percent=False)
+    (line,) = chart.series
+    line.marker, line.tx = Marker(symbol="none"), None
+    for row, text in enumerate(book.values(spot.table.name, said)):
+        mark = _series(book, spot, up, [], row + 1)
+        for name, place in ((across, "xVal"), (up, "yVal")):
+            value = NumVal(idx=0, v=repr(float(book.values(spot.table.name, name)[row])))
+            number = NumRef(f=_cell(spot, name, row), numCache=NumData(formatCode="#,##0", ptCount=1, pt=[value]))
+            data = AxDataSource(numRef=number) if place == "xVal" else NumDataSource(numRef=number)
+            setattr(mark, place, data)
+        mark.cat = mark.val = None
+        cache = StrData(ptCount=1, pt=[StrVal(idx=0, v=str(text))])
+        mark.tx = SeriesLabel(strRef=StrRef(f=_cell(spot, said, row), strCache=cache))
+        mark.graphicalProperties = GraphicalProperties(ln=LineProperties(noFill=True))
+        look = GraphicalProperties(solidFill=COLORS[row % len(COLORS)])
+        mark.marker = Marker(symbol=MARKS[3 * row % len(MARKS)], size=8, spPr=look)
+        chart.series.append(mark)
+    chart.legend = Legend(legendPos="b", legendEntry=[LegendEntry(idx=0, delete=True)])
+    chart.legend.overlay = False
+    return chart
+
+
+def _cell(spot: Spot, column: str, row: int) -> str:
+    return f"'{spot.sheet}'!${spot.letter(column)}${spot.first_row + row}"
 
 
 def title_of(spot: Spot, column: str) -> str:

@@ -191,7 +191,8 @@ def place_rows(
     for place, column in enumerate(spot.shown, start=spot.first_column):
         values = _values(book, table, column)
         text = any(isinstance(v, str) for v in values[:1])
-        needed = _lines(set(values), widths[place], style_of(column) == "key") if text else {}
+        wraps = text and not (isinstance(column, Field) and column.run_on)
+        needed = _lines(set(values), widths[place], style_of(column) == "key") if wraps else {}
         align = "wrapped" if needed else "left" if text else "right"
         if needed:
             lines = np.maximum(lines, np.fromiter((needed.get(v, 1) for v in values), float, count=len(table)))

@@ -85,6 +85,15 @@ def print_page(sheet: Worksheet, kind: str, upright: bool = False, high: int = 1
     sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, high
 
 
+def full_scale(sheet: Worksheet, kind: str) -> None:
+    """Print on upright letter pages at full scale, in letters of 9 points, caution and page number too."""
+    heads_and_feet(sheet, kind)
+    sheet.page_margins, sheet.page_setup.orientation = FULL, "portrait"
+    sheet.page_setup.paperSize, sheet.page_setup.scale = sheet.PAPERSIZE_LETTER, 100
+    sheet.sheet_properties.pageSetUpPr.fitToPage = False
+    sheet.oddFooter.left.size = sheet.oddFooter.right.size = 9
+
+
 def fill_letter(sheet: Worksheet) -> None:
     """Print on all of a letter page: small margins, file and day in the foot, no header."""
     sheet.page_margins, sheet.sheet_format.defaultRowHeight = LETTER, LETTER_ROW_POINTS
@@ -246,9 +255,14 @@ def _points(tops: Array, first: int, last: int) -> float:
     return float(tops[last] - tops[first - 1]) * SPARE
 
 
-def _breaks(tops: Array, spots: Sequence[Spot], room: float) -> list[int]:
+def breaks_below(rows: SheetRows, spots: Sequence[Spot], first: int, room: float) -> list[int]:
+    """Return the rows after which a page ends, on a sheet whose row `first` begins one; `room` is that of a page."""
+    return _breaks(_tops(rows), spots, room, first)
+
+
+def _breaks(tops: Array, spots: Sequence[Spot], room: float, top: int = 1) -> list[int]:
     """Return the rows after which a page ends, so that a table begins on a new one where it would not end on this."""
-    found, top = [], 1
+    found = []
     for start, last in sorted({(s.header_row - 2, s.first_row + FEWEST if s.long else s.last_row) for s in spots}):
         if start > top and _points(tops, top, last) > room >= _points(tops, start, last):
             found.append(start - 1)

@@ -193,17 +193,19 @@ def _set_print(page: Page, plan: SheetPlan, spots: Sequence[Spot]) -> None:
     if plan.title == CREW:
         printing.heads_and_feet(page.sheet, plan.kind)
         crew.set_print(page)
-    elif plan.title in (SUMMARY, PROPOSAL):
-        printing.print_page(page.sheet, plan.kind, upright=plan.title == PROPOSAL)
-        if plan.title == SUMMARY:
-            printing.fill_letter(page.sheet)
+    elif plan.title == SUMMARY:
+        printing.print_page(page.sheet, plan.kind)
+        printing.fill_letter(page.sheet)
+    elif plan.title in (SWAP, PROPOSAL):
+        printing.full_scale(page.sheet, plan.kind)
+        if plan.title == SWAP:
+            page.sheet.sheet_format.defaultRowHeight = ROW_POINTS
     elif plan.title == INSPECTION:
         printing.heads_and_feet(page.sheet, plan.kind)
         inspection.set_print(page)
-    elif plan.title in (SWAP, ABOUT):
+    elif plan.title == ABOUT:
         printing.print_page(page.sheet, plan.kind, upright=True, high=0)
-        if plan.title == ABOUT:
-            page.sheet.page_margins, page.sheet.sheet_format.defaultRowHeight = printing.FULL, ROW_POINTS
+        page.sheet.page_margins, page.sheet.sheet_format.defaultRowHeight = printing.FULL, ROW_POINTS
     else:
         furnish.close_up(page.rows, spots)
         printed = [spot for spot in spots if spot.table.name not in plan.below]

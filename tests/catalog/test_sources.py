@@ -13,7 +13,7 @@ from takeoff.catalog.sources import Citation, cited, register_of
 from tests.copies import published
 
 KINDS = {
-    *("code", "standard", "public record", "published article"),
+    *("code", "standard", "public record", "public page", "published article"),
     *("common practice", "convention", "arithmetic", "invented", "from memory"),
 }
 PUBLIC = {"code", "standard", "public record", "published article"}

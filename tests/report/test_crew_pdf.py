@@ -21,9 +21,10 @@ from takeoff.drawing.legend import draw_legend
 from takeoff.drawing.shapes import Text
 from takeoff.drawing.strip import PATH, Sheath, draw_strip
 from takeoff.report import training
-from takeoff.report.crew_pdf import MIXED_HOLD, STRIP, TIGHT_PCT, print_crew_pages
+from takeoff.report.crew_pdf import STRIP, TIGHT_PCT, print_crew_pages
 from takeoff.report.job_pages import LEAST_DRAWN, WORDS
 from takeoff.report.mixed import mixed_boxes
+from takeoff.report.mixed_pages import MIXED_HOLD
 from takeoff.report.pdf import MARGIN, PAPERS, SMALLEST, printable
 from takeoff.report.quiz import QUESTIONS, quiz
 from tests.conftest import ROOT, Counter
@@ -437,7 +438,75 @@ def test_boxes_where_old_meets_new_are_listed_with_their_make_up(count: Counter)
         {"box": "B", "device": "duplex", "fed_from": "A"},
     )
     found = count(text, compared="mc-wire-first,mc-armor-first").build
-    ((where, old, new, grounds, splices, fill, *_),) = mixed_boxes(found)
+    ((where, pair, grounds, splices, fill, *_),) = mixed_boxes(found)
     assert where.startswith("A, P-1")
-    assert (old, new, grounds, splices, fill) == ("mc-wire", "mc-armor", "5", "1", "15.75")
+    assert (pair, grounds, splices, fill) == ("mc-wire, mc-armor", "5", "1", "15.75")
     assert mixed_boxes(count(TWO).build) == []
+
+
+OLD = {"run_construction": "mc-wire", "run_state": "pulled"}
+SEAMS = schedule(
+    *(
+        {"box": f"{c}1", "circuit": f"P-{c}", "device": "duplex", "fed_from": "panel", "area": "east", **OLD}
+        for c in "AB"
+    ),
+    *({"box": f"{c}2", "circuit": f"P-{c}", "device": "duplex", "fed_from": f"{c}1", "area": "east"} for c in "AB"),
+    {"box": "B3", "circuit": "P-B", "device": "duplex", "fed_from": "B1", "area": "east", **OLD},
+)
+"""A1: one EGC comes in and a run without one goes on; B1: two EGCs and a run without one."""
+
+
+def test_boxes_where_old_meets_new_stand_in_the_results(count: Counter):
+    """Worked by hand in tests/worked/mixed.csv, M1 and M3: grounds, splices, fill; circuit ends by the rules.
+
+    A1: hot and neutral, 2 runs and the device: a splice of 3 ends and a pigtail landed each, 8 ends.
+    """
+    found = count(SEAMS, compared="mc-wire-first,mc-armor-first").results["swap"]["old_meets_new"]
+    a, b = found
+    assert (a["box"], a["circuit"], a["room"], a["pulled_in"], a["meets"]) == (
+        "A1",
+        "P-A",
+        "east",
+        "mc-wire",
+        "mc-armor",
+    )
+    assert [(r["ground_terminations"], r["ground_splices"], r["fill_in3"]) for r in found] == [
+        (5, 1, 15.75),
+        (6, 1, 20.25),
+    ]
+    assert (a["circuit_terminations"], a["circuit_splices"], a["chosen_box"]) == (8, 2, "square-4x1.5")
+    assert b["circuit_terminations"] == 10
+    build = count(SEAMS, compared="mc-wire-first,mc-armor-first").build
+    rate = rows(build, "labor_rate")[0]["usd_per_h"]
+    for r, work in zip(found, rows(build, "mixed_work"), strict=True):
+        assert r["minutes"] == pytest.approx(work["built_min"])
+        assert r["cost_usd"] == pytest.approx(r["minutes"] / 60 * rate + work["built_material"])
+    assert count(TWO).results["swap"]["old_meets_new"] == []
+
+
+@needs_poppler
+def test_a_box_where_old_meets_new_has_a_drawn_page(count: Counter, tmp_path: Path):
+    """Hold point, where it is, both fittings, the drawing with its EGCs, both ground paths, figures; one page each."""
+    build = count(SEAMS, compared="mc-wire-first,mc-armor-first").build
+    print_crew_pages(build, tmp_path / "pages.pdf")
+    pages = [p for p in text_of(tmp_path / "pages.pdf") if ", old meets new: " in p]
+    assert len(pages) == 2
+    wanted = {"A1 on P-A, east": "8 5 1 1 15.75 square-4x1.5 75", "B1 on P-B, east": "10 6 1 2 20.25 square-4x1.5 96"}
+    for page, (where, figures) in zip(pages, wanted.items(), strict=True):
+        assert page.startswith("STOP: TWO KINDS OF FITTING IN ONE BOX.")
+        assert MIXED_HOLD.rstrip("_ ") in page
+        assert f"Boxes: {where}" in page
+        assert "Pulled in: mc-wire. Type MC, insulated copper EGC; fitting marked MC," in page
+        assert "New: mc-armor. Type MC, armor with bare aluminum as EGC; fitting marked MCI-A" in page
+        assert figures in page
+        assert "Both ground paths" in page
+        assert "Trainer" in page
+
+
+def test_the_drawing_of_a_box_where_old_meets_new_has_the_ends_of_both(count: Counter):
+    """B1: three runs come in, the new one brings no EGC; 4 ends in the ground splice (2 EGCs, 2 pigtails)."""
+    build = count(SEAMS, compared="mc-wire-first,mc-armor-first").build
+    made = count(SEAMS, compared="mc-wire-first,mc-armor-first").results["swap"]["old_meets_new"][1]
+    facts = box_facts(build.book, made["make_up"], made["made_up_as"])
+    assert [(c.other, c.egcs) for c in facts.cables] == [(False, 1), (False, 1), (True, 0)]
+    assert (facts.ground.splice_ends, facts.ground.egc_ends) == (4, 2)

@@ -1,8 +1,9 @@
-"""The proposal sheet: the seven contents of FAR 52.248-3(c), one page, figures of the swap, and the dropdown."""
+"""The proposal sheet: the seven contents of FAR 52.248-3(c), two pages, figures of the swap, and the dropdown."""
 
 from __future__ import annotations
 
 import re
+import zlib
 from collections.abc import Callable
 from pathlib import Path
 
@@ -10,6 +11,7 @@ import openpyxl
 import pytest
 
 from takeoff.build import Build
+from takeoff.catalog.load import load_catalogs
 from takeoff.report.output import write_outputs
 from takeoff.text.dates import day_number
 from takeoff.workbook.sheets.plan import PROPOSAL
@@ -164,8 +166,8 @@ def test_it_defers_to_the_authority_and_is_signed(parts: dict[str, Lines]):
     assert "compliant" not in words([line for lines in parts.values() for line in lines])
 
 
-def test_it_prints_on_one_page(recalculated: Path, tmp_path: Path):
-    """Its values alone in a book of one sheet, printed: one page, with room for every line down to the signatures."""
+def test_it_prints_on_two_letter_pages_at_9_points(recalculated: Path, tmp_path: Path):
+    """Its values alone in a book of one sheet, printed: two pages, down to the signatures, no clause left alone."""
     book = openpyxl.load_workbook(recalculated, data_only=True)
     for title in book.sheetnames:
         if title != PROPOSAL:
@@ -178,10 +180,27 @@ def test_it_prints_on_one_page(recalculated: Path, tmp_path: Path):
         sheet.print_area.partition("!")[2].replace("$", "") or sheet.print_area
     )
     assert area.max_row >= last
+    assert str(sheet.cell(sheet.row_breaks.brk[0].id + 1, 1).value).startswith("(c)(")
     book.save(tmp_path / "proposal.xlsx")
     office.convert(tmp_path / "profile", [tmp_path / "proposal.xlsx"], "pdf", tmp_path)
-    pages = re.findall(rb"/Type\s*/Page[^s]", (tmp_path / "proposal.pdf").read_bytes())
-    assert len(pages) == 1
+    pdf = (tmp_path / "proposal.pdf").read_bytes()
+    assert len(re.findall(rb"/Type\s*/Page[^s]", pdf)) == 2
+    assert set(re.findall(rb"/MediaBox\s*\[0 0 (\d+)[\d.]* (\d+)", pdf)) == {(b"612", b"792")}
+    drawn = [
+        zlib.decompress(s) for s in re.findall(rb"/FlateDecode>>\s*stream\r?\n(.*?)\r?\nendstream", pdf, re.DOTALL)
+    ]
+    sizes = [float(s) for d in drawn for s in re.findall(rb"/F\d+ ([\d.]+) Tf", d)]
+    assert len(sizes) > 100
+    assert min(sizes) > 7.9  # headings of columns; all else 9 or more
+    assert sorted(sizes)[len(sizes) // 20] > 8.9
+
+
+def test_what_the_clause_was_read_in_is_said(parts: dict[str, Lines]):
+    """Reprints of both editions, and no official copy: on the page, and in the register of sources by its kind."""
+    assert "editions Oct 2020 and Oct 2025, not in an official copy" in words(parts[""])
+    (source,) = [r for r in load_catalogs()["sources"] if r["source"] == "far-52.248-3"]
+    assert source["kind"] == "public page"
+    assert "90 FR 41872" in str(source["checked_by"])
 
 
 def test_it_follows_the_plan_chosen_on_the_inputs(built: tuple[Build, Path], recalculate: Recalculate, tmp_path: Path):
@@ -201,4 +220,4 @@ def test_a_date_that_is_not_given_is_a_blank_to_fill(built: tuple[Build, Path]):
     (line,) = (row for row in sheet.iter_rows(max_col=3) if row[1].value == "date")
     first, _, zero = str(line[2].number_format).split(";")
     assert (first, set(zero)) == ("yyyy-mm-dd", {'"', "_"})
-    assert len(zero) - 2 <= 14  # a number that is wider than its cell shows ###
+    assert len(zero) - 2 <= 9  # a number that is wider than its cell shows ###

@@ -10,11 +10,15 @@ from takeoff.cutting.plan import CuttingPlan, as_cut, cut
 from takeoff.engine.tables import Book
 from takeoff.model.frame import NOTHING, Frame
 
-ORDER, CUTS, REST, REST_CUTS = FILES = ("order.csv", "cuts.csv", "rest.csv", "rest-cuts.csv")
-"""Files in the folder of an order: what to buy, what is cut from which coil; what remains in both plans."""
+FILES = ("order.csv", "cuts.csv", "rest.csv", "rest-order.csv", "rest-cuts.csv")
+"""Files in the folder of an order: what to buy, the cuts; of what remains what goes back, what to buy, the cuts."""
+
+ORDER, CUTS, REST, REST_ORDER, REST_CUTS = FILES
 
 HEADINGS = {
-    ORDER: ("plan", "item", "description", "package", "holds", "counted_in", "packages", "by"),
+    **dict.fromkeys(
+        (ORDER, REST_ORDER), ("plan", "item", "description", "package", "holds", "counted_in", "packages", "by")
+    ),
     **dict.fromkeys((CUTS, REST_CUTS), ("plan", "cable", "coil", "coil_ft", "box", "circuit", "time_built", "cut_ft")),
     REST: ("item", "description", "counted_in", "needed_from", "needed_to", "goes_back_where_bought", "restocking_usd"),
 }

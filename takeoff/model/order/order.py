@@ -14,6 +14,7 @@ from takeoff.model.frame import Frame
 from takeoff.model.givens.items import reachable_items
 from takeoff.model.order.cables import CableOrder
 from takeoff.model.order.cutting import CUT_TO_LENGTH, FRESH, STALE, cable_table, coils_table
+from takeoff.model.order.rest import SIDES, Rest
 
 WHOLE, COUNT = "#,##0", "#,##0;-#,##0;-"
 BY_PIECE = "by the piece"
@@ -25,9 +26,8 @@ BY_PLAN, BY_QUANTITY = "cutting plan", "quantity with waste"
 
 def order_tables(book: Book, frame: Frame, orders: Sequence[CableOrder]) -> list[Table]:
     """Return the tables of the order; the cutting plans in them are those given."""
-    rows = _order_rows(frame, orders)
     return [
-        _order_list_table(frame, orders, rows),
+        order_list_table(frame, orders),
         cable_table(book, orders),
         coils_table(orders),
         _order_plans_table(frame),
@@ -61,8 +61,27 @@ def _order_rows(frame: Frame, orders: Sequence[CableOrder]) -> list[_Row]:
     return rows
 
 
-def _order_list_table(frame: Frame, orders: Sequence[CableOrder], rows: Sequence[_Row]) -> Table:
+def rest_order(book: Book, frame: Frame, rest: Rest) -> Book:
+    """Return a book whose table `order_list` is the order of what remains, in the two plans of the swap.
+
+    Parameters
+    ----------
+    book
+        A computed book, for its packages.
+    frame, rest
+        The givens of the job, and what remains of it.
+    """
+    plans = {str(book.inputs[f"swap_{side}"]): list(rest.quantities[side]) for side in SIDES}
+    none = [0.0] * len(book.values("material", "item"))
+    data = {f"quantity_{n}": plans.get(p, none) for n, p in enumerate(frame.compared, start=1)}
+    quantities = Table("material", "", [Field(name, name) for name in data], [], data)
+    mine = order_list_table(frame, [o for o in rest.orders if o.plan in plans])
+    return Book([quantities, book.tables["packages"], mine], book.inputs)
+
+
+def order_list_table(frame: Frame, orders: Sequence[CableOrder]) -> Table:
     """Packages of every item, the plans side by side: coils of the cutting plan, or the quantity with waste."""
+    rows = _order_rows(frame, orders)
     by_key = {(o.plan, o.item): o for o in orders}
     feet = {str(r["package"]): float(str(r["count"])) for r in frame.catalogs["packages"]}
     marks = {str(r["connector_item"]): str(r["marking"]) for r in frame.catalogs["fittings"]}

@@ -11,7 +11,10 @@ from takeoff.model.givens.wages import only
 from takeoff.model.swap.swap import CENTS
 
 NAMED = 8
-"""Circuits of a reason that are named."""
+"""Circuits of a reason that are named, at most."""
+
+LONGEST = 60
+"""Letters of their names, which stand in one line."""
 
 
 def blocked_tables(book: Book, frame: Frame) -> list[Table]:
@@ -48,7 +51,7 @@ def _reasons_table(circuits: dict[int, str], rows: list[int], numbers: list[int]
         "blocked",
         "Circuits in a fallback, as on the build",
         [
-            Field("circuits", "circuits", role="key", width=42),
+            Field("circuits", "circuits", role="key", run_on=True),
             Field("number", "reason", "no."),
             Field("before", "row before the plans of the first", "no."),
         ],
@@ -72,6 +75,7 @@ def _reasons_table(circuits: dict[int, str], rows: list[int], numbers: list[int]
         {"circuits": list(circuits.values()), "number": list(circuits), "before": first},
         key="circuits",
         front="why",
+        last="circuits",
     )
 
 
@@ -92,5 +96,6 @@ def _kinds_table(rows: list[int], numbers: list[int], count: int) -> Table:
 
 def _named(frame: Frame, kinds: list[str]) -> str:
     names = [frame.stretch_names[key] for key, found in frame.alike_of.items() if found in kinds]
-    more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
-    return ", ".join(names[:NAMED]) + more
+    shown = next(n for n in range(NAMED, 0, -1) if n == 1 or len(", ".join(names[:n])) <= LONGEST)
+    more = f" and {len(names) - shown} more" if len(names) > shown else ""
+    return ", ".join(names[:shown]) + more

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from takeoff.engine.expr import Expr, as_expr, at_most, call, col, equal, flag, given, less, ratio, when
+from takeoff.engine.expr import Expr, as_expr, at_most, call, col, equal, flag, given, less, ratio, same, when
 from takeoff.engine.lookups import At
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
@@ -219,10 +219,18 @@ def break_even_points_table(_: Frame) -> Table:
 
     def at(title: str, unit: str, name: str, today: Expr) -> list[Column]:
         there = At("break_evens", f"{name}_at", as_expr(1))
+        missing = call("all", equal(col("today"), 0), same(At("break_evens", name, as_expr(1)), NONE))
         return [
             Column(name, title, unit, when(equal(col("today"), 1), today, there), format="#,##0.00"),
             Column(
                 f"{name}_net_usd", f"net saving by {title}", "USD", only("swap", "net_usd") * col("today"), format=SAVED
+            ),
+            Column(
+                f"{name}_said",
+                f"{title} as marked",
+                "",
+                col("point") & when(missing, f": {NONE}", as_expr(" ") & call("fixed", col(name))),
+                width=20,
             ),
         ]
 

@@ -35,8 +35,8 @@ def days_table(outcomes: Sequence[Outcome]) -> Table:
         ],
         [
             Column("later", "days from today", "day", later, format="0"),
-            Column("day", "decided on", "date", (given("status_date") + col("later")) * only("swap", "dated")),
             Column("left", "part still to build by then", "1/1", left, "work taken as even", "0.000"),
+            Column("day", "decided on", "date", (given("status_date") + col("later")) * only("swap", "dated")),
             Column(
                 "net_usd",
                 "net saving",

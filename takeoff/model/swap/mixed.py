@@ -112,6 +112,8 @@ def _work_table(frame: Frame, found: Sequence[Meeting]) -> Table:
     data = _work_data(frame, found, most, rows_new)
     fields = [Field("line", "line", "no.", role="key")]
     fields += [Field(name, name.replace("_", " "), "no.") for name in data if name != "line"]
+    fields.append(Field("pulled_in", "pulled in", width=14))
+    data["pulled_in"] = [m.pulled_in for m in found]
     ends = {n: end_of(n) for n in most}
     return Table(
         "mixed_work",
@@ -121,6 +123,7 @@ def _work_table(frame: Frame, found: Sequence[Meeting]) -> Table:
             Column("built_line", "line, plan swapped to", "no.", line_of("box", built)),
             Column("old_line", "line, plan swapped from", "no.", line_of("box", only("base", "from_place"))),
             Column("new_line", "line of a run that is new", "no.", line_of("new", built)),
+            Column("meets", "meets", "", At("each", "wired_as", col("new_line")), width=14),
             *(Column(kind, f"row of the make-up, {titles[kind]}", "no.", row) for kind, row in make_ups.items()),
             *(
                 Column(f"end_{n}_{kind}", f"row of the end of run {n}, {titles[kind]}", "no.", row)
@@ -204,15 +207,12 @@ def _boxes_table(found: Sequence[Meeting]) -> Table:
         [
             Field("where", "box, circuit, area", role="key", width=42),
             Field("line", "line", "no."),
-            Field("pulled_in", "pulled in"),
         ],
         [
-            Column("meets", "meets", "", At("each", "wired_as", work("new_line"))),
-            Column("times", "built", "ea", work("times"), "as far as it remains", "0.0"),
+            Column("pair", "pulled in, meets", "", work("pulled_in") & ", " & work("meets")),
             made("makeup", "ground_terminations", "grounds made up"),
             made("makeup", "ground_splices", "ground splices"),
             made("fits", "fill_in3", "box fill", "in3", "0.00"),
-            made("fits", "chosen_box", "box", ""),
             Column("minutes", "labor of one", "min", work("built_min"), "with the ends of the runs apart", "0.0"),
             Column("over_old_usd", "more than all old", "USD", work("over_old_usd"), "is in the saving", CENTS),
             Column(
@@ -223,13 +223,13 @@ def _boxes_table(found: Sequence[Meeting]) -> Table:
                 "what starting mid-circuit costs",
                 CENTS,
             ),
+            made("fits", "chosen_box", "box", ""),
         ],
         {
             "where": [f"{m.box.source.box}, {m.box.circuit.name}, {m.box.source.area or NO_AREA}" for m in found],
             "line": list(range(1, len(found) + 1)),
-            "pulled_in": [m.pulled_in for m in found],
         },
         key="where",
-        totals=["times", "over_old_usd", "over_new_usd"],
-        exposed=["times", "over_old_usd", "over_new_usd"],
+        totals=["over_old_usd", "over_new_usd"],
+        exposed=["over_old_usd", "over_new_usd"],
     )

@@ -16,6 +16,9 @@ SIGNED = "+#,##0;-#,##0;0"
 LOW, HIGH, MEAN = 1, 2, 3
 """Cases of a range, by their place in the block of its ends."""
 
+PLACE = At("swings", "nth", col("line"))
+"""Row of the range that has the place of the row by its swing."""
+
 ALL = "all"
 """Stands for every range at once."""
 
@@ -230,6 +233,14 @@ def swings_table(frame: Frame) -> Table:
                 "ea",
                 CountSmaller("swings", {"all": col("all")}, "score", col("score")),
             ),
+            Column(
+                "skew",
+                "both ends less twice the likely",
+                "1/1",
+                spread("low_end") + spread("high_end") - spread("likely") - spread("likely"),
+                format="0.000",
+            ),
+            Column("nth", "row of the range in this place", "no.", Match("swings", "larger", col("line") - 1)),
         ],
         {"range": keys, "line": list(range(1, len(keys) + 1)), "all": [1] * len(keys)},
         key="range",
@@ -238,7 +249,7 @@ def swings_table(frame: Frame) -> Table:
 
 def _measured_share() -> Column:
     """Return what part of the hours of a range a time study measured."""
-    row = At("spreads", "measured_row", col("row"))
+    row = At("spreads", "measured_row", PLACE)
     share = At("measured_ranges", "measured_pct", row, 0)
     return Column("measured_pct", "hours timed", "%", share, "the rest by its stated range", "0;-0;-")
 
@@ -247,24 +258,21 @@ def tornado_table(frame: Frame) -> Table:
     """The ranges by their swing, the largest first: the bars of the sensitivity chart."""
 
     def of(name: str) -> Expr:
-        return At("swings", name, col("row"))
+        return At("swings", name, PLACE)
 
     def end(name: str) -> Expr:
         if timed(frame):
-            return At("spreads", f"{name.removesuffix('_pct')}_end", col("row")) * 100
-        return At("ranges", name, Match("ranges", "range", At("swings", "range", col("row"))))
+            return At("spreads", f"{name.removesuffix('_pct')}_end", PLACE) * 100
+        return At("ranges", name, Match("ranges", "range", At("swings", "range", PLACE)))
 
-    likely = At("spreads", "likely", col("row")) * 100
-    even = equal(col("low_pct") + col("high_pct"), likely + likely)
+    skew: Expr = At("swings", "skew", PLACE)
     if timed(frame):  # minutes of a study are rounded: to a whole percent, as shown
-        lean = col("low_pct") + col("high_pct") - likely - likely
-        even = equal(call("whole", lean), 0)
+        skew = call("whole", skew * 100)
     return Table(
         "tornado",
         "Sensitivity of the net saving, one range at a time",
-        [Field("larger", "ranges that swing more", "no.", role="key")],
+        [Field("larger", "ranges that swing more", "no.", role="key"), Field("line", "line", "no.")],
         [
-            Column("row", "row of the swing", "no.", Match("swings", "larger", col("larger"))),
             Column("title", "what comes out otherwise", "", of("title"), width=52),
             Column("low_pct", "low", "% of estimate", end("low_pct"), format="0"),
             Column("high_pct", "high", "% of estimate", end("high_pct"), format="0"),
@@ -274,13 +282,13 @@ def tornado_table(frame: Frame) -> Table:
                 "lean",
                 "leans",
                 "",
-                when(even, "no", "SKEWED"),
+                when(equal(skew, 0), "no", "SKEWED"),
                 "its ends are not as far from the likely as each other",
             ),
             Column("mean_usd", "at its mean", "USD", of("mean_usd"), "its part of what is expected", SIGNED),
             *([_measured_share()] if timed(frame) else []),
         ],
-        {"larger": list(range(len(range_keys(frame))))},
+        {"larger": list(range(len(range_keys(frame)))), "line": list(range(1, len(range_keys(frame)) + 1))},
         key="larger",
         front="title",
     )

@@ -37,7 +37,7 @@ def swap_by_area_table(frame: Frame) -> Table:
         of("saved_hours", "labor saved", "h"),
         of("crew_days", "crew-days saved", "day"),
         of("saved_labor_usd", "labor saved", "USD"),
-        Column("cable_usd", "cable and conductors saved", "USD", saved("cable_usd"), format=CENTS),
+        Column("cable_usd", "cable saved", "USD", saved("cable_usd"), format=CENTS),
         Column("box_usd", "boxes saved", "USD", saved("box_usd"), format=CENTS),
         Column("fitting_usd", "fittings saved", "USD", saved("fitting_usd"), format=CENTS),
         of("saved_usd", "saved in all", "USD"),
@@ -45,7 +45,7 @@ def swap_by_area_table(frame: Frame) -> Table:
     return Table(
         "swap_by_area",
         "Where it falls: what remains of every area",
-        [Field("area", "area", role="key", width=42), Field("line", "line", "no.")],
+        [Field("area", "area", role="key"), Field("line", "line", "no.")],
         shown,
         {"area": list(areas), "line": list(range(1, len(areas) + 1))},
         key="area",

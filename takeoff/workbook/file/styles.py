@@ -94,6 +94,10 @@ STYLES = {
         border=Border(_DASH, _DASH, _DASH, _DASH),
         align=Alignment(vertical="center", wrap_text=True),
     ),
+    "page head": _style("page head", bold=True, color=PAPER, fill=SLATE),
+    "page figures": _style(
+        "page figures", bold=True, color=PAPER, fill=SLATE, align=Alignment(horizontal="right", vertical="top")
+    ),
     "key": _style("key", bold=True, border=Border(bottom=_HAIR)),
     "fact": _style("fact", fill=MIST, border=Border(bottom=_HAIR)),
     "catalog": _style("catalog", fill=MIST, border=Border(bottom=_HAIR)),
@@ -127,7 +131,7 @@ class Styles:
         self._known: dict[tuple[str, str, str], int] = {}
 
     def index(self, name: str, number_format: str = "General", align: str = "") -> int:
-        """Return the index of a style with a number format; `align` is left, right, wrapped or as the style has it."""
+        """Return the index of a style with a number format; `align` is a word of `ALIGN` or nothing."""
         key = name, number_format, align
         if key not in self._known:
             self._cell.style = f"takeoff {name}"
@@ -141,12 +145,13 @@ class Styles:
 ALIGN = {
     ("left", False): Alignment(horizontal="left", vertical="top", indent=1),
     ("right", False): Alignment(horizontal="right", vertical="top", indent=1),
+    ("flush", False): Alignment(horizontal="right", vertical="top"),
     ("wrapped", False): Alignment(horizontal="left", vertical="top", indent=1, wrap_text=True),
     ("left", True): Alignment(horizontal="left", vertical="center", indent=1, wrap_text=True),
     ("right", True): Alignment(horizontal="right", vertical="center", indent=1, wrap_text=True),
     ("wrapped", True): Alignment(horizontal="left", vertical="center", indent=1, wrap_text=True),
 }
-"""Alignment by its word, for cells and for headings; text stands off from a number to its left."""
+"""Alignment by its word, for cells and for headings; text stands off from a number to its left, flush has no indent."""
 
 FAILS = DifferentialStyle(font=Font(bold=True, color="FF8A1C1C"), fill=PatternFill(bgColor="FFF6D5D0"))
 LOOK = DifferentialStyle(font=Font(italic=True, color="FF7A5200"), fill=PatternFill(bgColor="FFFCE9BD"))

@@ -58,14 +58,13 @@ class Line:
     """A line of a page: a title, and right of it what it shows.
 
     `shows` has, by column when the title stands in the first one, table and name of a figure, or an input without a
-    table; with a minus before its name its negative, for a cost among savings. `meaning` stands behind them, a `loud`
-    line is the sum that matters.
+    table; with a minus before its name its negative, for a cost among savings. A `loud` line is the sum that
+    matters.
     """
 
     title: str
     shows: Mapping[int, tuple[str, str]]
     form: str = MONEY
-    meaning: str = ""
     loud: bool = False
 
 
@@ -113,16 +112,14 @@ class Page:
         live = self.live("", name)
         self.put(row, column, live.value, style, formula=live.formula, form=form, align=align)
 
-    def line(self, row: int, line: Line, first: int = 1) -> None:
-        """Place a line, its title in the column `first`."""
-        self.put(row, first, line.title, "heading" if line.loud else "key")
+    def line(self, row: int, line: Line, first: int = 1, align: str = "right", lead: str = "") -> None:
+        """Place a line, its title in the column `first`; `align` of its figures and `lead` of its title are words."""
+        self.put(row, first, line.title, "heading" if line.loud else "key", align=lead)
         for column, (table, name) in line.shows.items():
             live, style = self.live(table, name.removeprefix("-")), "status" if line.loud else "computed"
             if name.startswith("-"):
                 live = Live(-live.value, f"-{live.formula}")
-            self.put(row, column + first - 1, live.value, style, formula=live.formula, form=line.form, align="right")
-        if line.meaning:
-            self.put(row, first + 4, line.meaning, "note")
+            self.put(row, column + first - 1, live.value, style, formula=live.formula, form=line.form, align=align)
 
     def live(self, table: str, name: str, line: int = 0) -> Live:
         """Return a figure of a row of a table, of the only one it may have, or without a table an input."""

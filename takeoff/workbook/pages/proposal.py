@@ -1,28 +1,35 @@
-"""The proposal: one page with what a public construction contract asks of a change that saves cost."""
+"""The proposal: two pages with what a public construction contract asks of a change that saves cost."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import ceil
+
+from openpyxl.worksheet.pagebreak import Break
 
 from takeoff.model.swap.sharing import BLANK
 from takeoff.text.dates import FORMAT as DATE
+from takeoff.workbook.measure import lines_of
 from takeoff.workbook.pages.page import Line, Page
-from takeoff.workbook.pages.swap import HOURS, PARTS, saved
+from takeoff.workbook.pages.swap_lines import HOURS, PARTS, saved
 
-WIDTHS = {1: 7.0, 2: 84.0, 3: 16.0, 4: 16.0, 5: 16.0}
+WIDTHS = {1: 6.0, 2: 60.0, 3: 11.5, 4: 11.5, 5: 11.5}
+"""A letter page with cells of 9 pt at full scale."""
+
+PAGE_POINTS, ROW = 722.0, 12.5
+"""Height of a page, a little less than the paper between its margins; of a row."""
+
 NOT_SIGNED = "nothing to sign: a demonstration"
 """Stands where the parties would sign, while too much of the figures is invented."""
 
-DATE_OR_BLANK = f'{DATE.partition(";")[0]};;"{BLANK[:12]}"'
+DATE_OR_BLANK = f'{DATE.partition(";")[0]};;"{BLANK[:9]}"'
 """A date, and a blank to fill where none is given: no longer than its cell, or a program shows ### there."""
 
 LETTERHEAD = (("to", "addressee"), ("agency or owner", "agency"), ("contract number", "contract_number"))
 NAMED_IN_A_ROW, MOST_NAMED = 9, 243
 """Circuits named in a row, and on the page."""
 
-LINE = 92.0
-"""Characters of a sentence that fit one line of its column."""
+LONGER = 10
+"""Letters by which a sentence may grow in the workbook and still be shown whole."""
 
 ESTIMATE = (
     *PARTS,
@@ -63,7 +70,7 @@ def fill(page: Page) -> None:
     """Write the proposal."""
     for column, width in WIDTHS.items():
         page.sheet.column_dimensions["ABCDE"[column - 1]].width = width
-    page.sentence(1, 1, "Proposal of a change that saves cost: ", page.live("", "project"), style="title")
+    page.put(1, 1, "Proposal of a change that saves cost", "title")
     page.rows.heights[1] = 22
     page.put(
         2,
@@ -72,7 +79,8 @@ def fill(page: Page) -> None:
         "note",
     )
     page.status(3)
-    row = _letterhead(page, 5)
+    row = _words(page, 5, "edition")
+    row = _letterhead(page, row)
     row = _words(page, row, "purpose")
     row = _heading(page, row, "(c)(1)", "Difference, and what speaks for and against each")
     for which, said in (("from", "as the contract has it"), ("to", "as proposed")):
@@ -87,11 +95,22 @@ def fill(page: Page) -> None:
     row = _words(page, row, "effect")
     row = _estimates(page, row)
     row = _shares(page, row)
-    for column, who in ((2, "contractor"), (4, "owner")):
+    for column, who in ((2, "contractor"), (3, "owner")):
         live, line = page.live("demonstration", "on"), f"for the {who}, date"
         shown = f'IF({live.formula}=0,"{line}","{NOT_SIGNED}")'
         page.put(row + 1, column, NOT_SIGNED if live.value else line, "key", formula=shown)
     page.sheet.print_area = f"A1:E{row + 2}"
+    page.sheet.row_breaks.append(Break(id=_break(page, row + 2)))
+
+
+def _break(page: Page, last: int) -> int:
+    """Return the row after which the second page begins: the last one above a heading that the first page holds."""
+    ends, high = [], 0.0
+    for row in range(1, last + 1):
+        if 1 in page.rows.cells.get(row, {}) and str(page.rows.cells[row][1].value).startswith("("):
+            ends.append((row - 1, high))
+        high += page.rows.heights.get(row, ROW)
+    return max(row for row, points in ends if points <= PAGE_POINTS)
 
 
 def _letterhead(page: Page, row: int) -> int:
@@ -100,6 +119,9 @@ def _letterhead(page: Page, row: int) -> int:
         page.put(place, 2, said, "key")
         page.figure(place, 3, "sharing", f"{name}_filled", "General", "text")
     row += len(LETTERHEAD)
+    page.put(row, 2, "project", "key")
+    page.given(row, 3, "project", "General", "text")
+    row += 1
     page.put(row, 2, "date", "key")
     page.given(row, 3, "proposal_date", DATE_OR_BLANK, align="left")
     return row + 2
@@ -191,5 +213,5 @@ def _sentence(page: Page, row: int, table: str, name: str) -> int:
 def _wrapped(page: Page, row: int, text: str, formula: str) -> int:
     """Write a sentence, its row high enough for a longer one in its place."""
     page.put(row, 2, text, "wrapped", formula=formula)
-    page.rows.heights[row] = 12.5 * ceil((len(text) + 10) / LINE)
+    page.rows.heights[row] = ROW * lines_of(text + "n" * LONGER, WIDTHS[2])
     return row + 1

@@ -71,7 +71,7 @@ FRONT = (
         "One plan against another on what remains of the work; cable by the foot with waste.",
         ("decision_days", "tornado", "mixed_boxes", "blocked", "swap_by_area", "risk_curve"),
     ),
-    SheetPlan(PROPOSAL, "result", "One page to sign: what a public construction contract asks of a change."),
+    SheetPlan(PROPOSAL, "result", "Two pages to sign: what a public construction contract asks of a change."),
     SheetPlan(
         ORDER,
         "result",

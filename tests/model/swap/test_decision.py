@@ -8,13 +8,14 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from takeoff.build import Build
 from takeoff.job.records import WORK_STATES
-from takeoff.model.order.cables import CUTS, REST, REST_CUTS
+from takeoff.model.order.cables import CUTS, ORDER, REST, REST_CUTS, REST_ORDER
 from takeoff.model.swap.sharing import BLANK, FILLED, FILLED_USD
 from takeoff.report.order_files import order_texts
 from takeoff.text.dates import iso
 from takeoff.text.problems import InputError
-from tests.swapping import CLINIC, Rebuild, by_hand, limits_of, swap_of
+from tests.swapping import CLINIC, FROM_TO, Rebuild, by_hand, limits_of, swap_of
 from tests.tables import row, rows
 
 
@@ -243,6 +244,26 @@ def test_the_files_of_an_order_hold_what_remains_coil_by_coil_and_what_goes_back
     assert float(wire["goes_back_where_bought"]) == float(wire["needed_from"]) > float(wire["needed_to"]) == 0
     charged = sum(float(r["restocking_usd"]) for r in back)
     assert charged + 100 * 0.2 == pytest.approx(swap_of(build)["restock_usd"], abs=0.05)
+
+
+def order_of(build: Build, file: str) -> list[tuple[str, ...]]:
+    """Return the lines of an order in the two plans of the swap: plan, item, package, how many."""
+    lines = csv.DictReader(order_texts(build)[file].splitlines())
+    plans = {build.inputs[f"swap_{side}"] for side in ("from", "to")}
+    return [(r["plan"], r["item"], r["package"], r["packages"]) for r in lines if r["plan"] in plans]
+
+
+def test_the_order_of_what_remains_is_that_of_a_job_of_the_other_circuits(rebuild: Rebuild):
+    """In whole packages: coils by the cutting plan, all else rounded up once; with nothing begun that of the job."""
+    rest = "".join(x for x in CLINIC.splitlines(True) if ",P-2," not in x)
+    compared = f"ac-first,{FROM_TO}"
+    alone = order_of(rebuild(rest, compared=compared), ORDER)
+    found = rebuild(CLINIC, toml=BEGUN, compared=compared)
+    assert order_of(found, REST_ORDER) == alone
+    assert alone != order_of(found, ORDER)
+    assert {line[0] for line in alone} == {"mc-wire-first", "mc-armor-first"}
+    whole = rebuild(CLINIC)
+    assert order_of(whole, REST_ORDER) == order_of(whole, ORDER)
 
 
 def test_with_nothing_begun_no_second_cutting_plan_stands_beside_the_first(rebuild: Rebuild):

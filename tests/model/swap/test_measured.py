@@ -86,6 +86,32 @@ def test_without_a_time_study_nothing_of_it_is_there(rebuild: Rebuild):
     assert range_of(build, "ground_minutes")["low"] == 0.6
 
 
+def test_a_study_calibrated_into_a_folder_is_the_range_of_the_swap(tmp_path: Path):
+    """Three workers land an EGC on the screw in 5, 6 and 7 min, once each; no other operation takes time.
+
+    By hand: mean 6, standard deviation 1, Student's t with 2 degrees of freedom at 97.5 % is 4.3027 (tables of t):
+    6 +- 4.3027 / sqrt(3) = 6 +- 2.4842 min, 58.6 to 141.4 % of the estimate, which is the mean.
+    """
+    folder, times = tmp_path / "cal", tmp_path / "times.csv"
+    folder.mkdir()
+    (folder / "operations.csv").write_text(minutes(lambda _: 0), encoding="utf-8")
+    lines = [f"2026-03-0{n},W{n},mc-wire,ground-screw,1,{m}:00" for n, m in ((2, 5), (3, 6), (4, 7))]
+    times.write_text("\n".join(["date,worker_code,construction,operation,count,seconds", *lines]), encoding="utf-8")
+    done = CliRunner().invoke(app, ["calibrate", str(times), "-o", str(folder)])
+    assert done.exit_code == 0, done.output
+    (tmp_path / "s.csv").write_text(schedule({"run_ft": 85, "repeat": 100}), encoding="utf-8")
+    build = compute(Options(tmp_path / "s.csv", folder, sets=NO_TAILS, plans="mc-wire-first,mc-armor-first"))
+    half = 4.3027 / 3**0.5 / 6
+    found = range_of(build, "ground_minutes")
+    assert (found["low"], found["high"]) == pytest.approx((1 - half, 1 + half), abs=2e-3)
+    shown = next(r for r in rows(build, "tornado") if r["title"] == "minutes on grounds")
+    assert (shown["low_pct"], shown["high_pct"]) == pytest.approx((58.6, 141.4), abs=0.2)
+    assert shown["measured_pct"] == 100
+    # 100 home runs x 6 min = 10 h are saved; at either end the saving moves by that part of them
+    rate = row(build, "labor_rate")["usd_per_h"]
+    assert (shown["low_usd"], shown["high_usd"]) == pytest.approx((-half * 10 * rate, half * 10 * rate), rel=5e-3)
+
+
 @pytest.mark.libreoffice
 def test_a_folder_of_calibrate_feeds_the_ranges_and_recalculates(
     tmp_path: Path, recalculate: Callable[[list[Path]], list[Path]]

@@ -167,7 +167,7 @@ def test_a_home_run_is_pulled_in_what_home_runs_are_in(rebuild: Rebuild):
     """Where an input says it, the row need not: a raceway home run with an EGC meets the armor as EGC, 5 ends."""
     text = HEAD + "A1,P-1,duplex,20,panel,east,,pulled\nA2,P-1,duplex,20,,east,,\n"
     (box,) = rows(rebuild(text, "home_run_construction=emt-wire"), "mixed_boxes")
-    assert (box["pulled_in"], box["meets"], box["ground_terminations"]) == ("emt-wire", "mc-armor", 5)
+    assert (box["pair"], box["ground_terminations"]) == ("emt-wire, mc-armor", 5)
 
 
 def test_a_job_without_pulled_runs_has_none_of_it(rebuild: Rebuild):

@@ -282,7 +282,7 @@ def test_ranges_that_swing_alike_are_parted(rebuild: Rebuild):
     """Three ranges without width swing nothing, nor do days where no dates are given; every one still has a place of its own, in the order of the catalog."""
     flat = ranges(boxes=(100, 100, 100), labor_rate=(100, 100, 100), one_time=(100, 100, 100))
     bars = rows(rebuild(CLINIC, *ONE_TIME, catalogs={"ranges": flat}), "tornado")
-    assert len({b["row"] for b in bars}) == len(bars)
+    assert len({b["title"] for b in bars}) == len(bars)
     titles = ["labor rate", "price of boxes", "days of approval and delivery", "one-time cost"]
     assert [b["title"] for b in bars[-4:]] == titles
     assert [(b["low_usd"], b["high_usd"]) for b in bars[-4:]] == [(0, 0)] * 4
