@@ -112,8 +112,10 @@ def test_only_the_workbook_layer_knows_the_workbook_library_and_only_the_command
 
 def test_only_the_printed_pages_and_the_measure_of_letters_know_the_library_of_pages():
     knows = [m for m, path in modules().items() if "reportlab" in path.read_text(encoding="utf-8")]
-    pages = ["report.crew_pdf", "report.job_pages", "report.mixed_pages", "report.pdf"]
-    assert sorted(knows) == [*pages, "workbook.measure"]
+    assert sorted(knows) == [
+        *("report.crew_pdf", "report.job_pages", "report.mixed_pages", "report.pdf"),
+        "workbook.measure",
+    ]
 
 
 def test_files_stay_readable():

@@ -14,12 +14,12 @@ from takeoff.drawing.legend import draw_legend, lines_in
 from takeoff.drawing.strip import Sheath, draw_strip
 from takeoff.model.order.crew_boxes import SIDES
 from takeoff.report import training
-from takeoff.report.job_pages import LEAST_DRAWN, SIGN
+from takeoff.report.job_pages import SIGN
 from takeoff.report.mixed import mixed_boxes, mixed_results
 from takeoff.report.pdf import LARGE, figure, lead, picture, shares, table, text
 from takeoff.report.training import features, points
 
-DRAWN = 0.96
+DRAWN = 0.97
 """Width of a drawing of the width of a page: both, their legend and the figures stand on one page of letter paper."""
 
 MIXED_SAID = "One run here is pulled in the old construction, another is new. Both grounds are made up in the box."
@@ -120,7 +120,7 @@ def _seam_page(
     yield picture(drawing, across)
     yield picture(draw_legend(840.0, lines_in(drawing)), across)
     yield lead("Both ground paths", "", 10.5, after=1)
-    yield picture(draw_strip([sheath(n, features(r)) for n, r in zip(names, rows, strict=True)]), wide * 0.8)
+    yield picture(draw_strip([sheath(n, features(r)) for n, r in zip(names, rows, strict=True)]), wide * 0.9)
     one = boxes[0]
     full = 100 * facts.fill.in3 / facts.fill.volume_in3 if facts.fill.in3 is not None and facts.fill.volume_in3 else 0.0
     cells = (
