@@ -16,6 +16,7 @@ from typing import Any, Protocol
 import numpy as np
 
 from takeoff.engine.errors import DefinitionError, nearest
+from takeoff.engine.keys import Keys
 from takeoff.engine.operations import OPS
 
 Array = np.ndarray[Any, np.dtype[Any]]
@@ -106,6 +107,9 @@ class Rows(Protocol):
 
     def other(self, table: str, column: str) -> Array:
         """Return a column of any table."""
+
+    def keys(self, table: str, columns: tuple[str, ...]) -> Keys:
+        """Return the keys of the rows of any table in some of its columns."""
 
     def block(self, table: str, block: str) -> list[str]:
         """Return the columns of a named block of neighbouring columns."""
