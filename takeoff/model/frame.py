@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from array import array
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -142,11 +143,12 @@ class Frame:
         return spaces_of(self.alikes[kind].boxes)
 
     @cached_property
-    def line_of_box(self) -> dict[tuple[int, str], int]:
-        """Line of a box number in a plan, counted from 1."""
-        numbers, plans = self.box_lines["no"], self.box_lines["plan"]
-        places = zip(numbers, plans, strict=True)
-        return {(int(str(n)), str(p)): line for line, (n, p) in enumerate(places, start=1)}
+    def lines_of(self) -> dict[str, array[int]]:
+        """Lines of the boxes in each plan compared, counted from 1, in the order of the boxes."""
+        found = {plan: array("l", [0]) * len(self.job.boxes) for plan in self.compared}
+        for line, (no, plan) in enumerate(zip(self.box_lines["no"], self.box_lines["plan"], strict=True), start=1):
+            found[str(plan)][int(str(no)) - 1] = line
+        return found
 
     @cached_property
     def alike_of(self) -> dict[str, str]:
