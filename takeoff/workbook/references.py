@@ -38,7 +38,9 @@ class References(Known):
 
     def formula(self, table: str, name: str, line: int, sheet: str) -> str:
         """Return the formula of a column that stands on a page, not in its table: for one row, as seen from a sheet."""
-        place = table, name, sheet
+        place = table, name
+        if sheet != self._page:  # pages are filled one after the other
+            self._page, self._on_pages = sheet, {}
         if place not in self._on_pages:
             column = self._columns[table, name]
             assert isinstance(column, Column)
