@@ -63,16 +63,17 @@ class References(Known):
         self.needed |= {(table, m) for table, name in more for m in self.members(table, name)}
         self.needed |= {(table, c.name) for table in whole for c in self.book.tables[table].columns}
         self.needed -= self.elsewhere
-        before = -1
-        while len(self.needed) > before:
-            before = len(self.needed)
-            for spot in self.spots.values():
-                for column in self._formulas(spot):
-                    Here(spot, column, self).render()
-            for table, name in self.elsewhere:
-                definition = self._columns[table, name]
-                if isinstance(definition, Column) and self.live(table, name):
-                    There(self.spots[table], definition, self, sheet="").render()
+        for table, name in self.elsewhere:
+            definition = self._columns[table, name]
+            if isinstance(definition, Column) and self.live(table, name):
+                There(self.spots[table], definition, self, sheet="").render()
+        seen: set[Line] = set()
+        while fresh := [
+            (s, c) for s in self.spots.values() for c in self._formulas(s) if (s.table.name, c.name) not in seen
+        ]:
+            for spot, column in fresh:  # what a formula reads is needed, which may make it one that is written
+                Here(spot, column, self).render()
+                seen.add((spot.table.name, column.name))
         self._inline()
         left: Spot | None = None
         for name, spot in self.spots.items():
