@@ -71,6 +71,11 @@ class Block:
     columns: Sequence[BlockColumn]
     heights: Sequence[float] | np.ndarray[Any, Any] = ()
 
+    def __post_init__(self) -> None:
+        lengths = {len(column.values) for column in self.columns}
+        if len(lengths) > 1:
+            raise ValueError(f"columns of a block have {sorted(lengths)} rows")
+
     @property
     def last_row(self) -> int:
         """Row of the last line."""
@@ -204,16 +209,15 @@ class _Column:
         _check(place, different, bool(self.template))
         if self.template and not self.is_shared:
             kinds = _for_each({v: f"{_kind(v)}><f>" for v in different}, values)
-            closes = {v: f"</f>{_shown(v)}" for v in different}
-            formulas = formula_pieces(self.template, self.column.fills, start, chunk)
-            return [look, kinds, *formulas, list(map(closes.__getitem__, values))]
+            closes = _for_each({v: f"</f>{_shown(v)}" for v in different}, values)
+            return [look, kinds, *formula_pieces(self.template, self.column.fills, start, chunk), closes]
         formula = f'<f t="shared" si="{self.number}"/>' if self.template else ""
-        of_value = {v: _end(look, formula, v) for v in different}
-        ends = list(map(of_value.__getitem__, values))
+        ends = _for_each({v: _end(look, formula, v) for v in different}, values)
         if self.template and start == self.block.first_row:
             cells = f"{place}:{self.letter}{self.block.last_row}"
             whole = f'<f t="shared" ref="{cells}" si="{self.number}">{self.formula(start)}</f>'
-            ends[0] = _end(look, whole, values[0])
+            below = [ends] * (len(values) - 1) if isinstance(ends, str) else ends[1:]
+            return [[_end(look, whole, values[0]), *below]]
         return [ends]
 
     def formula(self, row: int) -> str:
@@ -231,7 +235,8 @@ def _check(place: str, different: Collection[Any], is_formula: bool) -> None:
 
 def _for_each(texts: Mapping[Any, str], values: Sequence[Any]) -> Piece:
     """Return the texts of values, one for all of them where they have the same."""
-    return next(iter(texts.values())) if len(set(texts.values())) == 1 else list(map(texts.__getitem__, values))
+    first = next(iter(texts.values()))
+    return first if all(text == first for text in texts.values()) else list(map(texts.__getitem__, values))
 
 
 def _look(style: int) -> str:
