@@ -112,13 +112,14 @@ def build(
     from takeoff.addendum.outputs import build_carried
     from takeoff.addendum.target import stop_if_edited
     from takeoff.build import Options, compute
+    from takeoff.engine.collection import without_collection
     from takeoff.report.changes import carried_text
     from takeoff.report.output import write_outputs
     from takeoff.report.totals import receipt_text, totals_text
 
     given = schedule, catalogs, inputs, tuple(sets or ()), plans
     options = Options(*given, output, json_file, tuple(quotes or ()), order, crew_pdf, columns, rooms)
-    with guarded(), progress(quiet) as step:
+    with guarded(), without_collection(), progress(quiet) as step:
         if not replace:
             stop_if_edited(output, carry, options.reads)
         with build_carried(options, carry, step) if carry else nullcontext((compute(options, step), None)) as made:

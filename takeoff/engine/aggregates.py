@@ -12,7 +12,6 @@ from functools import reduce
 from typing import Any
 
 import numpy as np
-import pandas as pd
 
 from takeoff.engine.arithmetic import nine
 from takeoff.engine.expr import Among, Array, Expr, Place, Read, Rows, as_expr, spread
@@ -64,28 +63,20 @@ class ByKey(Expr):
             mine = [p == n for n, p in zip(case, positions, strict=True)]
             yield reduce(np.logical_and, mine, np.ones(rows.count, dtype=bool)), {**self.where, **picked}
 
-    def _codes(self, rows: Rows, where: Mapping[str, Expr]) -> tuple[Array, Array]:
+    def _numbers(self, rows: Rows, where: Mapping[str, Expr]) -> tuple[Array, Array]:
         """Return one whole number for each entry's keys and for each own row's keys; equal means equal."""
         if not where:
             return np.zeros(1, dtype=np.int64), np.zeros(rows.count, dtype=np.int64)
-        joined: Array = np.zeros(1, dtype=np.int64)
-        count = 0
-        for column, key in where.items():
-            entries = rows.other(self.table, column).astype(object)
-            count = len(entries)
-            both = np.concatenate([entries, spread(key.value(rows), rows.count).astype(object)])
-            codes, distinct = pd.factorize(both)
-            joined = pd.factorize(joined * len(distinct) + codes)[0].astype(np.int64)
-        return joined[:count], joined[count:]
+        keys = rows.keys(self.table, tuple(where))
+        return keys.of_rows, keys.find(spread(key.value(rows), rows.count) for key in where.values())
 
     def _sum(self, rows: Rows, amounts: Array) -> Array:
         sums = np.zeros(rows.count)
         for case, where in self._by_case(rows):
-            theirs, mine = self._codes(rows, where)
-            size = int(max(theirs.max(initial=0), mine.max(initial=0))) + 1
+            theirs, mine = self._numbers(rows, where)
             theirs = np.broadcast_to(theirs, amounts.shape)
-            found = np.bincount(theirs, weights=amounts.astype(float), minlength=size)[mine]
-            sums = np.where(case, found, sums)
+            found = np.bincount(theirs, weights=amounts.astype(float), minlength=1)
+            sums = np.where(case, np.append(found, 0.0)[mine], sums)
         return sums
 
 
@@ -118,7 +109,7 @@ class CountBy(ByKey):
         return f"COUNTIFS({','.join(self._pairs(place, place.among(self.table, self.where)))})"
 
     def value(self, rows: Rows) -> Any:
-        theirs, _ = self._codes(rows, self.where)
+        theirs, _ = self._numbers(rows, self.where)
         return self._sum(rows, np.ones(len(theirs)))
 
 
@@ -153,7 +144,7 @@ class CountSmaller(ByKey):
         return f'{place.part(self.table, size, among)},"{sign}"&ROUND({limit.text(place)},9)'
 
     def value(self, rows: Rows) -> Any:
-        theirs, mine = self._codes(rows, self.where)
+        theirs, mine = self._numbers(rows, self.where)
         sizes = nine(rows.other(self.table, self.size))
         theirs = np.broadcast_to(theirs, sizes.shape)
         limits = nine(spread(self.limit.value(rows), rows.count))

@@ -1,21 +1,19 @@
 """One definition, two evaluators: an expression renders to a spreadsheet formula and computes its value.
 
-A computed column is a tree of the few node kinds below. `text` writes the formula of one row, with `{r}`
-where the row number goes; `value` computes the whole column with numpy in the meaning a spreadsheet
-gives to the same formula: limits meet at 1e-9 and not at the last bit, rounding up keeps guard digits,
-a division names what it gives at zero. Everything a spreadsheet and Python see differently is decided
-here, in the operation table and the nodes, and nowhere else.
+A computed column is a tree of the few node kinds below. `text` writes the formula of one row, with `{r}` where the row
+number goes; `value` computes the whole column with numpy in the meaning a spreadsheet gives to the same formula. What a
+spreadsheet and Python see differently is decided here, in the operation table and the nodes, and nowhere else.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
-from functools import reduce
+from collections.abc import Iterator, Mapping
 from typing import Any, Protocol
 
 import numpy as np
 
 from takeoff.engine.errors import DefinitionError, nearest
+from takeoff.engine.keys import Keys
 from takeoff.engine.operations import OPS
 
 Array = np.ndarray[Any, np.dtype[Any]]
@@ -106,6 +104,9 @@ class Rows(Protocol):
 
     def other(self, table: str, column: str) -> Array:
         """Return a column of any table."""
+
+    def keys(self, table: str, columns: tuple[str, ...]) -> Keys:
+        """Return the keys of the rows of any table in some of its columns."""
 
     def block(self, table: str, block: str) -> list[str]:
         """Return the columns of a named block of neighbouring columns."""
@@ -288,11 +289,6 @@ def begins(a: Any, word: Any) -> Expr:
 def ratio(a: Any, b: Any, otherwise: Any) -> Expr:
     """Return a / b, and `otherwise` where b is 0 to nine decimals; a number is never 0 and needs no test."""
     return Call("/", a, b) if isinstance(b, int) else Call("ratio", a, b, otherwise)
-
-
-def sum_of(columns: Iterable[str]) -> Expr:
-    """Return the sum of columns of the same row."""
-    return reduce(lambda a, b: a + b, (col(name) for name in columns))
 
 
 def call(op: str, *args: Any) -> Expr:

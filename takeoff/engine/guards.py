@@ -161,7 +161,9 @@ class _Guard(Expr):
         for n, cells in enumerate(self.guarded):
             values, blank = of(cells), rows.own("blank")[n]
             if self.kind == CHOICE:
-                found.append([is_accepted(CHOICE, v, 0, 0, blank, of(self._words(n))) for v in values])
+                words = of(self._words(n))
+                known = {v: is_accepted(CHOICE, v, 0, 0, blank, words) for v in dict.fromkeys(values)}
+                found.append([known[v] for v in values])
             else:
                 each = zip(values, *given(n, len(values)), strict=True)
                 found.append([is_accepted(self.kind, v, low, high, blank) for v, low, high in each])

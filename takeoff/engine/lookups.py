@@ -1,7 +1,7 @@
 """Expressions that fetch entries of other tables, or work across the columns of a row.
 
 Each renders to a plain spreadsheet function (MATCH, INDEX, SUMPRODUCT, SUM, COUNTIF) over ranges, or to a plain
-reference where the row is known, and computes the same with numpy and pandas.
+reference where the row is known, and computes the same with numpy.
 """
 
 from __future__ import annotations
@@ -10,7 +10,6 @@ from collections.abc import Iterator
 from typing import Any
 
 import numpy as np
-import pandas as pd
 
 from takeoff.engine.expr import Expr, Literal, Place, Read, Rows, as_expr, spread
 
@@ -29,12 +28,11 @@ class Match(Expr):
 
     def value(self, rows: Rows) -> Any:
         keys = spread(self.key.value(rows), rows.count)
-        entries = pd.Series(rows.other(self.table, self.column))
-        first = entries.drop_duplicates()
-        found = pd.Index(first).get_indexer(pd.Index(keys))
-        if not self.missing_ok and (found < 0).any():
-            raise LookupError(f"{self.table}.{self.column} has no entry {keys[found < 0][0]!r}")
-        return np.where(found < 0, 0, np.append(first.index.to_numpy() + 1, 0)[found])
+        entries = rows.keys(self.table, (self.column,))
+        found = entries.first_rows[entries.find([keys])]
+        if not self.missing_ok and (found == 0).any():
+            raise LookupError(f"{self.table}.{self.column} has no entry {keys[found == 0][0]!r}")
+        return found
 
     def parts(self) -> tuple[Expr, ...]:
         return (self.key,)

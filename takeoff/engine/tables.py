@@ -13,6 +13,7 @@ import numpy as np
 
 from takeoff.engine.errors import DefinitionError
 from takeoff.engine.expr import Array, Expr
+from takeoff.engine.keys import Keys, keys_of
 
 
 @dataclass(frozen=True)
@@ -133,6 +134,7 @@ class Book:
         self.tables: dict[str, Table] = {}
         self.inputs = inputs
         self._arrays: dict[tuple[str, str], Array] = {}
+        self._keys: dict[tuple[str, tuple[str, ...]], Keys] = {}
         self._columns: dict[tuple[str, str], Column] = {}
         self._busy: list[tuple[str, str]] = []
         self.add(tables)
@@ -155,6 +157,7 @@ class Book:
         """Return a book with tables more, which stand on no sheet; what is computed already is not computed again."""
         more = Book([], self.inputs)
         more.tables, more._arrays, more._columns = dict(self.tables), dict(self._arrays), dict(self._columns)
+        more._keys = dict(self._keys)
         more.add(tables)
         return more
 
@@ -181,6 +184,13 @@ class Book:
             finally:
                 self._busy.remove(place)
         return self._arrays[place]
+
+    def keys(self, table: str, columns: tuple[str, ...]) -> Keys:
+        """Return the keys of the rows of a table in some of its columns."""
+        place = table, columns
+        if place not in self._keys:
+            self._keys[place] = keys_of([self.values(table, column) for column in columns])
+        return self._keys[place]
 
     def take(self, other: Book) -> None:
         """Take over what another book has computed of tables that both share."""
@@ -219,6 +229,9 @@ class _View:
 
     def other(self, table: str, column: str) -> Array:
         return self.book.values(table, column)
+
+    def keys(self, table: str, columns: tuple[str, ...]) -> Keys:
+        return self.book.keys(table, columns)
 
     def block(self, table: str, block: str) -> list[str]:
         return list(self.book.tables[table or self.table].blocks[block])

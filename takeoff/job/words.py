@@ -11,6 +11,7 @@ import re
 from collections import Counter
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 from math import log
 
 from takeoff.catalog.rows import Catalog, Catalogs, Row
@@ -41,6 +42,7 @@ OFFERED = 3
 """Candidates offered for a word that is not known."""
 
 
+@lru_cache(maxsize=4096)
 def bare(text: str) -> str:
     """Return a word without regard to case, spaces, punctuation and an s at its end."""
     only = re.sub(r"[^\w+]|_", "", text.casefold())

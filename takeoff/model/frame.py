@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from array import array
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -87,16 +88,15 @@ class Frame:
 
     @cached_property
     def box_lines(self) -> dict[str, list[object]]:
-        """Box number, keys and plan of every box in each plan compared, stretch by stretch and plan by plan."""
+        """Box number, stretch and plan of every box in each plan compared, stretch by stretch and plan by plan."""
         numbers = {id(box): n for n, box in enumerate(self.job.boxes, start=1)}
         lines = [
-            (numbers[id(box)], self.circuit_keys[stretch.circuit.name], key, plan)
+            (numbers[id(box)], key, plan)
             for key, stretch in self.stretches.items()
             for plan in self.compared
             for box in stretch.boxes
         ]
-        names = ("no", "circuit_key", "stretch_key", "plan")
-        return {name: [line[n] for line in lines] for n, name in enumerate(names)}
+        return dict(zip(("no", "stretch_key", "plan"), map(list, zip(*lines, strict=True)), strict=True))
 
     @cached_property
     def stretches(self) -> dict[str, Stretch]:
@@ -146,11 +146,12 @@ class Frame:
         return spaces_of(self.alikes[kind].boxes)
 
     @cached_property
-    def line_of_box(self) -> dict[tuple[int, str], int]:
-        """Line of a box number in a plan, counted from 1."""
-        numbers, plans = self.box_lines["no"], self.box_lines["plan"]
-        places = zip(numbers, plans, strict=True)
-        return {(int(str(n)), str(p)): line for line, (n, p) in enumerate(places, start=1)}
+    def lines_of(self) -> dict[str, array[int]]:
+        """Lines of the boxes in each plan compared, counted from 1, in the order of the boxes."""
+        found = {plan: array("l", [0]) * len(self.job.boxes) for plan in self.compared}
+        for n, (no, plan) in enumerate(zip(self.box_lines["no"], self.box_lines["plan"], strict=True)):
+            found[str(plan)][int(str(no)) - 1] = n + 1
+        return found
 
     @cached_property
     def alike_of(self) -> dict[str, str]:

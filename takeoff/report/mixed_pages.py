@@ -116,9 +116,8 @@ def _seam_page(
         marking = training.facts_of(catalogs, c)["marking"]
         yield lead(f"{name.capitalize()}.", f"{r['title']}; fitting marked {marking}", 10.0)
     drawing = draw_box(facts, 0.0)
-    across = max(wide * DRAWN, LEAST_DRAWN)
-    yield picture(drawing, across)
-    yield picture(draw_legend(840.0, lines_in(drawing)), across)
+    yield picture(drawing, wide * DRAWN)
+    yield picture(draw_legend(840.0, lines_in(drawing)), wide * DRAWN)
     yield lead("Both ground paths", "", 10.5, after=1)
     yield picture(draw_strip([sheath(n, features(r)) for n, r in zip(names, rows, strict=True)]), wide * 0.9)
     one = boxes[0]

@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from takeoff.build import Build, provenance_of
-from takeoff.report.crew_pdf import PAPER, print_crew_pages
 from takeoff.report.order_files import order_texts
 from takeoff.report.results import results_of
 from takeoff.text.transaction import Transaction
@@ -22,7 +21,7 @@ def write_outputs(
     order: Path | None = None,
     crew_pdf: Path | None = None,
     columns: Path | None = None,
-    crew_paper: str = PAPER,
+    crew_paper: str = "letter",
 ) -> None:
     """Write the workbook and, where asked, results, order and crew pages, all or none.
 
@@ -56,6 +55,8 @@ def write_outputs(
             for name, text in order_texts(build).items():
                 files.write_text(order / name, text)
         if crew_pdf:
+            from takeoff.report.crew_pdf import print_crew_pages  # slow to import, and few builds print them
+
             with files.writing(crew_pdf) as staged:
                 print_crew_pages(build, staged, crew_paper)
         with files.writing(workbook) as staged:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import product
 from typing import Any
 
 from takeoff.build import Build
@@ -216,9 +217,9 @@ def _boxes(build: Build) -> list[dict[str, Any]]:
     entries, described = book.values("types", "runs").tolist(), places_of(frame.types.by_key)
     spaces = (book.values("space_outcomes", name) for name in ("space", "construction", "outcome"))
     outcomes = {(space, construction): str(outcome) for space, construction, outcome in zip(*spaces, strict=True)}
-    order = places_of(frame.compared)
     lines = []
-    for (number, plan), line in sorted(frame.line_of_box.items(), key=lambda entry: (entry[0][0], order[entry[0][1]])):
+    for number, plan in product(range(1, len(boxes) + 1), frame.compared):
+        line = frame.lines_of[plan][number - 1]
         box, makeup = boxes[number - 1], rows[line - 1] - 1
         found = {n: values[makeup if BOX[n] in ("makeup", "fits") else line - 1] for n, values in columns.items()}
         fill = found["fill_in3"]

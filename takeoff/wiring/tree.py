@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from functools import cache, partial
+from itertools import chain
 
 from takeoff.catalog.rows import Catalogs, Row
 from takeoff.job.pairs import PAIR, size_of_pair
@@ -267,18 +268,19 @@ def _connect(box: WiredBox, problems: Problems) -> None:
             f"one for each connection, in device order: {wanted}",
         )
         return
+    runs = [run.every for run in box.runs]
     for device, kinds in needed:
         roles: list[str] = []
         for kind in kinds:
             given = explicit.pop(0) if explicit else ""
-            role = given or choose(kind, [run.every for run in box.runs], roles, taken, kinds)
+            role = given or choose(kind, runs, roles, taken, kinds)
             what = mismatch(kind, given, roles, kinds) if given else ""
             if not what and not role:
                 what = f"needs {WORDS[kind]} that no run of the box brings"
             elif not what and not box.ends(role):
                 what = f"no run of the box brings {role}"
             if what:
-                carried = "; ".join(" ".join(run.every) for run in box.runs)
+                carried = "; ".join(map(" ".join, runs))
                 problems.error(
                     box.source.row,
                     "taps" if box.source.taps else "wires",
@@ -292,8 +294,6 @@ def _connect(box: WiredBox, problems: Problems) -> None:
                 taken.append(role)
         box.taps.append(roles)
     used = {role for roles in box.taps for role in roles}
-    unused = [
-        r for r in dict.fromkeys(role for run in box.runs for role in run.every) if box.ends(r) == 1 and r not in used
-    ]
+    unused = [r for r in dict.fromkeys(chain.from_iterable(runs)) if box.ends(r) == 1 and r not in used]
     if unused:
         problems.notice(box.source.row, "wires", " ".join(unused), "ends here unused and is counted as capped:")

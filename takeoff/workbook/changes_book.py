@@ -45,5 +45,4 @@ def write_changes_book(book: Book, path: Path, intro: str) -> None:
     furnish.freeze(page.sheet, spots)
     printing.print_tables(page.sheet, page.rows, spots, "result", CHANGES.printed, CHANGES.workings)
     furnish.protect(page.sheet)
-    del file.active._cells[1, 1]  # the scratch cell of the styles
-    save(file, path, {CHANGED: page.rows})
+    save(file, path, {CHANGED: page.rows}.__getitem__)

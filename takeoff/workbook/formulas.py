@@ -8,7 +8,6 @@ from types import MappingProxyType
 from typing import Any
 
 import numpy as np
-import pandas as pd
 
 from takeoff.engine.expr import Among, Array, Col, Expr
 from takeoff.engine.guards import Cells
@@ -145,24 +144,10 @@ class Here:
         return Stretch({**{c: k for c, k in found.left.items() if c in fixed}, **left}, found.first, found.last)
 
     def _stretch(self, table: str, fixed: Mapping[str, Expr]) -> Stretch:
-        book, count = self.refs.book, len(self.table)
-        joined: Array = np.zeros(1, dtype=np.int64)
-        for column, expr in fixed.items():
-            theirs = book.values(table, column).astype(object)
-            both = np.concatenate([theirs, book.evaluate(self.table.name, expr, self.column_.head).astype(object)])
-            codes, distinct = pd.factorize(both)
-            joined = pd.factorize(joined * len(distinct) + codes)[0].astype(np.int64)
-        theirs, mine = joined[: len(joined) - count], joined[len(joined) - count :]
-        size = int(joined.max()) + 1
-        numbers = np.arange(1, len(theirs) + 1, dtype=WHOLE)
-        first, last, found = (
-            np.full(size, len(theirs) + 1, dtype=WHOLE),
-            np.zeros(size, dtype=WHOLE),
-            np.bincount(theirs, minlength=size),
-        )
-        np.minimum.at(first, theirs, numbers)
-        np.maximum.at(last, theirs, numbers)
-        first, last, found = first[mine], last[mine], found[mine]
+        book = self.refs.book
+        keys = book.keys(table, tuple(fixed))
+        mine = keys.find(book.evaluate(self.table.name, expr, self.column_.head) for expr in fixed.values())
+        first, last, found = keys.first_rows[mine], keys.last_rows[mine], keys.counts[mine]
         alone = bool((found == last - first + 1).all() and (found > 0).all())
         first, last = np.where(found == 0, 1, first), np.where(found == 0, 1, last)
         return Stretch({} if alone else dict(fixed), first, last)

@@ -81,7 +81,8 @@ class Known:
         self._live: dict[Line, bool] = {}
         self._columns = {(t.name, c.name): c for t in book.tables.values() for c in t}
         self._stretches: dict[tuple[Any, ...], Stretch] = {}
-        self._on_pages: dict[tuple[str, str, str], list[str]] = {}
+        self._page = ""
+        self._on_pages: dict[Line, list[str]] = {}
 
     def members(self, table: str, name: str) -> list[str]:
         """Return the columns of a block, or the one column of that name."""

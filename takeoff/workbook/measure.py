@@ -31,6 +31,10 @@ BREAKS = re.compile(r"\s+|(?<=-)(?=\w)")
 """Where a text may go on in the next line: programs break lines at a hyphen too."""
 
 
+ALIKE = str.maketrans("123456789", "0" * 9)
+"""Digits are equally wide: texts that differ in them only are measured once."""
+
+
 @lru_cache(maxsize=8192)
 def _wide(text: str, size: float, bold: bool) -> float:
     return float(stringWidth(text, FONTS[bold], size)) * 96 / 72 * SPARE
@@ -48,6 +52,11 @@ def words_of(text: str) -> list[str]:
 
 def lines_of(text: str, width: float, size: float = CELL, bold: bool = False) -> int:
     """Return how many lines a text takes in a column of a width; a word that is too long is broken."""
+    return _lines_of(text.translate(ALIKE), width, size, bold)
+
+
+@lru_cache(maxsize=8192)
+def _lines_of(text: str, width: float, size: float, bold: bool) -> int:
     room, space = width * DIGIT - CLEAR, _wide(" ", size, bold)
     if _wide(text, size, bold) <= room:
         return 1

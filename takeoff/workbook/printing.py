@@ -46,6 +46,16 @@ SIDES, ENDS = FULL.left + FULL.right, FULL.top + FULL.bottom
 PAGE_ROW_POINTS = 12.5
 """Height of a row that has none of its own on a page that is more than tables; said in the file: programs differ."""
 
+NUMBERED = ("working", "catalog")
+"""Kinds of sheet that print the numbers of rows and the letters of columns, as formulas name them.
+
+A sheet repeats the same columns on all of its pages: where long tables stand side by side, below short ones that share
+their columns, keys of one would stand beside rows of another. By its number a row is found again on the next page.
+"""
+
+NUMBERS_IN, LETTERS_IN = 0.42, 0.18
+"""Inches that they take across and along, at full scale."""
+
 DIGIT = 7.42
 """Points of a screen, 96 to the inch, that a unit of a column's width takes at most: a digit of plain cells."""
 
@@ -124,7 +134,10 @@ def print_tables(
     together = [Area(1, max(a.last for a in apart), 1, max(a.bottom for a in apart))]
     tops = _tops(rows)
     ways = (apart,) if workings or len(apart) == 1 else (apart, together)
-    paper, scale, areas = _paper(sheet, ways, tops, spots, LEAST[kind])
+    across = along = 0.0
+    if kind in NUMBERED:
+        sheet.print_options.headings, across, along = True, NUMBERS_IN, LETTERS_IN
+    paper, scale, areas = _paper(sheet, ways, tops, spots, LEAST[kind], (across, along))
     orientation, size, width, height = paper
     sheet.page_setup.orientation, sheet.page_setup.paperSize = orientation, size
     sheet.sheet_properties.pageSetUpPr.fitToPage = False
@@ -134,7 +147,7 @@ def print_tables(
         sheet.print_title_rows = f"{long[0].header_row - 1}:{long[0].header_row}"
     if len(areas) == 1 and not many_long(spots):
         (area,) = areas
-        firsts = _across(sheet, area, (width - SIDES) / scale, inches(sheet, 1, _keys(spots)))
+        firsts = _across(sheet, area, (width - SIDES) / scale - across, inches(sheet, 1, _keys(spots)))
         if len(firsts) > 1:
             sheet.print_title_cols = f"A:{get_column_letter(_keys(spots))}"
             top = long[0].header_row - 1 if long else 1
@@ -146,7 +159,7 @@ def print_tables(
     sheet.print_area = ",".join(
         f"{get_column_letter(a.first)}{a.top}:{get_column_letter(a.last)}{a.bottom}" for a in areas
     )
-    for row in _breaks(tops, spots, (height - ENDS) * 72 / (int(scale * 100) / 100)):
+    for row in _breaks(tops, spots, ((height - ENDS) / (int(scale * 100) / 100) - along) * 72):
         sheet.row_breaks.append(Break(id=row))
 
 
@@ -192,25 +205,31 @@ Paper = tuple[str, str, float, float]
 
 
 def _paper(
-    sheet: Worksheet, ways: Sequence[Sequence[Area]], tops: Array, spots: Sequence[Spot], least: float
+    sheet: Worksheet,
+    ways: Sequence[Sequence[Area]],
+    tops: Array,
+    spots: Sequence[Spot],
+    least: float,
+    edge: tuple[float, float],
 ) -> tuple[Paper, float, Sequence[Area]]:
     """Return the paper that takes the fewest pages, the scale, and what begins a page: least where there are many."""
+    aside, above = edge[0], edge[1] * 72
     heads = [_points(tops, s.header_row - 1, s.header_row) for s in spots if s.long][:1]
 
     def pages(paper: Paper, areas: Sequence[Area]) -> tuple[int, float]:
         width, height = paper[2] - SIDES, (paper[3] - ENDS) * 72
-        whole = max(inches(sheet, a.first, a.last) for a in areas)
-        tall = max(_points(tops, a.top, a.bottom) for a in areas)
+        whole = max(inches(sheet, a.first, a.last) for a in areas) + aside
+        tall = max(_points(tops, a.top, a.bottom) for a in areas) + above
         repeated = inches(sheet, 1, _keys(spots)) if len(areas) == 1 and not many_long(spots) else 0
         scale = max(least, min(1.0, width / whole))
         if tall * scale > height:
             scale = max(least, min(scale, height / tall))
-        count = 0
+        count, room = 0, height / scale - above
         for area in areas:
-            breaks = (row for row in _breaks(tops, spots, height / scale) if area.top <= row < area.bottom)
+            breaks = (row for row in _breaks(tops, spots, room) if area.top <= row < area.bottom)
             edges = pairwise([area.top - 1, *breaks, area.bottom])
-            along = sum(_along(_points(tops, a + 1, z), height / scale, *heads) for a, z in edges)
-            count += along * len(_across(sheet, area, width / scale, repeated))
+            along = sum(_along(_points(tops, a + 1, z), room, *heads) for a, z in edges)
+            count += along * len(_across(sheet, area, width / scale - aside, repeated))
         return count, scale
 
     found = [(pages(paper, areas), paper, areas) for paper in PAPERS for areas in ways]

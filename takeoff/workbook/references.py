@@ -38,7 +38,9 @@ class References(Known):
 
     def formula(self, table: str, name: str, line: int, sheet: str) -> str:
         """Return the formula of a column that stands on a page, not in its table: for one row, as seen from a sheet."""
-        place = table, name, sheet
+        place = table, name
+        if sheet != self._page:  # pages are filled one after the other
+            self._page, self._on_pages = sheet, {}
         if place not in self._on_pages:
             column = self._columns[table, name]
             assert isinstance(column, Column)
@@ -61,16 +63,17 @@ class References(Known):
         self.needed |= {(table, m) for table, name in more for m in self.members(table, name)}
         self.needed |= {(table, c.name) for table in whole for c in self.book.tables[table].columns}
         self.needed -= self.elsewhere
-        before = -1
-        while len(self.needed) > before:
-            before = len(self.needed)
-            for spot in self.spots.values():
-                for column in self._formulas(spot):
-                    Here(spot, column, self).render()
-            for table, name in self.elsewhere:
-                definition = self._columns[table, name]
-                if isinstance(definition, Column) and self.live(table, name):
-                    There(self.spots[table], definition, self, sheet="").render()
+        for table, name in self.elsewhere:
+            definition = self._columns[table, name]
+            if isinstance(definition, Column) and self.live(table, name):
+                There(self.spots[table], definition, self, sheet="").render()
+        seen: set[Line] = set()
+        while fresh := [
+            (s, c) for s in self.spots.values() for c in self._formulas(s) if (s.table.name, c.name) not in seen
+        ]:
+            for spot, column in fresh:  # what a formula reads is needed, which may make it one that is written
+                Here(spot, column, self).render()
+                seen.add((spot.table.name, column.name))
         self._inline()
         left: Spot | None = None
         for name, spot in self.spots.items():

@@ -69,7 +69,6 @@ class _Draft:
     styles: Styles
     refs: References
     guards: Sequence[Guard]
-    rows: dict[str, SheetRows] = field(default_factory=dict)
     spots: dict[str, list[Spot]] = field(default_factory=dict)
 
 
@@ -93,13 +92,10 @@ def write_workbook(book: Book, provenance: Provenance, path: Path) -> None:
     draft = _Draft(book, file, Styles(file), references_of(book), guards_of(book)[0])
     for plan in plans:
         draft.spots[plan.title] = [draft.refs.spots[name] for name in plan.tables]
-        draft.rows[plan.title] = SheetRows()
     _name_ranges(draft)
-    for plan in plans:
-        _fill(draft, plan, sheets[plan.title], provenance)
-    del sheets[SUMMARY]._cells[1, 1]  # the scratch cell of the styles
     file.calculation = furnish.CALC
-    save(file, path, draft.rows, _day(book))
+    plan_of = {plan.title: plan for plan in plans}
+    save(file, path, lambda title: _fill(draft, plan_of[title], sheets[title], provenance), _day(book))
 
 
 def _day(book: Book) -> dt.datetime | None:
@@ -159,8 +155,9 @@ def _name_ranges(draft: _Draft) -> None:
         draft.file.defined_names[name] = DefinedName(name, attr_text=where)
 
 
-def _fill(draft: _Draft, plan: SheetPlan, sheet: Worksheet, provenance: Provenance) -> None:
-    rows, spots = draft.rows[plan.title], draft.spots[plan.title]
+def _fill(draft: _Draft, plan: SheetPlan, sheet: Worksheet, provenance: Provenance) -> SheetRows:
+    """Return the rows of a sheet, with all that stands around them put onto it."""
+    rows, spots = SheetRows(), draft.spots[plan.title]
     page = Page(sheet, rows, draft.styles, draft.book, draft.refs)
     by_table = {s.table.name: s for found in draft.spots.values() for s in found}
     fixed = {SUMMARY: summary.WIDTHS, SWAP: swap_page.WIDTHS}
@@ -181,6 +178,7 @@ def _fill(draft: _Draft, plan: SheetPlan, sheet: Worksheet, provenance: Provenan
         rows.links.append((f"A{BACK_ROW}", f"'{SUMMARY}'!A1"))
     _set_print(page, plan, spots)
     furnish.protect(sheet)
+    return rows
 
 
 def place_table(page: Page, spot: Spot, wide: Mapping[int, float]) -> None:

@@ -240,6 +240,16 @@ def test_help_loads_no_heavy_package():
     assert done.stdout == "[]\n"
 
 
+def test_a_build_loads_no_package_that_it_does_not_need(tmp_path: Path):
+    """Each of them takes 5 to 40 MB of memory."""
+    code = (
+        f"import sys; from takeoff.cli import app; app(['build', {str(SMALL)!r}, '-o', {str(tmp_path / 'o.xlsx')!r}], "
+        "standalone_mode=False); print([m for m in ('pandas', 'statsmodels', 'reportlab.platypus') if m in sys.modules])"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT)
+    assert done.stdout.splitlines()[-1] == "[]"
+
+
 def test_progress_shows_on_a_terminal_only(tmp_path: Path):
     arguments = [sys.executable, "-m", "takeoff", "build", SMALL, "-o", str(tmp_path / "o.xlsx")]
     piped = subprocess.run(arguments, capture_output=True, text=True, cwd=ROOT, check=True)

@@ -28,7 +28,7 @@ from takeoff.report.output import write_outputs
 from takeoff.report.results import results_of
 from takeoff.workbook.layout import heading
 from takeoff.workbook.measure import HEADER, words_of
-from takeoff.workbook.printing import DIGIT, LEAST
+from takeoff.workbook.printing import DIGIT, LEAST, NUMBERED
 from takeoff.workbook.references import LONGEST
 from takeoff.workbook.sheets.order import SHEETS
 from takeoff.workbook.sheets.plan import ABOUT, BREAKDOWN, CREW, INSPECTION, PROPOSAL, SUMMARY, SWAP, TRACE
@@ -425,6 +425,7 @@ def test_rule_24_pages_are_ready_to_print(book: Workbook):
             assert sheet.freeze_panes
             assert sheet.print_area
             assert bool(sheet.print_title_rows) == bool(plan.long), sheet.title
+            assert bool(sheet.print_options.headings) == (plan.kind in NUMBERED), sheet.title
     assert book[CREW].row_breaks.brk
     assert book[SUMMARY].page_setup.fitToHeight == 1
     assert all(book[t].page_setup.scale == 100 and book[t].row_breaks.brk for t in (SWAP, PROPOSAL))

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from functools import reduce
+
 from takeoff.engine.aggregates import CountSmaller, SumProducts
-from takeoff.engine.expr import Expr, Head, at_most, call, col, equal, flag, given, ratio, sum_of, when
+from takeoff.engine.expr import Expr, Head, at_most, call, col, equal, flag, given, ratio, when
 from takeoff.engine.lookups import At, Match, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.boxes.allowances import size_in3
@@ -203,7 +205,7 @@ def run_costs_table(frame: Frame) -> Table:
         Column("route_factor", "route factor", "1/1", At("cables", "route_factor", run("cable_row"), 1), format="0.00"),
         Column("pulled_per_ft", "conductors pulled", "ft/ft", conductors, "raceway: circuit conductors and EGC"),
         *(Column(f"no_{n}_price", f"{n} without a price", "0/1", missing(n)) for n in BOUGHT),
-        Column("missing", "prices missing", "ea", sum_of(f"no_{n}_price" for n in BOUGHT)),
+        Column("missing", "prices missing", "ea", reduce(Expr.__add__, (col(f"no_{n}_price") for n in BOUGHT))),
         Column("lacking", "not in the catalog or without a price", "ea", run("unpriced") + col("missing")),
         Column(
             "sheath_all_usd",

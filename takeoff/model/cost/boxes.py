@@ -125,7 +125,7 @@ def box_outcomes_table(frame: Frame) -> Table:
             "device": ["+".join(b.source.devices) for b in boxes],
             "no": list(range(1, len(boxes) + 1)),
             "type_row": [types[t] + 1 for t in frame.types.of_box],
-            **{f"line_{n}": [frame.line_of_box[k, p] for k in range(1, len(boxes) + 1)] for n, p in plans},
+            **{f"line_{n}": list(frame.lines_of[p]) for n, p in plans},
         },
         blocks,
         key="box",

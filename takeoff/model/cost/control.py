@@ -5,6 +5,8 @@ Only a job with control pairs has the table. Its lines are read by the lines of 
 
 from __future__ import annotations
 
+import numpy as np
+
 from takeoff.engine.expr import Expr, call, col, ratio
 from takeoff.engine.lookups import At, Match, look
 from takeoff.engine.tables import Column, Field, Table
@@ -21,8 +23,8 @@ def control_lines_table(frame: Frame) -> Table:
     of = [boxes[n - 1] for n, _ in rows]
     catalog_rows = [catalog[b.run.control_awg] for b in of]
     wirings = wiring_rows(frame)
-    lines = [frame.line_of_box[row] for row in rows]
-    codes = {name: [values[line - 1] for line in lines] for name, values in scope_codes(frame).items()}
+    lines = [frame.lines_of[plan][number - 1] for number, plan in rows]
+    codes = {name: values[np.array(lines) - 1] for name, values in scope_codes(frame).items()}
 
     def unit_cost(name: str) -> Expr:
         return look("unit_costs", name, col("item"), by="item")

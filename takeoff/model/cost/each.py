@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from takeoff.engine.chains import Nth
-from takeoff.engine.expr import Expr, as_expr, call, col, same, when
+from takeoff.engine.expr import Array, Expr, as_expr, call, col, same, when
 from takeoff.engine.lookups import At, Dot
-from takeoff.engine.tables import Column, Field, Table
+from takeoff.engine.tables import Column, Field, Table, array_of
 from takeoff.model.boxes.runs import between_ends
 from takeoff.model.cost.remaining import is_swapped, left_columns, stretches_met
 from takeoff.model.cost.seams import seam_rows
@@ -208,7 +208,7 @@ def each_table(frame: Frame) -> Table:
             ),
             *(left_columns(box("labor_factor")) if frame.pulled else []),
         ],
-        _rows(frame, met),
+        {name: array_of(values) for name, values in _rows(frame, met).items()},
         {
             "rows": ["makeup_row", "panel_first"],
             "run_drivers": drivers_of(frame, "run"),
@@ -218,7 +218,7 @@ def each_table(frame: Frame) -> Table:
     )
 
 
-def _rows(frame: Frame, met: Sequence[Sequence[int]]) -> dict[str, Sequence[object]]:
+def _rows(frame: Frame, met: Sequence[Sequence[int]]) -> dict[str, Sequence[object] | Array]:
     """Return where the figures of each line stand: a row of every table that it reads."""
     data = frame.box_lines
     boxes, count = frame.job.boxes, len(frame.constructions)
@@ -227,6 +227,7 @@ def _rows(frame: Frame, met: Sequence[Sequence[int]]) -> dict[str, Sequence[obje
     stretches = places_of(frame.stretches)
     pairs = list(zip(map(str, data["stretch_key"]), map(str, data["plan"]), strict=True))
     wirings = wiring_rows(frame)
+    keys = {pair: "|".join(pair) for pair in wirings}
     numbers = [int(str(no)) - 1 for no in data["no"]]
 
     def first(row: int) -> int:
@@ -246,7 +247,7 @@ def _rows(frame: Frame, met: Sequence[Sequence[int]]) -> dict[str, Sequence[obje
         "box": [boxes[n].source.box for n in numbers],
         **{name: data[name] for name in ("no", "plan")},
         "stretch_row": [stretches[key] + 1 for key, _ in pairs],
-        "plan_key": [f"{key}|{p}" for key, p in pairs],
+        "plan_key": [keys[pair] for pair in pairs],
         "area_key": [areas[boxes[n].source.area or NO_AREA] for n in numbers],
         "wiring_row": [wirings[pair] for pair in pairs],
         "type_first": [first(types[frame.types.of_box[n]]) for n in numbers],

@@ -80,7 +80,7 @@ def spaced_runs_table(frame: Frame) -> Table:
             "plan": [p for _, p in rows],
             "input": [b.source.spaced_by for b in boxes],
             "no": [n for n, _ in rows],
-            "line": [frame.line_of_box[row] for row in rows],
+            "line": [frame.lines_of[plan][number - 1] for number, plan in rows],
             "ft": [b.source.run_ft for b in boxes],
             "built_ft": [b.run_ft for b in boxes],
         },

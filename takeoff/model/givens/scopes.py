@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
+from takeoff.engine.expr import Array
 from takeoff.engine.tables import Field, Table
 from takeoff.model.frame import Frame, places_of
 from takeoff.wiring.places import NO_AREA, areas_of
@@ -37,18 +40,21 @@ def scopes_of(frame: Frame) -> list[Scope]:
     ]
 
 
-def scope_codes(frame: Frame) -> dict[str, list[object]]:
+def scope_codes(frame: Frame) -> dict[str, Array]:
     """Return the code of every box line at each level: one number for scope and plan, so that a sum tests one."""
     areas, circuits = places_of(areas_of(frame.job)), places_of(frame.stretches)
-    plans, count = places_of(frame.compared), len(frame.compared)
-    found: dict[str, list[object]] = {f"{level}_code": [] for level in LEVELS}
-    for number, plan in zip(frame.box_lines["no"], frame.box_lines["plan"], strict=True):
-        box = frame.job.boxes[int(str(number)) - 1]
-        area, circuit = areas[box.source.area or NO_AREA], circuits[frame.stretch_of_box[id(box)]]
-        rows = (0, 1 + area, 1 + len(areas) + circuit, len(areas) + len(circuits) + int(str(number)))
-        for level, row in zip(LEVELS, rows, strict=True):
-            found[f"{level}_code"].append(row * count + plans[str(plan)] + 1)
-    return found
+    plans, boxes = places_of(frame.compared), frame.job.boxes
+    rows_of_boxes = (
+        np.zeros(len(boxes)),
+        np.array([areas[b.source.area or NO_AREA] for b in boxes]) + 1,
+        np.array([circuits[frame.stretch_of_box[id(b)]] for b in boxes]) + 1 + len(areas),
+        np.arange(1, len(boxes) + 1) + len(areas) + len(circuits),
+    )
+    numbers = np.array(frame.box_lines["no"], dtype=int) - 1
+    plan = np.array([plans[str(p)] for p in frame.box_lines["plan"]], dtype=float) + 1
+    return {
+        f"{level}_code": rows[numbers] * len(plans) + plan for level, rows in zip(LEVELS, rows_of_boxes, strict=True)
+    }
 
 
 def scopes_table(frame: Frame) -> Table:

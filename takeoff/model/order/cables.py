@@ -25,7 +25,7 @@ HEADINGS = {
 """The first line of each, by which it is known."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Piece:
     """One run to be cut: the box it feeds, which of the times its circuit is built, and its length, ft.
 

@@ -160,7 +160,7 @@ def _work_data(
     def before(number: int) -> tuple[int, int]:
         """Return the line before those of a box in the plans, and how far they stand from each other."""
         boxes = len(frame.stretches[stretch[id(frame.job.boxes[number - 1])]].boxes)
-        return frame.line_of_box[number, frame.compared[0]] - boxes, boxes
+        return frame.lines_of[frame.compared[0]][number - 1] - boxes, boxes
 
     def other_end(number: int) -> int:
         return types[frame.types.of_other_end[number - 1]] * count

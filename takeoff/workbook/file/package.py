@@ -11,12 +11,14 @@ import datetime as dt
 import io
 import re
 import zipfile
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable
+from concurrent.futures import ThreadPoolExecutor
 from itertools import chain
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 from xml.etree import ElementTree
 
+from isal import isal_zlib
 from openpyxl import Workbook
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet._writer import WorksheetWriter
@@ -32,7 +34,7 @@ from takeoff.workbook.file.rows import SheetRows
 BYTES_OF_A_CELL = 150
 """More than a cell of ours takes before it is packed: tells which sheets need the large form of a zip member."""
 LEVEL = 1
-"""Of deflate: level 3 takes half as long again, for a file one tenth smaller."""
+"""Of deflate by the library isal: a third of the time that the standard one takes, for as small a file."""
 STAMP = (1980, 1, 1, 0, 0, 0)
 """The first date that a zip knows, for every part of the file: the same input gives the same bytes."""
 
@@ -94,8 +96,13 @@ class _FixedZip(zipfile.ZipFile):
         """Return the description of a member."""
         info = zipfile.ZipInfo(name, STAMP)
         info.compress_type, info.external_attr, info.create_system = zipfile.ZIP_DEFLATED, 0o600 << 16, 0
-        info._compresslevel = self.compresslevel  # type: ignore[attr-defined]
         return info
+
+    def open(self, *args: Any, **more: Any) -> Any:
+        """Open a member to be written; what packs it is ours."""
+        member = super().open(*args, **more)
+        member._compressor = isal_zlib.compressobj(LEVEL, isal_zlib.DEFLATED, -isal_zlib.MAX_WBITS)  # type: ignore[attr-defined]
+        return member
 
     def writestr(self, name: Any, data: Any, *args: Any, **more: Any) -> None:  # type: ignore[override]
         """Write a member: with our own program name in the properties, with the usual prefixes in a drawing."""
@@ -119,43 +126,53 @@ def _prefixed(data: bytes | str) -> bytes:
 class _BookWriter(ExcelWriter):
     """openpyxl's book writer, streaming the rows of each sheet into the archive."""
 
-    def __init__(self, book: Workbook, archive: _FixedZip, rows: Mapping[str, SheetRows]) -> None:
+    def __init__(self, book: Workbook, archive: _FixedZip, rows_of: Callable[[str], SheetRows]) -> None:
         super().__init__(book, archive)
-        self.rows, self.archive = rows, archive
+        self.rows_of, self.archive = rows_of, archive
 
     def write_worksheet(self, sheet: Worksheet) -> None:
+        rows = self.rows_of(sheet.title)
         sheet._drawing = Described()
         sheet._drawing.charts, sheet._drawing.images = sheet._charts, sheet._images
-        writer = _SheetWriter(sheet, self.rows[sheet.title])
+        writer = _SheetWriter(sheet, rows)
         writer.write()
         before, after = re.split(rb"<rows\s*/>|<rows></rows>", writer.out.getvalue())
         split = _AFTER_IGNORED.search(after)
         if split:
             after = after[: split.start()] + _IGNORED + after[split.start() :]
-        rows = self.rows[sheet.title]
         large = rows.extent()[0] * rows.extent()[1] * BYTES_OF_A_CELL > 1 << 31
         with self.archive.open(self.archive.member(sheet.path[1:]), "w", force_zip64=large) as out:
-            for piece in chain((before,), rows.xml(), (after,)):
-                out.write(piece)
+            _write_beside(out, chain((before,), rows.xml(), (after,)))
         sheet._rels = writer._rels
         self.manifest.append(sheet)
 
 
-def save(book: Workbook, path: Path, rows: Mapping[str, SheetRows], day: dt.datetime | None = None) -> None:
+def _write_beside(out: IO[bytes], pieces: Iterable[bytes]) -> None:
+    """Write pieces, each while the next one is made: packing lets another thread run."""
+    with ThreadPoolExecutor(1) as thread:
+        writing = thread.submit(out.write, b"")
+        for piece in pieces:
+            writing.result()
+            writing = thread.submit(out.write, piece)
+        writing.result()
+
+
+def save(book: Workbook, path: Path, rows_of: Callable[[str], SheetRows], day: dt.datetime | None = None) -> None:
     """Write the workbook.
 
     Parameters
     ----------
     book
-        openpyxl workbook with empty sheets.
+        openpyxl workbook with its sheets.
     path
         File to write, staged by whoever moves it into place.
-    rows
-        Rows of every sheet, by title.
+    rows_of
+        Gives the rows of a sheet by its title, and may furnish the sheet then: each is asked for when it is written,
+        one after the other, so that the rows of one alone fill the memory.
     day
         Date of creation that the file says; without it the file says none.
     """
     book.properties.created = book.properties.modified = day or dt.datetime(*STAMP)
     book.properties.creator = "takeoff"
-    with path.open("wb") as out, _FixedZip(out, "w", zipfile.ZIP_DEFLATED, compresslevel=LEVEL) as archive:
-        _BookWriter(book, archive, rows).write_data()
+    with path.open("wb") as out, _FixedZip(out, "w", zipfile.ZIP_DEFLATED) as archive:
+        _BookWriter(book, archive, rows_of).write_data()

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from functools import cache
+from functools import cache, lru_cache
 from itertools import repeat
 from typing import Any, Protocol
 
@@ -32,25 +32,37 @@ class Part(Protocol):
 
 @cache
 def _texts_of_numbers(digits: int) -> np.ndarray[Any, Any]:
-    """Return the whole numbers of so many binary digits at most, as texts."""
-    return np.array([str(number) for number in range(1 << digits)], dtype=object)
+    """Return the whole numbers of so many binary digits at most, as texts; shorter ones are shared."""
+    if not digits:
+        return np.array(["0"], dtype=object)
+    shorter = _texts_of_numbers(digits - 1)
+    longer = [str(number) for number in range(len(shorter), 2 * len(shorter))]
+    return np.concatenate([shorter, np.array(longer, dtype=object)])
 
 
 def numbers_as_texts(numbers: np.ndarray[Any, Any]) -> list[str]:
     """Return numbers of rows as texts: a sheet names each of its rows a thousand times, so that each is made once."""
-    if numbers.min(initial=0) < 0 or numbers.max(initial=0) >= MOST_ROWS:
+    highest = int(numbers.max(initial=0))
+    if highest >= MOST_ROWS or numbers.min(initial=0) < 0:
         return list(map(str, numbers.tolist()))
-    texts: list[str] = _texts_of_numbers(int(numbers.max(initial=0)).bit_length())[numbers].tolist()
+    texts: list[str] = _texts_of_numbers(highest.bit_length())[numbers].tolist()
     return texts
+
+
+@lru_cache(maxsize=4)
+def rows_as_texts(first: int, end: int) -> Sequence[str]:
+    """Return the numbers of rows from a first one to the one before the end: all columns of a chunk have the same."""
+    return numbers_as_texts(np.arange(first, end))
 
 
 def formula_pieces(template: str, fills: Mapping[str, Part], first_row: int, chunk: slice) -> list[Piece]:
     """Return the formulas of a chunk, which begins in a row of the sheet: the template, and what differs by row."""
-    rows = np.arange(first_row, first_row + chunk.stop - chunk.start)
+    count = chunk.stop - chunk.start
     pieces: list[Piece] = []
     for piece in _TOKEN.split(template):
         if piece in ("{r}", "{q}"):
-            pieces.append(numbers_as_texts(rows - (piece == "{q}")))
+            first = first_row - (piece == "{q}")
+            pieces.append(rows_as_texts(first, first + count))
         else:
             pieces += fills[piece].pieces(chunk) if piece in fills else [piece]
     return pieces

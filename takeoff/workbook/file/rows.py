@@ -9,19 +9,19 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import reduce
+from functools import cached_property, reduce
 from itertools import chain, pairwise
 from typing import Any
 
 import numpy as np
 from openpyxl.utils import get_column_letter
 
-from takeoff.workbook.file.pieces import Part, Piece, formula_pieces, numbers_as_texts, row_by_row
+from takeoff.workbook.file.pieces import Part, Piece, formula_pieces, row_by_row, rows_as_texts
 
-CHUNK = 1024
-"""Rows rendered at once."""
+CHUNK = 256
+"""Rows rendered at once: a thousand take no less time, and 20 MB more on a wide sheet."""
 
 _ESCAPES = re.compile(r"[&<>\r]|_x[0-9A-Fa-f]{4}_")
 _CELL = r"\$?[A-Z]{1,3}\$?(?:\d+|\{[rq]\})"
@@ -40,7 +40,7 @@ def escape(text: str) -> str:
     return _ESCAPES.sub(one, text) if _ESCAPES.search(text) else text
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Cell:
     """A single cell: a constant, or a formula with the value computed for it; `style` is an xf index."""
 
@@ -70,6 +70,11 @@ class Block:
     first_column: int
     columns: Sequence[BlockColumn]
     heights: Sequence[float] | np.ndarray[Any, Any] = ()
+
+    def __post_init__(self) -> None:
+        lengths = {len(column.values) for column in self.columns}
+        if len(lengths) > 1:
+            raise ValueError(f"columns of a block have {sorted(lengths)} rows")
 
     @property
     def last_row(self) -> int:
@@ -118,7 +123,8 @@ class SheetRows:
 
 def _cell(place: str, cell: Cell) -> str:
     formula = f"<f>{escape(cell.formula)}</f>" if cell.formula else ""
-    return f'<c r="{place}{_ends(place, cell.style, formula, [cell.value])[0]}'
+    _check(place, {cell.value}, bool(formula))
+    return f'<c r="{place}{_end(_look(cell.style), formula, cell.value)}'
 
 
 def may_be_shared(template: str) -> bool:
@@ -150,7 +156,7 @@ def _block_rows(blocks: Sequence[Block], shared: int) -> Iterator[bytes]:
         for n, defined in enumerate(block.columns):
             columns.append(_Column(get_column_letter(block.first_column + n), defined, block, shared + len(columns)))
     for start, end in pairwise(_cuts(blocks)):
-        numbers = numbers_as_texts(np.arange(start, end))
+        numbers = rows_as_texts(start, end)
         pieces: list[Piece] = ['<row r="', numbers, '"', _heights(blocks, start, end), ">"]
         for column in columns:
             if column.block.first_row <= start <= column.block.last_row:
@@ -182,75 +188,81 @@ class _Column:
     block: Block
     number: int
 
+    @cached_property
+    def template(self) -> str:
+        """The template of its formulas as it stands in XML."""
+        return escape(self.column.template)
+
+    @cached_property
+    def is_shared(self) -> bool:
+        """Whether its formula is written once."""
+        alone = self.block.first_row == self.block.last_row
+        return not alone and not self.column.fills and may_be_shared(self.column.template)
+
     def ends(self, start: int, end: int) -> list[Piece]:
         """Return the cells of some rows, each from behind its row number on."""
         chunk = slice(start - self.block.first_row, end - self.block.first_row)
         values = self.column.values[chunk]
         values = values.tolist() if isinstance(values, np.ndarray) else values
-        place, style, block = f"{self.letter}{start}", self.column.style, self.block
-        if not self.column.template:
-            return [_ends(place, style, "", values)]
-        shared = not self.column.fills and may_be_shared(self.column.template)
-        if block.first_row == block.last_row or not shared:
-            tails = {v: _tail(v) for v in set(_known(place, values))}
-            kinds = _for_each({v: f"{kind}><f>" for v, (kind, _) in tails.items()}, values)
-            closes = _for_each({v: f"</f>{tail}" for v, (_, tail) in tails.items()}, values)
-            pieces = formula_pieces(escape(self.column.template), self.column.fills, start, chunk)
-            return [_look(style), kinds, *pieces, closes]
-        named = f'<f t="shared" si="{self.number}"/>'
-        if start > block.first_row:
-            return [_ends(place, style, named, values)]
-        cells = f"{place}:{self.letter}{block.last_row}"
-        whole = f'<f t="shared" ref="{cells}" si="{self.number}">{self.formula(start)}</f>'
-        below = _ends(place, style, named, values[1:])
-        return [[*_ends(place, style, whole, values[:1]), *below]]
+        place, look = f"{self.letter}{start}", _look(self.column.style)
+        different = set(values)
+        _check(place, different, bool(self.template))
+        if self.template and not self.is_shared:
+            kinds = _for_each({v: f"{_kind(v)}><f>" for v in different}, values)
+            closes = _for_each({v: f"</f>{_shown(v)}" for v in different}, values)
+            return [look, kinds, *formula_pieces(self.template, self.column.fills, start, chunk), closes]
+        formula = f'<f t="shared" si="{self.number}"/>' if self.template else ""
+        ends = _for_each({v: _end(look, formula, v) for v in different}, values)
+        if self.template and start == self.block.first_row:
+            cells = f"{place}:{self.letter}{self.block.last_row}"
+            whole = f'<f t="shared" ref="{cells}" si="{self.number}">{self.formula(start)}</f>'
+            below = [ends] * (len(values) - 1) if isinstance(ends, str) else ends[1:]
+            return [[_end(look, whole, values[0]), *below]]
+        return [ends]
 
     def formula(self, row: int) -> str:
         """Return the formula of one row."""
-        return escape(self.column.template).replace("{r}", str(row)).replace("{q}", str(row - 1))
+        return self.template.replace("{r}", str(row)).replace("{q}", str(row - 1))
 
 
-def _known(place: str, values: Sequence[Any]) -> Sequence[Any]:
-    """Return values of formulas that a cell can hold."""
-    for value in set(values):
-        if value is None or not (isinstance(value, str) or math.isfinite(value)):
-            raise ValueError(f"no cell holds {value!r}: {place} or below")
-    return values
-
-
-def _ends(place: str, style: int, formula: str, values: Sequence[Any]) -> list[str]:
-    """Return cells from behind their row number on; equal values are rendered once."""
-    different = set(values)
+def _check(place: str, different: Collection[Any], is_formula: bool) -> None:
+    """Refuse values that no cell can hold; one without a formula may be blank."""
     for value in different:
-        if (value is None and formula) or not (value is None or isinstance(value, str) or math.isfinite(value)):
+        fits = not is_formula if value is None else isinstance(value, str) or math.isfinite(value)
+        if not fits:
             raise ValueError(f"no cell holds {value!r}: {place} or below")
-    ends = {value: _end(style, formula, value) for value in different}
-    return list(map(ends.__getitem__, values))
 
 
 def _for_each(texts: Mapping[Any, str], values: Sequence[Any]) -> Piece:
     """Return the texts of values, one for all of them where they have the same."""
-    return next(iter(texts.values())) if len(set(texts.values())) == 1 else list(map(texts.__getitem__, values))
+    first = next(iter(texts.values()))
+    return first if all(text == first for text in texts.values()) else list(map(texts.__getitem__, values))
 
 
 def _look(style: int) -> str:
     return f'" s="{style}"' if style else '"'
 
 
-def _tail(value: Any) -> tuple[str, str]:
-    """Return what the cell of a formula says of its value: its kind, and what follows the formula."""
+def _kind(value: Any) -> str:
+    """Return what the cell of a formula says of the kind of its value."""
+    return ' t="str"' if isinstance(value, str) else ""
+
+
+def _shown(value: Any) -> str:
+    """Return the value in a cell, and its end."""
     if isinstance(value, str):
-        return ' t="str"', f"<v>{escape(value)}</v></c>"
+        return f"<v>{escape(value)}</v></c>"
     number = repr(float(value) + 0.0).removesuffix(".0")  # adding 0 takes the sign of a zero away
-    return "", f"<v>{number}</v></c>"
+    return f"<v>{number}</v></c>"
 
 
-def _end(style: int, formula: str, value: Any) -> str:
-    look = _look(style)
-    if value is None or (value == "" and not formula):
+def _end(look: str, formula: str, value: Any) -> str:
+    """Return a cell from its look on; equal values of a column are rendered once."""
+    if not isinstance(value, str) and value is not None:
+        return f"{look}>{formula}{_shown(value)}"
+    if formula:
+        return f"{look}{_kind(value)}>{formula}{_shown(value)}"
+    if not value:
         return f"{look}/>"
-    if formula or not isinstance(value, str):
-        kind, tail = _tail(value)
-        return f"{look}{kind}>{formula}{tail}"
     keep = ' xml:space="preserve"' if value != value.strip() or "\n" in value else ""
     return f'{look} t="inlineStr"><is><t{keep}>{escape(value)}</t></is></c>'

@@ -129,8 +129,8 @@ class Styles:
         book._fonts[0] = book._named_styles["Normal"].font
         for style in STYLES.values():
             book.add_named_style(style)
-        # a scratch cell lets openpyxl keep its own tables of formats
-        self._cell: Cell = book.worksheets[0].cell(1, 1)
+        # a cell that stands on no sheet lets openpyxl keep its own tables of formats
+        self._cell = Cell(book.worksheets[0])
         self._known: dict[tuple[str, str, str], int] = {}
 
     def index(self, name: str, number_format: str = "General", align: str = "") -> int:

@@ -74,8 +74,7 @@ def write_blanks(
     rows = {FAIRLY: _fairly(file.worksheets[0], styles, advice)}
     for sheet in sheets:
         rows[sheet.title] = _readings(file.create_sheet(), styles, columns, sheet)
-    file.worksheets[0]._cells.pop((1, 1), None)  # the scratch cell of the styles
-    save(file, path, rows)
+    save(file, path, rows.__getitem__)
 
 
 def _readings(sheet: Worksheet, styles: Styles, columns: Sequence[BlankColumn], made: BlankSheet) -> SheetRows:

@@ -51,9 +51,8 @@ def write_form(path: Path, catalogs: Catalogs, example: Path) -> None:
         NOTES: _notes(file.create_sheet(NOTES), styles, columns),
         LISTS: _listed(file.create_sheet(LISTS), styles, lists),
     }
-    file.worksheets[0]._cells.pop((1, 1), None)  # the scratch cell of the styles
     _offer(file.worksheets[0], columns, lists)
-    save(file, path, rows)
+    save(file, path, rows.__getitem__)
 
 
 def _title(column: Row) -> str:
