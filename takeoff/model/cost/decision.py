@@ -156,6 +156,14 @@ def decision_table(_: Frame) -> Table:
                 MONEY,
             ),
             Column("off_usd", "differs on illustrative figures", "USD", off, format=MONEY),
+            Column(
+                "turn_pct",
+                "invented figures so much off turn the order",
+                "%",
+                call("up", ratio(col("lead") * 100, col("off_usd"), 0)),
+                "each to the side that favors the next lowest; rounded up",
+                "0",
+            ),
             Column("flips", "invented figures can turn the order", "0/1", flips * only("pair", "both")),
             Column("turned", "ranges that turn the order", "ea", Total("sureness", "turns")),
             Column("turn_row", "row of the first of them", "no.", Match("sureness", "turns", 1, missing_ok=True)),
@@ -182,7 +190,7 @@ def _sentences() -> list[Column]:
     lowest = first & " is the lowest installed: " & col("installed_usd") & " USD, " & col("led")
     bid = as_expr(" Lowest bid: ") & only("pair", "bid_title") & ", " & col("bid_usd") & " USD."
     unnamed = as_expr("No plan is named the lowest: the two lowest are ") & lead
-    invented = as_expr(" apart, invented figures differ by ") & call("whole", col("off_usd")) & " USD."
+    invented = as_expr(" apart, and invented figures ") & col("turn_pct") & " % off can turn the order."
     alone = first & " is the only plan that may be used: there is none to compare it with."
     more = call("absolute", col("hours_less")) & " h "
     against = as_expr("The next lowest takes ") & more & col("more_word") & " (" & col("crew_days_size") & " crew-days)"

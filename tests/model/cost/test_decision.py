@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import ceil
 from pathlib import Path
 
 import pytest
@@ -73,6 +74,7 @@ def test_how_far_an_invented_figure_may_be_off_is_an_input(tmp_path: Path) -> No
     found = row(priced(tmp_path / "a"), "decision")
     needed = 100 * found["lead"] / found["off_usd"]
     assert 0 < needed < 100
+    assert f"and invented figures {ceil(needed)} % off can turn the order." in found["says"]
     for share, flips in ((needed * 0.99, 0), (needed * 1.01, 1)):
         build = priced(tmp_path / str(flips), f"invented_off_pct={share:.6f}")
         assert row(build, "decision")["flips"] == flips
