@@ -74,8 +74,7 @@ class Frame:
 
     def per_titled(self, stem: str) -> list[tuple[str, str, str]]:
         """Return a column name, the title above it and the key for each plan compared."""
-        titles = enumerate(titles_of(self.plans), start=1)
-        return [(f"{stem}_{n}", title, self.compared[n - 1]) for n, title in titles]
+        return [(f"{stem}_{n}", title, self.compared[n - 1]) for n, title in enumerate(titles_of(self.plans), start=1)]
 
     def per_compared(self, stem: str) -> list[tuple[str, str]]:
         """Return a column name and the key above it for each plan compared; names hold no key of the user."""
