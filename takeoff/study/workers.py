@@ -79,20 +79,21 @@ def worker_model(times: Sequence[float], workers: Sequence[str]) -> WorkerModel:
     Where no worker has two different times, what is within and what is between cannot be told apart, and the model is
     that of the workers' means.
     """
-    values, names = np.asarray(times, dtype=float), np.asarray(workers)
-    groups = [values[names == name] for name in dict.fromkeys(workers)]
-    mean = float(values.mean())
-    if len(groups) == 1:
-        within = float(values.std(ddof=1)) if len(values) > 1 else None
+    import pandas as pd  # slow to import, and wanted here only
+
+    values = pd.Series(times, dtype=float)
+    by_worker = values.groupby(list(workers), sort=False)
+    mean, means = float(values.mean()), by_worker.mean()
+    if len(means) == 1:
+        within = float(values.std()) if len(values) > 1 else None
         return WorkerModel(1, len(values), mean, within and within / sqrt(len(values)), None, within)
-    means = np.array([group.mean() for group in groups])
-    scatter = sqrt(sum(float(((group - group.mean()) ** 2).sum()) for group in groups))
-    fitted = None if scatter <= SAME * mean else _fitted(values / mean, names)
+    scatter = sqrt(float(((values - by_worker.transform("mean")) ** 2).sum()))
+    fitted = None if scatter <= SAME * mean else _fitted(values.to_numpy() / mean, np.asarray(workers))
     if fitted is None:
-        spread = float(means.std(ddof=1))
-        error = spread / sqrt(len(groups))
-        return WorkerModel(len(groups), len(values), float(means.mean()), error, spread, 0.0)
-    return WorkerModel(len(groups), len(values), *(figure * mean for figure in fitted))
+        spread = float(means.std())
+        error = spread / sqrt(len(means))
+        return WorkerModel(len(means), len(values), float(means.mean()), error, spread, 0.0)
+    return WorkerModel(len(means), len(values), *(figure * mean for figure in fitted))
 
 
 def _fitted(values: np.ndarray, names: np.ndarray) -> tuple[float, float, float, float] | None:
