@@ -58,13 +58,13 @@ NEGATED = ("equal", "nothing", "same", "begins")
 TURNED = {"less": (1, 0), "at_most": (1, 0), "if": (0, 2, 1)}
 """Operations whose arguments change places."""
 
-QUIETLY = ("-q", "-n", "0", "-p", "no:cacheprovider", "-W", "ignore::pytest.PytestAssertRewriteWarning")
+QUIETLY = ("-q", "-n", "0", "-p", "no:cacheprovider", "-W", "ignore")
 PLAIN, DRAWN = "not libreoffice and not hypothesis", "not libreoffice and hypothesis"
 SLOW_S = 0.5
 """Processor time of a test, less that of its builds, after which it waits for mutants that all others leave."""
 
-NEAR = 4
-"""Files of tests that are asked first of all."""
+NEAR, FIRST = 4, 12
+"""Files of tests that are asked first of all, and how many of their tests."""
 
 LONGEST_S = 200
 """Processor time of the tests with one mutant, after which it counts as one that survives."""
@@ -239,7 +239,7 @@ class _Hunt:
         self.killers: dict[str, list[str]] = {}
         self.slow, self.ran = set[str](), set[str]()
         self.turn: dict[str, int] = {}
-        self.near: dict[Mutant, list[Path]] = {}
+        self.asked: dict[Mutant, set[str]] = {mutant: set() for mutant in mutants}
         self.start = time.perf_counter()
         self.kept = Remembered()
         self.out = os.fdopen(os.dup(1), "w")  # which the test runner does not capture
@@ -255,28 +255,25 @@ class _Hunt:
             self.turn[item.nodeid] = turns[item.function]  # type: ignore[attr-defined]
             turns[item.function] += 1  # type: ignore[attr-defined]
         with self.kept.watched():
-            for stage in (self._near, self._all_once, self._others):
+            for stage in (self._first, self._of_every_function, self._others):
                 left, self.alive = self.alive, []
                 for mutant in left:
-                    self._try(self._once(stage(by_file, mutant)), mutant)
+                    some = [i for i in stage(by_file, mutant) if i.nodeid not in self.asked[mutant]]
+                    self.asked[mutant] |= {i.nodeid for i in some}
+                    self._try(self._once(some), mutant)
         return True
 
-    def _near(self, by_file: Files, mutant: Mutant) -> list[pytest.Item]:
-        """Return a test of every function of the files that are near a mutant."""
-        return [i for path in self._nearest(by_file, mutant) for i in by_file[path] if not self.turn[i.nodeid]]
+    def _first(self, by_file: Files, mutant: Mutant) -> list[pytest.Item]:
+        """Return a few tests of the files that are nearest to a mutant."""
+        files = sorted(by_file, key=partial(self._far, mutant))[:NEAR]
+        near = [i for path in files for i in by_file[path]]
+        return sorted(near, key=partial(self._late, mutant, set()))[:FIRST]
 
-    def _all_once(self, by_file: Files, mutant: Mutant) -> list[pytest.Item]:
-        """Return a test of every function of the other files."""
-        near = self._nearest(by_file, mutant)
-        return [i for path in by_file if path not in near for i in by_file[path] if not self.turn[i.nodeid]]
+    def _of_every_function(self, by_file: Files, mutant: Mutant) -> list[pytest.Item]:
+        return [i for some in by_file.values() for i in some if not self.turn[i.nodeid]]
 
     def _others(self, by_file: Files, mutant: Mutant) -> list[pytest.Item]:
-        return [i for some in by_file.values() for i in some if self.turn[i.nodeid]]
-
-    def _nearest(self, by_file: Files, mutant: Mutant) -> list[Path]:
-        if mutant not in self.near:
-            self.near[mutant] = sorted(by_file, key=partial(self._far, mutant))[:NEAR]
-        return self.near[mutant]
+        return [i for some in by_file.values() for i in some]
 
     def _once(self, items: Sequence[pytest.Item]) -> Sequence[pytest.Item]:
         """Run tests without a mutant, those that did not run yet."""
@@ -298,6 +295,9 @@ class _Hunt:
     def _try(self, items: Sequence[pytest.Item], mutant: Mutant) -> None:
         here = {p for p in self.kept.known if p[0] == mutant.table and stem_of(p[1]) == mutant.stem}
         some = sorted(items, key=partial(self._late, mutant, here))
+        if not items:
+            self.alive.append(mutant)
+            return
         whole = apart(lambda: _asked(self.kept, some, mutant, here), LONGEST_S)
         assert "|" in whole or not whole, f"{mutant.said}: {whole}"
         said = whole.partition("|")
@@ -346,7 +346,7 @@ def text_of(path: Path) -> str:
 
 
 def _asked(kept: Remembered, items: Iterable[pytest.Item], mutant: Mutant, here: set[tuple[str, str]]) -> str:
-    """Return the test that fails first, and how many builds the mutant reaches where none does."""
+    """Return the test that fails first and how many ran; 0 where the mutant reaches no build."""
 
     @cache
     def reaches(key: str) -> bool:
@@ -361,7 +361,7 @@ def _asked(kept: Remembered, items: Iterable[pytest.Item], mutant: Mutant, here:
                 ran += 1
                 if failed(item):
                     return f"{item.nodeid}|{ran}"
-    return f"|{sum(map(reaches, kept.builds)) + ran}"
+    return f"|{ran or int(any(map(reaches, kept.builds)))}"
 
 
 def failed(item: pytest.Item) -> bool:

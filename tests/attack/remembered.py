@@ -26,7 +26,7 @@ Place = tuple[str, str]
 Changing = Callable[[Table], Table]
 """Returns a table with its columns changed, the table itself where none is."""
 
-MOST = 2500
+MOST = 800
 """Builds kept, of some 8 MB each: a test whose builds are not runs with every change."""
 
 COMPLETE, BUILD_BOOK = "complete", "build_book"
