@@ -318,7 +318,8 @@ class _Hunt:
         test, text = item.nodeid, source_of(item.function)  # type: ignore[attr-defined]
         known = test in self.killers.get(mutant.table, ())
         reads = bool(here & self.kept.reads.get(test, set()))
-        return test in self.slow, not known, mutant.stem not in text, self.turn[test], not reads
+        first = test in self.slow, not known, mutant.stem not in text, self.turn[test], not reads
+        return *first, *self._far(mutant, item.path)
 
     def _far(self, mutant: Mutant, path: Path) -> tuple[bool, ...]:
         """Return how far a file of tests is from a mutant; one that names its column is near."""
