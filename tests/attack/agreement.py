@@ -31,6 +31,9 @@ from tests.attack.jobs import JOBS, options_of
 from tests.changes import live
 from tests.held import held_pages, held_types
 
+LINE = "Summary", "A3"
+"""What every sheet says."""
+
 EDITS = 20
 """Cells changed in one workbook."""
 
@@ -85,6 +88,7 @@ class Found:
     refused: list[str] = field(default_factory=list)
     cells: int = 0
     held: int = 0
+    stale: int = 0
     differ: list[str] = field(default_factory=list)
 
 
@@ -199,7 +203,7 @@ def agree(folder: Path, name: str, rounds: int, seed: int) -> Found:
     out = folder / "recalculated"
     out.mkdir()
     office.convert(folder / "profile", [path for path, _ in typed], "xlsx", out)
-    shipped = live(source)
+    shipped, stale = live(source), f"{build.catalogs['stops']['stale_cable']['title']}: 1"
     for (path, edits), after in zip(typed, builds, strict=True):
         cells = live(after)
         said = "; ".join(e.said for e in edits)
@@ -209,6 +213,9 @@ def agree(folder: Path, name: str, rounds: int, seed: int) -> Found:
         shown = office.values(out / path.name)
         held = {place for place in cells if shown.get(place) == NOT_COMPARABLE}  # until a build makes the cutting plan
         found.held += len(held)
+        if stale in str(shown[LINE]) and not moved:  # every sheet says so, and that totals are to be looked at first
+            found.stale += 1
+            continue
         differ = moved or list(office.differences(office.values(after), shown, cells.keys() - held))
         found.cells += len(cells)
         found.differ += [f"{path.stem}: {len(differ)} differ: {differ[:4]} after {said}"] if differ else []
@@ -229,6 +236,7 @@ def main() -> None:
         for line in [*found.refused, *found.differ]:
             print(line, flush=True)
         said = f"{sum(found.edits.values())} changes, {found.cells:,} formulas, {found.held} say {NOT_COMPARABLE}"
+        said += f", {found.stale} workbooks say that cable in packages was priced before a change"
         print(f"{name}: {rounds} workbooks, {said}, {len(found.differ)} workbooks differ", flush=True)
     said = f"{len(edits)} kinds of cells, {sum(edits.values())} changes, the rarest {min(edits.values())} times"
     print(f"{said}, {cells:,} formulas, {differ} workbooks differ, {time.perf_counter() - start:.0f} s")

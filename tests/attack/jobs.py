@@ -146,7 +146,9 @@ height = "from-ladder"
 installed_pct = 20
 [circuits.EP-5]
 work_state = "pulled"
-[[lines]]
+"""
+
+DIRECT = """[[lines]]
 kind = "direct"
 text = "lift"
 material_usd = 1150
@@ -157,7 +159,8 @@ LINES = """[[lines]]
 kind = "allowance"
 text = "permit"
 material_usd = 500
-markup_pct = 5
+tax_pct = 5
+markup_pct = 10
 [[lines]]
 kind = "alternate"
 text = "heavier boxes"
@@ -173,7 +176,7 @@ JOBS: Mapping[str, Texts] = {
     "small": Texts((SAMPLES / "small.csv").read_text(encoding="utf-8"), LINES, quotes={"q.csv": QUOTE}),
     "mixed": Texts(MIXED, LINES, compared="ac-first,mc-wire-first,mc-armor-first"),
     "control": Texts(CONTROL),
-    "patient": Texts(PATIENT, BID + LINES, quotes={"q.csv": QUOTE}),
+    "patient": Texts(PATIENT, BID + DIRECT + LINES, quotes={"q.csv": QUOTE}),
     "multiwire": Texts(MULTIWIRE, compared="ac-first,mc-wire-first,emt"),
     "rooms": Texts(ROOMS),
     "odd": Texts(ODD, ODD_TOML, "007,true,mc-armor-first", catalogs=ODD_CATALOGS),

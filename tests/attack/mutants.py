@@ -22,9 +22,9 @@ from tests.catalog import test_catalogs, test_code_rows, test_sources
 MUTATED = (
     *("rules", "allowances", "ambient", "adjustments", "answers", "box_sizes", "cautions", "checks", "conductors"),
     *("connections", "constructions", "egc_rules", "egc_sizes", "fill_parts", "fitting_rules", "short_time"),
-    *("space_rules", "metals", "systems"),
+    *("space_rules", "metals", "systems", "spaces", "facts", "outcomes", "stops", "breakers", "breaker_bands"),
 )
-"""Catalogs of rules and of the code."""
+"""Catalogs of rules and of the code. What a job is priced and timed by is for the tests of the model."""
 
 UNTOUCHED = ("title", "section", "reason", "question")
 """Columns of words that name or explain; what they say has no second copy."""

@@ -2,15 +2,19 @@
 
     python -m tests.attack.nodes N SEED
 
-N mutants drawn by SEED: signs, comparisons, branches, rounding and coefficients of the expressions behind the columns
-of a sample. One that changes no value of the sample or of the schedules of `jobs.py` is not drawn. The tests are those
-of `tests/model` that need no LibreOffice, each mutant in a process of its own; survivors are printed by column.
+N mutants drawn by SEED, one of every table in turn: signs, comparisons, branches, rounding and coefficients of the
+expressions behind the columns of a sample. The tests are those of `tests/model` that need no LibreOffice: they run once, and
+their builds are kept (`remembered.py`); then those that may notice a mutant run with it in a process of its own, the
+nearest first, up to the first that fails. What is left is asked of the tests with drawn schedules. Survivors are
+printed, and those that change no value of any build of a test, a sample or a schedule of `jobs.py`.
 """
 
 from __future__ import annotations
 
 import contextlib
 import copy
+import gc
+import inspect
 import io
 import os
 import random
@@ -20,14 +24,17 @@ import sys
 import tempfile
 import time
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cache, partial
+from itertools import zip_longest
 from pathlib import Path
 from unittest.mock import patch
 
 import hypothesis
 import numpy as np
 import pytest
+from _pytest.runner import runtestprotocol
 
 from takeoff.build import Options, compute
 from takeoff.engine.aggregates import CountSmaller
@@ -38,6 +45,7 @@ from takeoff.engine.operations import OPS, Op
 from takeoff.engine.tables import Book, Column, Table
 from takeoff.model.book import MAKERS
 from tests.attack.jobs import JOBS, options_of
+from tests.attack.remembered import Remembered
 from tests.conftest import ROOT, SAMPLES
 
 OTHER = {"+": "-", "-": "+", "*": "+", "/": "*", "ratio": "*", "any": "all", "all": "any", "max": "min", "min": "max",
@@ -50,14 +58,16 @@ NEGATED = ("equal", "nothing", "same", "begins")
 TURNED = {"less": (1, 0), "at_most": (1, 0), "if": (0, 2, 1)}
 """Operations whose arguments change places."""
 
-QUIETLY = ("-x", "-q", "-n", "0", "-p", "no:cacheprovider", "-W", "ignore::pytest.PytestAssertRewriteWarning")
+QUIETLY = ("-q", "-n", "0", "-p", "no:cacheprovider", "-W", "ignore")
 PLAIN, DRAWN = "not libreoffice and not hypothesis", "not libreoffice and hypothesis"
-NOT_RUN = "not run"
-NEAR = 4
-"""Tests or files of tests that are tried first, by themselves, since to collect all of them takes seconds."""
+SLOW_S = 0.5
+"""Processor time of a test, less that of its builds, after which it waits for mutants that all others leave."""
 
-LONGEST_S = 300
-"""Processor time after which a mutant counts as one that survives."""
+NEAR, FIRST = 4, 12
+"""Files of tests that are asked first of all, and how many of their tests."""
+
+LONGEST_S = 200
+"""Processor time of the tests with one mutant, after which it counts as one that survives."""
 
 TESTS = ROOT / "tests" / "model"
 
@@ -179,21 +189,33 @@ def reached(mutant: Mutant, books: Sequence[Book]) -> bool:
     return False
 
 
+def changed(table: Table, mutant: Mutant) -> Table:
+    """Return a table with the columns of a mutant changed, the table itself where it has none."""
+
+    def column_of(column: Column) -> Column:
+        tree = mutated(column.expr, mutant) if stem_of(column.name) == mutant.stem else None
+        return replace(column, expr=tree) if tree else column
+
+    return replace(table, columns=[*map(column_of, table.columns)]) if table.name == mutant.table else table
+
+
 @contextlib.contextmanager
 def planted(mutant: Mutant) -> Iterator[None]:
     """Plant a mutant into every book that is made; units and numbers of formulas are not checked meanwhile."""
     add = Book.add
 
-    def changed(column: Column) -> Column:
-        tree = mutated(column.expr, mutant) if stem_of(column.name) == mutant.stem else None
-        return replace(column, expr=tree) if tree else column
-
-    def adding(self: Book, tables: Sequence[Table]) -> None:
-        tables = list(tables)
-        add(self, [replace(t, columns=[*map(changed, t.columns)]) if t.name == mutant.table else t for t in tables])
+    def adding(self: Book, tables: Iterable[Table]) -> None:
+        add(self, [changed(table, mutant) for table in tables])
 
     with patch.object(Book, "add", adding), patch("takeoff.model.book.check"):
         yield
+
+
+def rooms() -> dict[str, str]:
+    """Return room and file of the model in which each table is made, where it has a maker of its own."""
+    with tempfile.TemporaryDirectory() as folder:
+        frame = compute(options_of(Path(folder) / "small", "small")).frame
+    return {maker(frame).name: maker.__module__.removeprefix("takeoff.model.") for maker in MAKERS}
 
 
 def books() -> list[Book]:
@@ -204,25 +226,152 @@ def books() -> list[Book]:
     return [build.book for build in builds]
 
 
-def rooms() -> dict[str, str]:
-    """Return room and file of the model in which each table is made, where it has a maker of its own."""
-    with tempfile.TemporaryDirectory() as folder:
-        frame = compute(options_of(Path(folder) / "small", "small")).frame
-    return {maker(frame).name: maker.__module__.removeprefix("takeoff.model.") for maker in MAKERS}
+Files = dict[Path, list[pytest.Item]]
 
 
-class _First:
-    """Keeps the test that failed."""
+class _Hunt:
+    """Runs all tests once, then again with each mutant that lives, in place of the loop of the test runner."""
 
-    failed = ""
+    def __init__(self, mutants: Sequence[Mutant], modules: Mapping[str, str]) -> None:
+        self.modules = modules
+        self.alive = list(mutants)
+        self.reached = set[Mutant]()
+        self.killers: dict[str, list[str]] = {}
+        self.slow, self.ran = set[str](), set[str]()
+        self.turn: dict[str, int] = {}
+        self.asked: dict[Mutant, set[str]] = {mutant: set() for mutant in mutants}
+        self.start = time.perf_counter()
+        self.kept = Remembered()
+        self.out = os.fdopen(os.dup(1), "w")  # which the test runner does not capture
 
-    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
-        if report.failed and not self.failed:
-            self.failed = report.nodeid
+    def say(self, text: str) -> None:
+        print(f"{time.perf_counter() - self.start:.0f} s {text}", file=self.out, flush=True)
+
+    def pytest_runtestloop(self, session: pytest.Session) -> bool:
+        by_file: Files = {}
+        turns = Counter[object]()
+        for item in session.items:
+            by_file.setdefault(item.path, []).append(item)
+            self.turn[item.nodeid] = turns[item.function]  # type: ignore[attr-defined]
+            turns[item.function] += 1  # type: ignore[attr-defined]
+        with self.kept.watched():
+            for stage in (self._first, self._of_every_function, self._others):
+                left, self.alive = self.alive, []
+                for mutant in left:
+                    some = [i for i in stage(by_file, mutant) if i.nodeid not in self.asked[mutant]]
+                    self.asked[mutant] |= {i.nodeid for i in some}
+                    self._try(self._once(some), mutant)
+        return True
+
+    def _first(self, by_file: Files, mutant: Mutant) -> list[pytest.Item]:
+        """Return a few tests of the files that are nearest to a mutant."""
+        files = sorted(by_file, key=partial(self._far, mutant))[:NEAR]
+        near = [i for path in files for i in by_file[path]]
+        return sorted(near, key=partial(self._late, mutant, set()))[:FIRST]
+
+    def _of_every_function(self, by_file: Files, mutant: Mutant) -> list[pytest.Item]:
+        return [i for some in by_file.values() for i in some if not self.turn[i.nodeid]]
+
+    def _others(self, by_file: Files, mutant: Mutant) -> list[pytest.Item]:
+        return [i for some in by_file.values() for i in some]
+
+    def _once(self, items: Sequence[pytest.Item]) -> Sequence[pytest.Item]:
+        """Run tests without a mutant, those that did not run yet."""
+        kept = self.kept
+        fresh = [item for item in items if item.nodeid not in self.ran]
+        for item in fresh:
+            kept.test = item.nodeid
+            before = time.process_time() - kept.building_s
+            assert not failed(item), f"{item.nodeid} fails without a mutant"
+            if time.process_time() - kept.building_s - before > SLOW_S:
+                self.slow.add(item.nodeid)
+            self.ran.add(item.nodeid)
+        kept.test = ""
+        if fresh:
+            gc.freeze()
+            self.say(f"{len(fresh)} tests more, {len(kept.builds)} builds by now")
+        return items
+
+    def _try(self, items: Sequence[pytest.Item], mutant: Mutant) -> None:
+        here = {p for p in self.kept.known if p[0] == mutant.table and stem_of(p[1]) == mutant.stem}
+        some = sorted(items, key=partial(self._late, mutant, here))
+        if not items:
+            self.alive.append(mutant)
+            return
+        whole = apart(lambda: _asked(self.kept, some, mutant, here), LONGEST_S)
+        assert "|" in whole or not whole, f"{mutant.said}: {whole}"
+        said = whole.partition("|")
+        killer, reached_here = said[0], said[2] != "0"
+        if killer or reached_here:
+            self.reached.add(mutant)
+        if killer:
+            self.killers.setdefault(mutant.table, []).append(killer)
+        else:
+            self.alive.append(mutant)
+        self.say(f"{mutant.said} -> {killer or 'lives on'} {said[2]}")
+
+    def _late(self, mutant: Mutant, here: set[tuple[str, str]], item: pytest.Item) -> tuple[bool | int, ...]:
+        """Return what makes a test wait: what it takes, that it killed none of the table, that it names no such column.
+
+        Of the tests of one function, one is asked before all other functions had their turn.
+        """
+        test, text = item.nodeid, source_of(item.function)  # type: ignore[attr-defined]
+        known = test in self.killers.get(mutant.table, ())
+        reads = bool(here & self.kept.reads.get(test, set()))
+        first = test in self.slow, not known, mutant.stem not in text, self.turn[test], not reads
+        return *first, *self._far(mutant, item.path)
+
+    def _far(self, mutant: Mutant, path: Path) -> tuple[bool, ...]:
+        """Return how far a file of tests is from a mutant; one that names its column is near."""
+        text = text_of(path)
+        room, _, module = self.modules.get(mutant.table, "none.none").partition(".")
+        killers = "".join(self.killers.get(mutant.table, ()))
+        named = mutant.stem in text, f'"{mutant.table}"' in text
+        return (
+            path.name not in killers,
+            module not in path.stem,
+            not all(named),
+            not any(named),
+            path.parent.name != room,
+        )
 
 
-def killer(mutant: Mutant | None, tests: Sequence[str]) -> str:
-    """Return the test that fails with a mutant, in a process of its own; nothing where none does in the time."""
+@cache
+def source_of(function: object) -> str:
+    return inspect.getsource(function)  # type: ignore[arg-type]
+
+
+@cache
+def text_of(path: Path) -> str:
+    return path.read_text(encoding="utf-8")
+
+
+def _asked(kept: Remembered, items: Iterable[pytest.Item], mutant: Mutant, here: set[tuple[str, str]]) -> str:
+    """Return the test that fails first and how many ran; 0 where the mutant reaches no build."""
+
+    @cache
+    def reaches(key: str) -> bool:
+        return reached(mutant, [kept.builds[key].book])
+
+    kept.moved, touched = kept.after(here), kept.after(here, made=True)
+    kept.change = partial(changed, mutant=mutant)
+    ran = 0
+    with planted(mutant):
+        for item in items:
+            if kept.may_notice(item.nodeid, touched, reaches):
+                ran += 1
+                if failed(item):
+                    return f"{item.nodeid}|{ran}"
+    return f"|{ran or int(any(map(reaches, kept.builds)))}"
+
+
+def failed(item: pytest.Item) -> bool:
+    """Run a test with fixtures of its own, and return whether it fails."""
+    return any(report.failed for report in runtestprotocol(item, log=False, nextitem=None))
+
+
+def apart(task: Callable[[], str], longest_s: int = resource.RLIM_INFINITY) -> str:
+    """Return what a task says in a process of its own, what it raises where it does, nothing where it takes too long."""
     reading, writing = os.pipe()
     child = os.fork()
     if child:
@@ -231,70 +380,58 @@ def killer(mutant: Mutant | None, tests: Sequence[str]) -> str:
             found = said.read().decode()
         os.waitpid(child, 0)
         return found
-    first = _First()
-    resource.setrlimit(resource.RLIMIT_CPU, (LONGEST_S, LONGEST_S))
-    nowhere = os.open(os.devnull, os.O_WRONLY)
-    os.dup2(nowhere, 1)
-    os.dup2(nowhere, 2)
+    said_here = ""
     try:
-        hypothesis.settings.register_profile("same", derandomize=True, database=None)
-        hypothesis.settings.load_profile("same")
-        with planted(mutant) if mutant else contextlib.nullcontext():
-            near, far = tests[:NEAR], tests[NEAR:]
-            for marks, some in ((PLAIN, near), (PLAIN, far), (DRAWN, near), (DRAWN, far)):
-                code = pytest.main([*QUIETLY, "-m", marks, *some], plugins=[first])
-                if first.failed:
-                    break
-                if code not in (pytest.ExitCode.OK, pytest.ExitCode.NO_TESTS_COLLECTED):
-                    first.failed = NOT_RUN
+        resource.setrlimit(resource.RLIMIT_CPU, (longest_s, longest_s))
+        said_here = task()
     except BaseException as reason:  # whatever a mutant does to the tests themselves
-        first.failed = first.failed or repr(reason)
+        said_here = repr(reason)
     finally:
-        os.write(writing, first.failed.encode())
+        os.write(writing, said_here.encode())
         os._exit(0)
 
 
-def ordered(mutant: Mutant, made_in: str, killers: Counter[tuple[str, str]]) -> list[str]:
-    """Return the tests: those that killed mutants of the table, then files by how near they are to its column."""
-    room, _, module = made_in.partition(".")
-    mine = [test for (where, test), _ in killers.most_common() if where == mutant.table]
+def drawn(every: Sequence[Mutant], number: int, seed: int) -> list[Mutant]:
+    """Return mutants by a seed, one of every table in turn."""
+    dice, by_table = random.Random(seed), dict[str, list[Mutant]]()
+    for mutant in every:
+        by_table.setdefault(mutant.table, []).append(mutant)
+    queues = list(by_table.values())
+    dice.shuffle(queues)
+    for queue in queues:
+        dice.shuffle(queue)
+    turns = [mutant for turn in zip_longest(*queues) for mutant in turn if mutant]
+    return turns[:number]
 
-    def far(path: Path) -> tuple[bool, bool, bool, bool, str]:
-        text = path.read_text(encoding="utf-8")
-        named = f'"{mutant.table}"' in text
-        return (module not in path.stem, mutant.stem not in text, not named, path.parent.name != room, str(path))
 
-    return [*mine[:5], *map(str, sorted(TESTS.rglob("test_*.py"), key=far))]
+def hunt(mutants: Sequence[Mutant], marks: str, modules: Mapping[str, str], where: Path = TESTS) -> _Hunt:
+    """Return what the tests with some marks leave of mutants."""
+    hypothesis.settings.register_profile("same", derandomize=True, database=None, deadline=None)
+    hypothesis.settings.load_profile("same")
+    found = _Hunt(mutants, modules)
+    with contextlib.redirect_stdout(io.StringIO()):
+        code = pytest.main([*QUIETLY, "-m", marks, str(where)], plugins=[found])
+    assert len(found.alive) + sum(map(len, found.killers.values())) == len(mutants), f"tests cannot be run: {code!r}"
+    return found
 
 
 def main(number: int = 60, seed: int = 0) -> int:
     """Print how many mutants survive, and which."""
     start = time.perf_counter()
-    made, where = books(), rooms()
-    with contextlib.redirect_stdout(io.StringIO()):
-        pytest.main([*QUIETLY, "--collect-only", str(TESTS)])  # loads them once, for all children
-    every = list(mutants_of(made))
-    random.Random(seed).shuffle(every)
-    killers: Counter[tuple[str, str]] = Counter()
-    tried, idle, left = 0, 0, list[Mutant]()
-    for mutant in every:
-        if tried == number:
-            break
-        if not reached(mutant, made):
-            idle += 1
-            continue
-        tried += 1
-        found = killer(mutant, ordered(mutant, where.get(mutant.table, "none.none"), killers))
-        assert found != NOT_RUN, "the tests could not be run"
-        if found:
-            killers.update([(mutant.table, found)] if "::" in found else [])
-        else:
-            left.append(mutant)
-        print(f"{tried} {time.perf_counter() - start:.0f} s {mutant.said} -> {found or 'SURVIVES'}", flush=True)
-    print(
-        f"{tried} mutants of nodes, {len(left)} survive ({100 * len(left) / max(tried, 1):.1f} %); {idle} changed no value"
-    )
+    made, modules = books(), rooms()
+    tried = drawn(list(mutants_of(made)), number, seed)
+    plain = hunt(tried, PLAIN, modules)
+    idle = [m for m in plain.alive if m not in plain.reached and not reached(m, made)]
+    left = [m for m in plain.alive if m not in idle]
+    more = hunt(left, DRAWN, modules) if left else plain
+    left = [m for m in left if m in more.alive]
+    took, moved = time.perf_counter() - start, len(tried) - len(idle)
+    share, each = (100 * len(left) / max(moved, 1), took / max(moved, 1))
+    print(f"{moved} mutants of nodes that change a value, {len(left)} survive ({share:.1f} %), {each:.1f} s each")
     for mutant in sorted(left, key=lambda m: m.said):
+        print(f"  {mutant.said}{'' if mutant in plain.reached else ', which no build of a test has'}")
+    print(f"{len(idle)} more change no value of a test, a sample or a schedule: equal to what is there, or not tried")
+    for mutant in sorted(idle, key=lambda m: m.said):
         print("  " + mutant.said)
     return 1 if left else 0
 

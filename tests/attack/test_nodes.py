@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 import pytest
 
+from takeoff import build as building
 from takeoff.build import Build, compute
 from takeoff.engine.expr import Literal, at_most, col, flag, less, when
+from takeoff.engine.tables import Book
 from tests.attack.jobs import options_of
-from tests.attack.nodes import Mutant, changes_of, mutants_of, mutated, planted, reached, stem_of
+from tests.attack.nodes import Mutant, changed, changes_of, drawn, mutants_of, mutated, planted, reached, stem_of
+from tests.attack.remembered import Remembered
 from tests.conftest import Counter
 from tests.model.boxes import test_box_fill
 
@@ -57,3 +61,41 @@ def test_a_planted_mutant_fails_the_test_that_knows_the_figure(build: Build, tmp
     with planted(mutant), pytest.raises(AssertionError):
         known(Counter(tmp_path))
     known(Counter(tmp_path))
+
+
+def test_mutants_are_of_every_table_before_there_are_two_of_one(build: Build):
+    every = list(mutants_of([build.book]))
+    tables = {m.table for m in every}
+    some = drawn(every, len(tables), 5)
+    assert {m.table for m in some} == tables
+    assert some == drawn(every, len(tables), 5) != drawn(every, len(tables), 6)
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_a_build_that_is_remembered_moves_as_a_new_one_does(build: Build, tmp_path: Path, seed: int):
+    """Of what is computed of it again nothing is forgotten: every column is that of a build with the mutant."""
+    options = options_of(tmp_path / "small", "small")
+    kept = Remembered(test="a test")
+    with kept.watched():
+        assert len(building.compute(options).book.values("pair", "key"))
+        (key,) = kept.builds
+        assert ("pair", "key") in kept.reads["a test"]
+        for mutant in drawn(list(mutants_of([build.book])), 90, seed)[seed::9]:
+            here = {p for p in kept.known if p[0] == mutant.table and stem_of(p[1]) == mutant.stem}
+            kept.change, kept.moved = partial(changed, mutant=mutant), kept.after(here)
+            kept._changed.clear()
+            if kept.reads[key] & kept.moved or not reached(mutant, [build.book]):
+                continue  # which is made anew
+            with planted(mutant):
+                remembered, whole = building.compute(options).book, compute(options).book
+                for table in whole.tables.values():
+                    for column in table.columns:
+                        one, other = (shown(b, table.name, column.name) for b in (remembered, whole))
+                        assert one == other, f"{mutant.said} in {table.name}.{column.name}"
+
+
+def shown(book: Book, table: str, column: str) -> str:
+    try:
+        return repr(book.values(table, column).tolist())
+    except LookupError as wrong:
+        return str(wrong)

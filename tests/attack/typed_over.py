@@ -16,6 +16,7 @@ import openpyxl
 
 from takeoff.build import Options, compute
 from takeoff.report.output import write_outputs
+from tests.attack.jobs import DIRECT, LINES
 from tests.conftest import SAMPLES
 from tests.typing_over import CLEARED, FORMULA, NUMBER, TEXT, Read, Typed, type_over
 
@@ -38,33 +39,10 @@ WAYS = (
 NOT_AN_INPUT = ("About",)
 """Sheets with a cell that only shows how an input looks."""
 
-LINES = """[[lines]]
-kind = "direct"
-text = "lift"
-material_usd = 100
-hours = 2
-[[lines]]
-kind = "allowance"
-text = "permit"
-material_usd = 50
-tax_pct = 5
-markup_pct = 10
-[[lines]]
-kind = "alternate"
-text = "heavier boxes"
-material_usd = 70
-taken = "yes"
-[[late_changes]]
-date = 2026-11-20
-text = "supplier called"
-usd = -25
-"""
-"""Lines of the bid, so that those that are typed over count for something."""
-
 
 def book_of(folder: Path) -> Path:
     """Return the workbook of the small sample, with lines of the bid and a quote."""
-    (folder / "lines.toml").write_text(LINES)
+    (folder / "lines.toml").write_text(DIRECT + LINES)
     options = Options(SAMPLES / "small.csv", None, folder / "lines.toml", quotes=(SAMPLES / "quote-current.csv",))
     write_outputs(compute(options), folder / "b.xlsx", None)
     return folder / "b.xlsx"

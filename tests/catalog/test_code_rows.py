@@ -433,3 +433,101 @@ def test_sections_of_a_ganged_box_add(catalogs: Catalogs):
             assert row["volume_in3"] == int(gangs[0]) * float(str(one["volume_in3"])), row["key"]
     each = {"cast-fs-1gang": 13.5, "cast-fd-1gang": 18, "cast-fs-2gang": 2 * 18, "cast-fd-2gang": 2 * 24}
     assert {k: catalogs["box_sizes"][k]["volume_in3"] for k in each} == each
+
+
+SPACES = {
+    # isolated grounds asked about, rules for the whole circuit: NEC 517.13, 517.16 (patient care); an overall jacket over
+    # the armor: 330.10(A)(11), common practice in damp places; sections from memory
+    **dict.fromkeys(("general", "assembly", "stage", "plenum", "hazardous"), (0, 0, 0)),
+    "patient-care": (1, 1, 0),
+    **dict.fromkeys(("damp", "wet"), (0, 0, 1)),
+}
+
+
+def test_what_holds_in_each_kind_of_space(catalogs: Catalogs):
+    names = "isolated_rules", "whole_circuit", "jacketed"
+    assert {s["key"]: tuple(s[n] for n in names) for s in catalogs["spaces"]} == SPACES
+
+
+FACTS = {
+    # NEC 500.5, 505; 110.3(B); 520.5(A); 430, 440, 630, 695; 320.80, 330.80; 250.122(B); Articles 724, 725, 300.3(C)(1)
+    "class_division": ("circuit", "unknown I-1 I-2 II-1 II-2 III zone"),
+    **dict.fromkeys(("listed_for_place", "stage_egc", "in_insulation"), ("circuit", "unknown yes no")),
+    "load_kind": (
+        "circuit",
+        "unknown general motor motor-by-430 compressor compressor-by-440 welder welder-by-630 fire-pump fire-pump-by-695",
+    ),
+    "qualified_egc": ("job", "unknown yes no"),
+    "increase_reading": ("job", "unknown before installation"),
+    "control_wiring": ("circuit", "unknown class-1 class-2-listed class-2-apart class-2-together"),
+}
+
+
+def test_who_tells_each_fact_and_how(catalogs: Catalogs):
+    assert {f["key"]: (f["told_by"], f["choices"]) for f in catalogs["facts"]} == FACTS
+
+
+MEANINGS = {
+    # word, short word, what the meaning must say; no outcome says more than which rule was tested
+    "meets": ("meets the rule tested", "meets", "the one rule named; nothing else was tested"),
+    "fails": ("does not meet the rule tested", "does not meet", "do not meet the rule named"),
+    "look": ("a person must look", "look", "facts that nobody has given yet"),
+    "screening": ("screening only", "screening", "illustrative figures: it proves nothing until they are replaced"),
+    "untested": ("not tested", "not tested", "a figure that the test needs is missing"),
+    "does_not_apply": ("does not apply", "does not apply", "the rule is not for this construction or this circuit"),
+}
+
+
+def test_each_outcome_says_what_it_must_and_no_more(catalogs: Catalogs):
+    assert {o["key"]: (o["word"], o["short"]) for o in catalogs["outcomes"]} == {k: m[:2] for k, m in MEANINGS.items()}
+    assert all(MEANINGS[str(o["key"])][2] in str(o["meaning"]) for o in catalogs["outcomes"])
+
+
+AGAINST_A_TOTAL = {
+    # what makes a total wrong, against what a person should see to: convention, by hand
+    "not to be used": {
+        "inputs": ("job", "Rates"),
+        **dict.fromkeys(("errors", "proofs"), ("job", "Checks")),
+        **dict.fromkeys(("refused", "unserved", "no_cable"), ("plan", "Inspection")),
+        **dict.fromkeys(("unsized", "other_unpriced"), ("plan", "Boxes")),
+        "prices_missing": ("plan", "Prices"),
+    },
+    "look first": {
+        **dict.fromkeys(("price_slips", "prices_expired"), ("plan", "Prices")),
+        "stale_order": ("job", "Order"),
+        "stale_risk": ("job", "Swap"),
+        "stale_cable": ("job", "Breakdown"),
+        "uncounted": ("job", "Bid lines and Prices"),
+        **dict.fromkeys(("advised", "circuits_to_look"), ("plan", "Inspection")),
+        "not_settled": ("plan", "Inputs"),
+    },
+}
+
+
+def test_what_stands_against_a_total(catalogs: Catalogs):
+    ours = {r["key"]: (r["state"], r["counted"], str(r["look_at"]).split(" ", 1)[1]) for r in catalogs["stops"]}
+    assert ours == {key: (state, *rest) for state, rows in AGAINST_A_TOTAL.items() for key, rest in rows.items()}
+    assert all(str(r["look_at"]).startswith(("sheet ", "sheets ")) for r in catalogs["stops"])
+
+
+BANDS_S = {
+    # NEMA AB 4, most seconds at 300 % by rating to 30, 50, 100, 150 A, at 250 V and at 600 V, from memory
+    250: {30: 50, 50: 80, 100: 140, 150: 200},
+    600: {30: 70, 50: 100, 100: 160, 150: 250},
+}
+
+
+def test_bands_of_breakers(catalogs: Catalogs):
+    """Times of NEMA AB 4, its 25 % on an instantaneous trip; 1.1 cycles of 60 Hz to 100 A, 1.5 beyond (IEEE 242).
+
+    The low edge is a tenth of the high one, which is invented and says so.
+    """
+    bands = list(catalogs["breaker_bands"])
+    assert {(b["volts_to"], b["rating_to_a"]): b["long_high_s"] for b in bands} == {
+        (volts, rating): seconds for volts, rows in BANDS_S.items() for rating, seconds in rows.items()
+    }
+    for band in bands:
+        assert (band["long_times"], band["inst_low_pct"], band["inst_high_pct"]) == (3, 100 - 25, 100 + 25)
+        assert band["clear_s"] == pytest.approx((1.1 if band["rating_to_a"] <= 100 else 1.5) / 60, abs=5e-4)
+        assert band["long_low_s"] == band["long_high_s"] / 10
+        assert str(band["low_source"]).startswith("illustrative")

@@ -1,7 +1,8 @@
-"""Box fill by NEC 314.16: published worked examples, and the traps of the rule.
+"""Box fill by NEC 314.16: worked examples, published or our own, and the traps of the rule.
 
-Every published example is a row of published/box_fill_examples.csv with its source; those whose
-published answer is wrong are tests of their own, below. A box stands there only where the publication names one;
+Every example is a row of published/box_fill_examples.csv with its source; `copy` says whether a public copy was
+compared with, or that it is worked by hand. Those whose published answer is wrong are tests of their own, below. A box
+stands there only where a publication that was compared with names one, or asks its question of it;
 the smallest that holds the fill follows for all from the published copy of Table 314.16(A). Traps are numbered in
 worked/traps.csv.
 """

@@ -412,3 +412,9 @@ def sheet_of(path: Path, *first: str) -> list[dict[str, Any]]:
             break
         found.append(dict(zip(names, line, strict=False)))
     return found
+
+
+def test_cutting_plans_of_a_fresh_build_are_as_on_the_build(count: Counter):
+    """What the sheet says while nothing changed since."""
+    state = row(count(home_runs(120, 120), *BARE, compared="ac-first"), "order_state")
+    assert (state["open"], state["state"]) == (0, "as on the build")

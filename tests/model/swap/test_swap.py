@@ -130,6 +130,9 @@ def test_only_what_remains_of_every_area_is_counted(rebuild: Rebuild):
     for area, part in (("east", 0.4), ("west", 1.0)):
         found = row(both, "swap_by_area", area=area)
         assert found["saved_usd"] == pytest.approx(part * alone[area]["gross_usd"])
+        assert found["saved_labor_usd"] == pytest.approx(part * alone[area]["labor_usd"])
+        for name in ("saved_hours", "cable_usd", "box_usd", "fitting_usd"):
+            assert found[name] == pytest.approx(part * alone[area][name]), name
 
 
 def test_an_area_that_is_finished_saves_nothing(rebuild: Rebuild):
