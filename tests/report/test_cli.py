@@ -18,6 +18,7 @@ from takeoff import __version__
 from takeoff.catalog.rows import Catalogs
 from takeoff.cli import app
 from tests.conftest import ROOT, SAMPLES
+from tests.tables import called
 
 SMALL = str(SAMPLES / "small.csv")
 
@@ -68,8 +69,10 @@ def test_build_prints_the_totals_and_writes_both_files(tmp_path: Path):
     assert (code, errors) == (0, "")
     found = json.loads(results.read_text())["plans"]
     lines = [line.split() for line in text.splitlines()]
-    assert [line[0] for line in lines[2:4]] == ["ac-first", "mc-wire-first"] == list(found)
-    assert [line[2] for line in lines[2:4]] == [str(t["ground_terminations"]) for t in found.values()]
+    assert list(found) == ["ac-first", "mc-wire-first"]
+    for line, (plan, totals) in zip(text.splitlines()[2:4], found.items(), strict=True):
+        assert line.startswith(f"{called(plan)} ")
+        assert line.removeprefix(called(plan)).split()[1] == str(totals["ground_terminations"])
     assert lines[-1] == ["wrote", str(out), "and", str(results)]
 
 

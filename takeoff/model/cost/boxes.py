@@ -122,7 +122,7 @@ def box_outcomes_table(frame: Frame) -> Table:
             "box": [b.source.box for b in boxes],
             "circuit": [frame.stretch_names[frame.stretch_of_box[id(b)]] for b in boxes],
             "area": [b.source.area for b in boxes],
-            "device": ["+".join(b.source.devices) for b in boxes],
+            "device": [" + ".join(b.source.devices) for b in boxes],
             "no": list(range(1, len(boxes) + 1)),
             "type_row": [types[t] + 1 for t in frame.types.of_box],
             **{f"line_{n}": list(frame.lines_of[p]) for n, p in plans},

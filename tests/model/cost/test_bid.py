@@ -276,6 +276,7 @@ def test_the_results_carry_the_bid_of_every_plan(tmp_path):
         "usd_per_h",
         "contingency_usd",
         "overhead_usd",
+        "hourly_usd",
         "cost_usd",
         "profit_usd",
         "price_usd",
