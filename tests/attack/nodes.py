@@ -409,9 +409,10 @@ def hunt(mutants: Sequence[Mutant], marks: str, modules: Mapping[str, str], wher
     hypothesis.settings.register_profile("same", derandomize=True, database=None, deadline=None)
     hypothesis.settings.load_profile("same")
     found = _Hunt(mutants, modules)
-    with contextlib.redirect_stdout(io.StringIO()):
-        code = pytest.main([*QUIETLY, "-m", marks, str(where)], plugins=[found])
-    assert len(found.alive) + sum(map(len, found.killers.values())) == len(mutants), f"tests cannot be run: {code!r}"
+    with contextlib.redirect_stdout(io.StringIO()) as printed:
+        pytest.main([*QUIETLY, "-m", marks, str(where)], plugins=[found])
+    whole = len(found.alive) + sum(map(len, found.killers.values())) == len(mutants)
+    assert whole, f"tests cannot be run:\n{printed.getvalue()}"
     return found
 
 
