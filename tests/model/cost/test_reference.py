@@ -30,7 +30,10 @@ def first_not_under(rows: list[Row], column: str, need: float) -> Row:
 
 
 def fusing_a(metal: Row, cmil: float, seconds: float, start_c: float) -> float:
-    """Onderdonk: I = A x sqrt(log10((Tm - Ta) / (zero + Ta) + 1) / (c t))."""
+    """Onderdonk: I = A x sqrt(log10((Tm - Ta) / (zero + Ta) + 1) / (c t)).
+
+    Written here once more: with it tests hold the constants of the catalog, no column; those are held in `test_faults.py`.
+    """
     melts, zero, c = (number(metal[n]) for n in ("melts_c", "zero_c", "fusing_constant"))
     return cmil * sqrt(log10((melts - start_c) / (zero + start_c) + 1) / (c * seconds))
 
@@ -246,10 +249,13 @@ def test_systems_against_the_arithmetic_of_their_voltages(catalogs: Catalogs):
 
 
 def test_published_voltage_drops(catalogs: Catalogs):
-    """Examination questions: 16 AWG 100 ft 4 A, 4.0 V; 18 kVA at 208 V three phase over 100 ft of 2 AWG, 1.68 V."""
+    """Examination questions: 16 AWG 100 ft 4 A, 4.0 V; 18 kVA at 208 V three phase over 100 ft of 2 AWG, 1.68 V.
+
+    Both are worked here with the factors and resistances of the catalogs, which is all that is held.
+    """
     sizes = catalogs["conductors"]
     there_and_back = number(catalogs["connections"]["1"]["drop_factor"])
-    assert there_and_back * 4 * number(sizes["16"]["copper_ohm_per_kft"]) / 10 == pytest.approx(3.992, abs=1e-9)
+    assert round(there_and_back * 4 * number(sizes["16"]["copper_ohm_per_kft"]) / 10, 1) == 4.0
     amperes = 18000 / (208 * number(catalogs["connections"]["3"]["phase_factor"]))
     assert amperes == pytest.approx(49.96, abs=0.005)
     drop = number(catalogs["connections"]["3"]["drop_factor"]) * amperes * number(sizes["2"]["copper_ohm_per_kft"]) / 10
@@ -266,6 +272,7 @@ def test_short_time_currents_against_the_published_table(catalogs: Catalogs):
 
 @pytest.mark.parametrize(("start_c", "within"), [(40, 0.016), (25, 0.05)])
 def test_short_time_currents_are_the_fusing_currents_of_the_copper(catalogs: Catalogs, start_c: int, within: float):
+    """The test currents of UL 467, from memory, against the equation: no publication says that they were made with it."""
     areas = areas_cmil(catalogs)
     for row in catalogs["short_time"]:
         melts = fusing_a(catalogs["metals"]["copper"], areas[str(row["awg"])], number(row["test_s"]), start_c)
