@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.conftest import PLAN_OF, Counter
+from tests.tables import rows as table_rows
 
 RUN = "box,circuit,device,run_ft\nB1,P-1,duplex,{feet}\n"
 PRICE = "item,title,family,unit,price_usd,date,source\ntag,tag of the test,small,C,25,2026-01,test\n"
@@ -139,3 +140,19 @@ def test_minutes_and_material_of_one_box_worked_by_hand(count: Counter):
     parts = 2 * 0.95 * 1.02 + 5 * 0.38 * 1.03  # connectors, straps
     small = (2 * 0.07 + 0.22 + 0.42 + 2 * 0.14) * 1.03  # bushings, ground screw, ground pigtail, box fasteners
     assert found["material_cost"] == pytest.approx(cable + parts + small + 2.30 + 1.20)  # box and ring
+
+
+def test_a_run_is_without_a_price_where_the_catalog_has_no_cable_for_it_and_nowhere_else(count: Counter):
+    """Worked by hand: no cable of four 1 AWG is in the catalog, so one run of two lacks something in every plan.
+
+    Its box at 1 AWG has no size by 314.16 either, which makes two things without a price; every cable in the catalog has a
+    fitting, so nothing is without one alone.
+    """
+    box = "box,circuit,device,run_ft,wires,awg,construction\nA,P-1,junction,100,A N,12,\n"
+    counted = count(f"{box}B,P-5,junction,50,A B C N,1,ac\n", compared="ac-first,mc-wire-first")
+    found = {(r["kind"], r["construction"]): r for r in table_rows(counted, "run_costs")}
+    for construction in ("ac", "mc-wire", "emt-wire"):
+        assert [found[kind, construction]["lacking"] for kind in ("2c12", "4c1")] == [0, 1], construction
+    names = ("no_cable", "other_unpriced", "unsized", "unpriced")
+    for flags in table_rows(counted, "plan_flags"):
+        assert [flags[n] for n in names] == [1, 0, 1, 2], flags["plan"]
