@@ -5,8 +5,9 @@
 N mutants drawn by SEED, one of every table in turn: signs, comparisons, branches, rounding and coefficients of the
 expressions behind the columns of a sample. The tests are those of `tests/model` that need no LibreOffice: they run once, and
 their builds are kept (`remembered.py`); then those that may notice a mutant run with it in a process of its own, the
-nearest first, up to the first that fails. What is left is asked of the tests with drawn schedules. Survivors are
-printed, and those that change no value of any build of a test, a sample or a schedule of `jobs.py`.
+nearest first, up to the first that fails. What is left is asked of the tests with drawn schedules, at last of those of
+results and sheets. Survivors are printed, and those that change no value of any build of a test, a sample or a schedule
+of `jobs.py`.
 """
 
 from __future__ import annotations
@@ -69,7 +70,12 @@ NEAR, FIRST = 4, 12
 LONGEST_S = 200
 """Processor time of the tests with one mutant, after which it counts as one that survives."""
 
-TESTS = ROOT / "tests" / "model"
+MODEL = (ROOT / "tests" / "model",)
+PAGES = (
+    *(ROOT / "tests" / "report" / f"test_{name}.py" for name in ("fault_loops", "front", "terminal", "crew_pairs")),
+    *(ROOT / "tests" / "workbook" / f"test_{name}.py" for name in ("swap_page", "summary", "trace")),
+)
+"""Tests of what is printed of builds, some of which write a workbook: asked of what all tests of the model leave."""
 
 
 @dataclass(frozen=True)
@@ -404,13 +410,13 @@ def drawn(every: Sequence[Mutant], number: int, seed: int) -> list[Mutant]:
     return turns[:number]
 
 
-def hunt(mutants: Sequence[Mutant], marks: str, modules: Mapping[str, str], where: Path = TESTS) -> _Hunt:
+def hunt(mutants: Sequence[Mutant], marks: str, modules: Mapping[str, str], where: Iterable[Path] = MODEL) -> _Hunt:
     """Return what the tests with some marks leave of mutants."""
     hypothesis.settings.register_profile("same", derandomize=True, database=None, deadline=None)
     hypothesis.settings.load_profile("same")
     found = _Hunt(mutants, modules)
     with contextlib.redirect_stdout(io.StringIO()) as printed:
-        pytest.main([*QUIETLY, "-m", marks, str(where)], plugins=[found])
+        pytest.main([*QUIETLY, "-m", marks, *map(str, where)], plugins=[found])
     whole = len(found.alive) + sum(map(len, found.killers.values())) == len(mutants)
     assert whole, f"tests cannot be run:\n{printed.getvalue()}"
     return found
@@ -424,8 +430,8 @@ def main(number: int = 60, seed: int = 0) -> int:
     plain = hunt(tried, PLAIN, modules)
     idle = [m for m in plain.alive if m not in plain.reached and not reached(m, made)]
     left = [m for m in plain.alive if m not in idle]
-    more = hunt(left, DRAWN, modules) if left else plain
-    left = [m for m in left if m in more.alive]
+    for marks, where in ((DRAWN, MODEL), (PLAIN, PAGES)):
+        left = hunt(left, marks, modules, where).alive if left else []
     took, moved = time.perf_counter() - start, len(tried) - len(idle)
     share, each = (100 * len(left) / max(moved, 1), took / max(moved, 1))
     print(f"{moved} mutants of nodes that change a value, {len(left)} survive ({share:.1f} %), {each:.1f} s each")
