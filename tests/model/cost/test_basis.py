@@ -356,3 +356,15 @@ def test_an_item_with_a_quote_is_no_longer_illustrative(tmp_path: Path) -> None:
     assert {i: n for i, n in now.items() if i != item} == {i: n for i, n in bought.items() if i != item}
     money = [r["invented_usd"] for r in rows(build, "parts")]
     assert sum(money) < sum(r["usd"] for r in rows(build, "parts"))
+
+
+@pytest.mark.parametrize(("factor", "part"), [(1.6, 0.375), (0.8, 0.25), (0.5, 1), (0.2, 1)])
+def test_illustrative_conditions_weigh_what_their_factor_adds_or_takes_off_and_never_more_than_all(
+    tmp_path: Path, factor: float, part: float
+) -> None:
+    """Worked by hand: of 1.6 h for each hour 0.6 are added, 0.6 / 1.6; of 0.8 h 0.2 are taken off, 0.2 / 0.8; 0.8 / 0.2 is 4."""
+    conditions = f"condition,kind,title,factor,source\nfrom-scaffold,height,scaffold,{factor},illustrative\n"
+    areas = "".join(f'[areas."{a}"]\nheight = "from-scaffold"\n' for a in ("kitchen", "store", "(no area)"))
+    build = priced(tmp_path, toml=areas, catalogs={"work_conditions": conditions})
+    found = {r["plan"]: r["on_conditions"] for r in rows(build, "plan_sums")}
+    assert found == pytest.approx(dict.fromkeys(found, part))

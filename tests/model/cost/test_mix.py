@@ -209,4 +209,6 @@ def test_simplicity_may_save_by_hand(rebuild: Rebuild):
     )
     assert {r["circuit"]: r["wired_as"] for r in rows(build, "mix_choices")} == {"P-1": "mc-wire", "P-2,4": "mc-armor"}
     assert row(build, "simplicity", plan="mc-wire-first")["simplicity_usd"] == pytest.approx(5 - 10)
+    base = {r["circuit"]: r["saves_usd"] for r in rows(build, "mix_choices")}
+    assert base == pytest.approx({"P-1": 0, "P-2,4": 5})  # against the first plan, the base
     assert row(build, "simplicity", plan="mc-armor-first")["simplicity_usd"] == pytest.approx(8 - 10)
