@@ -116,9 +116,9 @@ def test_the_terms_add_up_to_the_boxes_of_the_scope(source: Path, books: Any, pl
     values = books[plan, scope]
     mine = [box for box in lines(source, "box_outcomes", values) if SCOPES[scope](box)]
     assert mine
-    hours = sum(box[f"labor, {plan}, min"] * box["times built, ea"] for box in mine) / 60
-    material = sum(box[f"material, {plan}, USD"] * box["times built, ea"] for box in mine)
-    installed = sum(box[f"installed, {plan}, USD"] * box["times built, ea"] for box in mine)
+    hours = sum(box[f"labor, {called(plan)}, min"] * box["times built, ea"] for box in mine) / 60
+    material = sum(box[f"material, {called(plan)}, USD"] * box["times built, ea"] for box in mine)
+    installed = sum(box[f"installed, {called(plan)}, USD"] * box["times built, ea"] for box in mine)
     wanted = {"labor, h": hours, "material, USD": material, "installed, USD": installed}
     labor = list(lines(source, "trace_labor", values))
     items = list(lines(source, "trace_material", values))

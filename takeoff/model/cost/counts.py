@@ -105,11 +105,11 @@ def stock_tables(frame: Frame) -> list[Table]:
 
 
 def stock_table(frame: Frame) -> Table:
-    """What hangs at most on whether a box is stocked: boxes of it, and of the next larger one, by their prices."""
+    """What hangs at most on whether a box is stocked: boxes of it, and of the next one listed, by their prices."""
     rows = stocks_invented(frame)
     sizes = {str(r["box"]): r for r in frame.catalogs["box_sizes"]}
     boxes = list(dict.fromkeys(str(u["box"]) for u in box_uses_of(frame)))
-    next_larger = [_next_larger(str(r["box"]), [sizes[b] for b in boxes]) for r in rows]
+    following = [_next_of(str(r["box"]), [r for b, r in sizes.items() if b in boxes]) for r in rows]
 
     def price(box: str) -> Expr:
         return look("unit_costs", "usd_each", col(box), by="item")
@@ -124,9 +124,9 @@ def stock_table(frame: Frame) -> Table:
         [
             Field("box", "box", role="key"),
             Field("part", "part of the cost"),
-            Field("next_box", "next larger box of its family"),
+            Field("next_box", "next box of its family"),
             Field("line", "line of the box", "no."),
-            Field("next_line", "line of the next larger", "no."),
+            Field("next_line", "line of the next", "no."),
             Field("built", "stocked, on the build", "0/1"),
         ],
         [
@@ -147,22 +147,17 @@ def stock_table(frame: Frame) -> Table:
         {
             "box": [r["box"] for r in rows],
             "part": ["boxes"] * len(rows),
-            "next_box": next_larger,
+            "next_box": following,
             "line": [boxes.index(str(r["box"])) + 1 for r in rows],
-            "next_line": [boxes.index(b) + 1 for b in next_larger],
+            "next_line": [boxes.index(b) + 1 for b in following],
             "built": [float(str(r["stocked"])) for r in rows],
         },
         {"usd": [name for name, _ in frame.per_compared("usd")]},
     )
 
 
-def _next_larger(box: str, boxes: Sequence[Row]) -> str:
-    """Return the next larger box of the family of a box; where it is the largest, the box itself."""
-    mine = next(r for r in boxes if r["box"] == box)
-    larger = [r for r in boxes if r["family"] == mine["family"] and volume(r) > volume(mine)]
-    return str(min(larger, key=volume, default=mine)["box"])
-
-
-def volume(box: Row) -> float:
-    """Return the volume of a box of the catalog, in3."""
-    return float(str(box["volume_in3"]))
+def _next_of(box: str, boxes: Sequence[Row]) -> str:
+    """Return the next box of the family of a box, as the catalog lists them; where it is the last, the box itself."""
+    family = next(r["family"] for r in boxes if r["box"] == box)
+    names = [str(r["box"]) for r in boxes if r["family"] == family]
+    return names[min(names.index(box) + 1, len(names) - 1)]

@@ -201,7 +201,10 @@ def stop_names_table(frame: Frame) -> Table:
         rest = when(at_most(col(more), 0), "", as_expr(" and " if found else "; and ") & col(more) & " more")
         title = stop.replace("_", " ")
         return [
-            *(Column(n, f"{title}: {p} circuit", "", nth(p)) for n, p in zip(found, places, strict=True)),
+            *(
+                Column(n, f"{title}: circuit, {k}", "", nth(p))
+                for k, (n, p) in enumerate(zip(found, places, strict=True), start=2)
+            ),
             Column(more, f"{title}: circuits not named", "ea", left),
             Column(f"{stop}_others", f"{title}: said of them", "", reduce(and_, [*said, rest]), width=30),
         ]

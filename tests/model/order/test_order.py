@@ -29,7 +29,7 @@ from takeoff.text.targets import check_folder
 from takeoff.workbook import writer
 from tests.changes import Change, change_cells
 from tests.conftest import SAMPLES, Counter
-from tests.tables import NO_TAILS, row, rows, schedule
+from tests.tables import NO_TAILS, called, row, rows, schedule
 
 BARE = (*NO_TAILS, "cut_waste_ft=0")
 """Inputs with which a piece is as long as the run in the schedule."""
@@ -229,10 +229,10 @@ def test_text_files_results_and_workbook_hold_one_order(sample_build: Build, sam
         for package, number in packages.items()
     }
     by_sheet = {
-        (plan, r["item"], r["package"]): r[f"packages as {plan}, ea"]
+        (plan, r["item"], r["package"]): r[f"packages as {called(plan)}, ea"]
         for plan in sample_build.frame.compared
         for r in sheet_of(sample_workbook, "item")
-        if r[f"packages as {plan}, ea"]
+        if r[f"packages as {called(plan)}, ea"]
     }
     assert by_text == by_json == by_sheet
     # feet of the coils in the order are those that the cutting plan cuts from

@@ -222,7 +222,7 @@ def test_plans_of_the_inputs_file_are_compared_beside_those_compared_by_default(
     assert list(found["plans"]) == [*DEFAULT, "clinic", "plain"]
     assert found["plans"]["clinic"]["circuits_wired_as"] == {"mc-redundant": 1}
     assert found["plans"]["plain"]["circuits_wired_as"] == {"emt-wire": 1}
-    assert found["plans"]["clinic"]["title"] == "plan of the inputs file"
+    assert found["plans"]["clinic"]["title"] == "clinic"
     assert found["inputs"]["project"] == "clinic"
 
 
