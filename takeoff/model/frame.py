@@ -71,9 +71,8 @@ class Frame:
     def construction_titles(self) -> dict[str, str]:
         """What the constructions in use are called in columns and sentences; without a title of its own by its key."""
         titles = {c: str(self.catalogs["constructions"][c]["short_title"]) for c in self.constructions}
-        return {
-            c: c if title == "-" or list(titles.values()).count(title) > 1 else title for c, title in titles.items()
-        }
+        said = [*titles.values(), "-", "-"]
+        return {c: title if said.count(title) == 1 else c for c, title in titles.items()}
 
     @cached_property
     def compared(self) -> list[str]:
