@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 import re
 import zipfile
 import zlib
@@ -13,8 +14,12 @@ from openpyxl import load_workbook
 from reportlab.pdfbase.pdfmetrics import stringWidth
 
 from takeoff.build import Build
+from takeoff.catalog.rows import Catalogs
 from takeoff.workbook.pages import summary
 from tests import office
+from tests.changes import written
+from tests.model.cost.test_basis import INVENTED, MEASURED, STATED, catalog, overlay, sourced
+from tests.priced import priced
 from tests.tables import row, rows
 
 LETTER = 11.0, 8.5
@@ -126,3 +131,62 @@ def test_headings_of_the_plans_break_between_words_and_take_two_lines(sample_wor
                 lines = [*lines[:-1], longer] if stringWidth(longer, font, cell.font.sz) <= room else [*lines, word]
             assert len(lines) <= 2, cell.value
             assert cell.font.sz == BODY
+
+
+def test_a_line_of_the_stop_list_leads_to_the_sheet_where_all_of_it_stands(
+    sample_build: Build, sample_workbook: Path, values: dict[tuple[str, str], object]
+):
+    """A live link: its target is the cell that names the sheet, its text the sentence; all circuits stand there."""
+    formulas, book = office.formulas(sample_workbook), load_workbook(sample_workbook)
+    lines = [r for r in rows(sample_build, "stop_lines") if r["says"]]
+    assert {str(r["says"]).partition(":")[0]: r["sheet"] for r in lines} == {
+        "circuits with a fact still missing": "Inputs",
+        "circuits that a person must look at": "Inspection",
+    }
+    headed = {str(c.value).partition(" (")[0] for line in book["Inspection"].iter_rows() for c in line}
+    assert set(sample_build.frame.circuit_keys) <= headed
+    for found in lines:
+        (cell,) = (at for at, v in values.items() if at[0] == "Summary" and v == found["says"])
+        link = re.fullmatch(r"HYPERLINK\(\"#'\"&'(.+)'!\$?([A-Z]+)\$?(\d+)&\"'!A1\",'(.+)'!(.+)\)", formulas[cell])
+        assert link, formulas[cell]
+        assert values[link[1], f"{link[2]}{link[3]}"] == found["sheet"]
+        assert values[link[4], link[5].replace("$", "")] == found["says"]
+        assert found["sheet"] in book.sheetnames
+
+
+RESTS_ON = {
+    "hours: invented": "hours_invented_pct",
+    "hours: timed": "hours_measured_pct",
+    "hours: stated": "hours_stated_pct",
+    "installed: invented": "invented_pct",
+    "installed: quotes": "quoted_pct",
+    "installed: timed": "measured_pct",
+    "installed: stated": "stated_pct",
+}
+"""Headings of the shares on the Summary, and the figures that test_basis.py reckons again apart from the code."""
+
+
+def test_what_each_plan_rests_on_and_every_caution_stand_on_the_summary(tmp_path: Path, catalogs: Catalogs):
+    """Of a job with figures of every kind, so that no share of a plan is that of another heading."""
+    dice = random.Random(3)
+    operations = [{**r, "source": dice.choice([INVENTED, STATED, MEASURED])} for r in catalog("operations")]
+    build = priced(
+        tmp_path,
+        "labor_rate_usd_per_h=71",
+        catalogs=sourced(operations=overlay("operations", operations)),
+        quotes={"q.csv": "item,unit,price\nac-12-2,M,800\nmc-wire-12-2,M,700\n"},
+    )
+    sheet = load_workbook(written(build))["Summary"]
+    head = next(c.row for c in sheet["A"] if c.value == "rests on, %")
+    places = {str(c.value): c.column for c in sheet[head] if c.value}
+    formulas = office.formulas(tmp_path / "built.xlsx")
+    shown = office.values(tmp_path / "built.xlsx")
+    for line, found in enumerate(rows(build, "basis"), start=head + 1):
+        assert len({round(found[name], 3) for name in RESTS_ON.values()}) == len(RESTS_ON)
+        for title, name in RESTS_ON.items():
+            place = "Summary", sheet.cell(line, places[title]).coordinate
+            assert shown[place] == pytest.approx(found[name]), title
+            assert formulas[place]
+    printed = " ".join(str(c.value) for c in sheet["A"] if c.value)
+    for caution in catalogs["cautions"]:
+        assert str(caution["text"]) in printed

@@ -57,6 +57,9 @@ Row = tuple[str, str, float]
 """A candidate: what formulas look it up by, its title, and its place in the table it is read from."""
 
 
+LABOR, MARKUP = "labor", "markup"
+"""Kinds of a rate: the labor rate may be built up from wages, all others are stated."""
+
 List = tuple[str, str, str, list[Row], Expr, Callable[[int], Expr]]
 """Name, title, what a row is, the candidates, whether each is invented, and what hangs on it in a plan."""
 
@@ -118,7 +121,7 @@ def _weighed(
                 Field("title", what, role="key", width=66),
                 Field("key", "key", width=24),
                 Field("line", "line", "no."),
-                *([Field("is_wage", "is the labor rate", "0/1")] if WAGE in keys else []),
+                *([Field("kind", "kind of rate")] if WAGE in keys else []),
                 *([Field(f"place_{n}", f"place {n}", "no.") for n, _ in plans] if name in CHOSEN else []),
             ],
             [*columns, Column("weight_usd", "weighs", "USD", call("max", *most) * factor, NOTE, MONEY)],
@@ -126,7 +129,7 @@ def _weighed(
                 "title": list(titles),
                 "key": list(keys),
                 "line": list(lines),
-                "is_wage": [int(k == WAGE) for k in keys],
+                "kind": [LABOR if k == WAGE else MARKUP for k in keys],
                 **{f"place_{n}": [n] * len(keys) for n, _ in plans},
             },
         )
@@ -261,8 +264,7 @@ def _stocked(place: int) -> Expr:
 def _of_rate() -> Expr:
     """Return 1 where a rate is invented: the labor rate, stated or built up, or a percentage."""
     stated = At("held_inputs", "sound", Match("held_inputs", "key", col("key")))
-    of_wage = only("labor_rate", "invented") * col("is_wage")
-    return of_wage + (as_expr(1) - stated) * (as_expr(1) - col("is_wage"))
+    return when(same(col("kind"), LABOR), only("labor_rate", "invented"), as_expr(1) - stated)
 
 
 def _of_source(table: str) -> Expr:

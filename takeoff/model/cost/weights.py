@@ -66,6 +66,10 @@ def heaviest_table(frame: Frame) -> Table:
     def verdict(name: str, plan: str) -> Expr:
         return At("verdicts", name, col("before") + only("pair", plan))
 
+    def wired(plan: str) -> Expr:
+        place = At("wiring", "place", col("before") + only("pair", plan))
+        return At("in_use", "called", place)
+
     def weight(name: str) -> Expr:
         return At("circuit_weights", name, col("row"))
 
@@ -78,8 +82,8 @@ def heaviest_table(frame: Frame) -> Table:
             Column("before", "line before its plans", "no.", weight("before")),
             Column("circuit", "circuit", "", weight("circuit"), width=14),
             Column("less_usd", "next plan less the lowest", "USD", weight("less_usd"), format=SIGNED),
-            Column("first_as", "in the lowest", "", verdict("wired_as", "one"), width=13),
-            Column("second_as", "in the next", "", verdict("wired_as", "other"), width=13),
+            Column("first_as", "in the lowest", "", wired("one"), width=18),
+            Column("second_as", "in the next", "", wired("other"), width=18),
             Column("first_said", "passed over in the lowest", "", verdict("said", "one"), width=60),
             Column("second_said", "passed over in the next", "", verdict("said", "other"), width=60),
             Column(

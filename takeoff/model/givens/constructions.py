@@ -51,7 +51,7 @@ def in_use_table(frame: Frame) -> Table:
     return Table(
         "in_use",
         "Constructions in use",
-        [Field("construction", "construction", role="key")],
+        [Field("construction", "construction", role="key"), Field("called", "its title", width=18)],
         [
             Column("row", "row in the catalog", "no.", Match("constructions", "construction", col("construction"))),
             Column(
@@ -121,7 +121,7 @@ def in_use_table(frame: Frame) -> Table:
                 "320.80(A)",
             ),
         ],
-        {"construction": frame.constructions},
+        {"construction": frame.constructions, "called": list(frame.construction_titles.values())},
     )
 
 

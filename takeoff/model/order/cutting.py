@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from takeoff.engine.expr import Expr, call, col, equal, ratio, when
 from takeoff.engine.lookups import At
@@ -18,8 +18,8 @@ CUT_TO_LENGTH = "cut to length"
 """Stands where a package would: runs longer than every coil and reel are ordered by the foot."""
 
 
-def cable_table(book: Book, orders: Sequence[CableOrder]) -> Table:
-    """Every cable of every plan: feet with waste beside what the cutting plan buys."""
+def cable_table(book: Book, orders: Sequence[CableOrder], titles: Mapping[str, str]) -> Table:
+    """Every cable of every plan: feet with waste beside what the cutting plan buys; `titles` are those of the plans."""
     items = list(book.values("material", "item"))
     rows = [o for o in orders if o.pieces]
 
@@ -27,8 +27,9 @@ def cable_table(book: Book, orders: Sequence[CableOrder]) -> Table:
         return At("cable_bought", name, col("row"))
 
     data: dict[str, list[object]] = {
-        "plan": [o.plan for o in rows],
+        "plan": [titles[o.plan] for o in rows],
         "item": [o.item for o in rows],
+        "place": [list(titles).index(o.plan) + 1 for o in rows],
         "line": [items.index(o.item) + 1 for o in rows],
         "row": list(range(1, len(rows) + 1)),
         "runs": [len(o.pieces) for o in rows],
@@ -48,8 +49,9 @@ def cable_table(book: Book, orders: Sequence[CableOrder]) -> Table:
         "cable_orders",
         "Cable: the cutting plan beside feet with waste",
         [
-            Field("plan", "plan", role="key", width=14),
+            Field("plan", "plan", role="key", width=18),
             Field("item", "cable", role="key", width=20),
+            Field("place", "place of the plan", "no."),
             Field("line", "line", "no."),
             Field("row", "row of what is bought", "no."),
             Field("runs", "runs, each uncut", "ea", format=WHOLE),

@@ -29,7 +29,7 @@ def order_tables(book: Book, frame: Frame, orders: Sequence[CableOrder]) -> list
     """Return the tables of the order; the cutting plans in them are those given."""
     return [
         order_list_table(frame, orders),
-        cable_table(book, orders),
+        cable_table(book, orders, dict(zip(frame.compared, titles_of(frame.plans), strict=True))),
         coils_table(orders),
         _order_plans_table(frame),
         _order_state_table(),
@@ -145,14 +145,14 @@ def _order_plans_table(frame: Frame) -> Table:
     """What the cable of every plan comes to: the bid prices feet with waste, the supplier sells whole coils."""
 
     def cables(name: str) -> Expr:
-        return SumBy("cable_orders", name, {"plan": col("plan")})
+        return SumBy("cable_orders", name, {"place": col("place")})
 
     return Table(
         "order_plans",
         "Cable of every plan: feet with waste, and what is bought; which of them is priced says cable_priced_by",
         [
-            Field("plan", "plan", role="key", width=14),
-            Field("title", "it is", role="key", width=56),
+            Field("plan", "plan", role="key", width=18),
+            Field("place", "place of the plan", "no."),
         ],
         [
             Column("with_waste_ft", "feet with waste", "ft", cables("with_waste_ft"), format=WHOLE),
@@ -168,7 +168,7 @@ def _order_plans_table(frame: Frame) -> Table:
                 width=12,
             ),
         ],
-        {"plan": list(frame.compared), "title": titles_of(frame.plans)},
+        {"plan": titles_of(frame.plans), "place": list(range(1, len(frame.compared) + 1))},
         key="plan",
     )
 

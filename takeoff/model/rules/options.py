@@ -241,7 +241,7 @@ def options_table(frame: Frame) -> Table:
             "why",
             "passed over because",
             "",
-            col("construction") & ": " & col("reason") & " (" & col("section") & ")",
+            At("in_use", "called", col("construction_row")) & ": " & col("reason") & " (" & col("section") & ")",
             width=70,
         ),
     ]

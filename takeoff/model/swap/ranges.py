@@ -271,7 +271,7 @@ def tornado_table(frame: Frame) -> Table:
     return Table(
         "tornado",
         "Sensitivity of the net saving, one range at a time",
-        [Field("larger", "ranges that swing more", "no.", role="key"), Field("line", "line", "no.")],
+        [Field("line", "rank", "no.", role="key")],
         [
             Column("title", "what comes out otherwise", "", of("title"), width=52),
             Column("low_pct", "low", "% of estimate", end("low_pct"), format="0"),
@@ -288,7 +288,7 @@ def tornado_table(frame: Frame) -> Table:
             Column("mean_usd", "at its mean", "USD", of("mean_usd"), "its part of what is expected", SIGNED),
             *([_measured_share()] if timed(frame) else []),
         ],
-        {"larger": list(range(len(range_keys(frame)))), "line": list(range(1, len(range_keys(frame)) + 1))},
-        key="larger",
+        {"line": list(range(1, len(range_keys(frame)) + 1))},
+        key="line",
         front="title",
     )

@@ -201,7 +201,13 @@ def _heaviest(page: Page, row: int, lines: int) -> int:
     page.rows.heights[row] = 12.0
     page.put(row, 10, f"what a figure is made of: {TRACE}", "note")
     page.rows.links.append((f"J{row}", f"'{TRACE}'!A1"))
-    for column, text in ((1, "Heaviest circuits"), (2, "next less"), (3, "lowest plan"), (5, "next plan"), (7, "why")):
+    for column, text in (
+        (1, "Heaviest circuits"),
+        (2, "next less"),
+        (3, "wired as, lowest"),
+        (5, "wired as, next"),
+        (7, "why"),
+    ):
         page.put(row, column, text, "front" if column == 1 else "note", align="right" if column == 2 else "")
     for line in range(lines):
         _show(page, row + 1 + line, 1, "heaviest", "circuit", "General", "key", line=line)

@@ -357,3 +357,14 @@ def ends_of_tree(fed_from: dict[str, list[str]]) -> list[int]:
     """Return the ends of one conductor in every box: runs that bring it, and the lead."""
     feeders = [parent for parents in fed_from.values() for parent in parents]
     return [len(parents) + feeders.count(box) + 1 for box, parents in fed_from.items()]
+
+
+def test_tails_of_control_cables_weigh_like_those_of_the_power(count: Counter):
+    """What hangs on the length at a box is what a build at 0 ft saves: one end of X, two of Y and Z, pairs beside them."""
+    whole, without = (count(chain(control_ft=21), *more) for more in ((), ("box_tail_ft=0",)))
+    plans = whole.build.frame.compared
+    saved = [whole.total("material_cost", p) - without.total("material_cost", p) for p in plans]
+    found = row(whole, "tails", key="box_tail_ft")
+    assert [found[f"usd_{n}"] for n, _ in enumerate(plans, start=1)] == [pytest.approx(usd) for usd in saved]
+    power, control = (row(whole, "unit_costs", item=i)["usd_each"] for i in ("ac-12-2", "control-16-2"))
+    assert saved[plans.index("ac-first")] == pytest.approx(5 * power + 4 * control)

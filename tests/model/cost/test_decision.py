@@ -126,3 +126,18 @@ def test_the_heaviest_circuits_are_those_that_differ_most(tmp_path: Path) -> Non
     apart = {r["circuit"]: abs(r["installed_usd_2"] - r["installed_usd_1"]) for r in circuits}
     expected = sorted(apart, key=lambda circuit: -apart[circuit])
     assert [r["circuit"] for r in rows(build, "heaviest")] == expected[:5]
+
+
+def test_the_circuits_that_weigh_most_say_by_short_titles_what_they_are_wired_in(sample_build: Build):
+    """In the two lowest plans; a reason begins with the title of what is passed over, never with a key."""
+    pair, titles = row(sample_build, "pair"), sample_build.frame.construction_titles
+    assert {titles[c] for c in ("ac", "mc-wire")} == {"AC with armor EGC", "MC with wire EGC"}
+    wired = {(v["circuit"], v["plan"]): titles[v["wired_as"]] for v in rows(sample_build, "verdicts")}
+    lowest, following = (sample_build.frame.compared[int(pair[side]) - 1] for side in ("one", "other"))
+    shown = rows(sample_build, "heaviest")
+    assert len(shown) == 5
+    for found in shown:
+        assert found["first_as"] == wired[found["circuit"], lowest]
+        assert found["second_as"] == wired[found["circuit"], following]
+        assert found["reason"] == "-" or found["reason"].partition(":")[0] in titles.values()
+    assert any(found["reason"] != "-" for found in shown)

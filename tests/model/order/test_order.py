@@ -253,8 +253,9 @@ def test_the_cutting_plan_covers_the_feet_that_are_priced(sample_build: Build):
     """The cut pieces less end waste are the feet of the material list before its waste, cable by cable."""
     end_waste = float(sample_build.inputs["cut_waste_ft"])
     now = {(r["plan"], r["item"]): r["now_ft"] for r in rows(sample_build, "cable_bought")}
+    plan_of = {"Type AC": "ac-first", "MC with wire EGC": "mc-wire-first", "MC with armor EGC": "mc-armor-first"}
     for line in rows(sample_build, "cable_orders"):
-        assert line["cut_ft"] - 2 * end_waste * line["runs"] == pytest.approx(now[line["plan"], line["item"]])
+        assert line["cut_ft"] - 2 * end_waste * line["runs"] == pytest.approx(now[plan_of[line["plan"]], line["item"]])
         assert line["bound_ft"] <= line["bought_ft"]
         assert line["cut_ft"] <= line["bought_ft"]
         assert line["state"] == FRESH
@@ -265,7 +266,7 @@ def test_what_whole_coils_cost_beyond_the_estimate_is_said_by_plan(count: Counte
     found = count(home_runs(30), *BARE, compared="ac-first,emt")
     price = row(found, "unit_costs", item="ac-12-2")["bare_usd"]
     said = {r["plan"]: (r["bought_ft"], r["beyond_usd"]) for r in rows(found, "order_plans")}
-    assert said == {"ac-first": (250, pytest.approx((250 - 31.5) * price)), "emt": (0, 0)}
+    assert said == {"Type AC": (250, pytest.approx((250 - 31.5) * price)), "EMT with wire EGC": (0, 0)}
 
 
 def order_by_command(tmp_path: Path, folder: str, *more: str) -> tuple[int, str]:

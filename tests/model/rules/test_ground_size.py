@@ -232,7 +232,7 @@ def test_a_plan_passes_over_a_cable_whose_ground_did_not_grow(count: Counter):
     found = row(counted, "verdicts")
     assert (found["wired_as"], found["failed"]) == ("emt-wire", 0)
     assert found["said"] == (
-        "mc-wire: the circuit conductors were made larger and the ground conductor in this cable was not (250.122(B))"
+        "MC with wire EGC: the circuit conductors were made larger and the ground conductor in this cable was not (250.122(B))"
     )
 
 

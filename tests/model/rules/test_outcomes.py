@@ -107,7 +107,7 @@ def test_type_ac_is_no_wiring_method_of_a_hazardous_location(count: Counter, edi
     )
     found = row(counted, "verdicts")
     assert (found["wired_as"], found["space_check"]) == ("mc-wire", "look")
-    assert found["said"].startswith("ac: Type AC is not among the wiring methods")
+    assert found["said"].startswith("AC with armor EGC: Type AC is not among the wiring methods")
     assert counted.total("circuits_not_settled", PLAN_OF["ac"]) == 1
     assert verdict(counted, "space")["question"].startswith("Which class and division")
 
@@ -329,7 +329,7 @@ def test_without_such_a_cable_the_circuit_falls_back_and_says_why(count: Counter
     counted = count(schedule({"device": "duplex-ig", "wires": "A N IG", "awg": 14, "breaker_a": 15}))
     found = row(counted, "verdicts", plan="mc-wire-first")
     assert found["wired_as"] == "emt-wire"
-    assert found["said"] == "mc-wire: not in the catalog with these conductors and size (catalog)"
+    assert found["said"] == "MC with wire EGC: not in the catalog with these conductors and size (catalog)"
 
 
 # 8. EMT

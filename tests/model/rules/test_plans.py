@@ -25,8 +25,8 @@ SHIPPED = list(PLAN_OF)
 DEFAULT = ["ac-first", "mc-wire-first", "mc-armor-first"]
 KEYS = "ac-first, mc-wire-first, mc-armor-first, ac-redundant-first, mc-redundant-first, emt, emt-as-egc"
 NEEDS = "another size or space, a plan with another construction, or a construction for the circuit"
-AC_DRY = "ac: Type AC is for dry locations (320.10, 320.12)"
-AC_CARE = "ac: no insulated copper equipment grounding conductor in the cable (517.13(B))"
+AC_DRY = "AC with armor EGC: Type AC is for dry locations (320.10, 320.12)"
+AC_CARE = "AC with armor EGC: no insulated copper EGC in the cable (517.13(B))"
 DUPLEX = {"device": "duplex"}
 
 
@@ -98,7 +98,7 @@ def test_type_ac_falls_past_its_redundant_kind_where_it_is_wet(count: Counter):
     found = row(counted, "verdicts")
     assert (found["wired_as"], found["space_check"], found["falls"]) == ("mc-wire", "look", 1)
     assert found["said"] == AC_DRY
-    assert passed_over(counted, found) == [AC_DRY, AC_DRY.replace("ac:", "ac-redundant:", 1)]
+    assert passed_over(counted, found) == [AC_DRY, AC_DRY.replace("AC with armor EGC", "AC for patient care", 1)]
 
 
 def test_a_size_that_the_catalog_lacks_is_passed_over(count: Counter):
@@ -106,7 +106,7 @@ def test_a_size_that_the_catalog_lacks_is_passed_over(count: Counter):
     for box in ({"wires": "A B C NA NB"}, {"awg": 4, "breaker_a": 70}):
         found = row(count(schedule({"device": "equipment-1p", **box}), compared="ac-first"), "verdicts")
         assert found["wired_as"] == "mc-wire"
-        assert found["said"] == "ac: not in the catalog with these conductors and size (catalog)"
+        assert found["said"] == "AC with armor EGC: not in the catalog with these conductors and size (catalog)"
 
 
 def test_one_box_decides_for_its_whole_circuit_and_for_no_other(count: Counter):
@@ -158,7 +158,7 @@ def test_a_check_may_be_made_to_refuse_and_not_to(count: Counter):
     refuse = "check,editions,refuses\novercurrent,2017 2020 2023,1\n"
     found = row(count(bundled, "bundled_cables=11", compared="ac-first", checks=refuse), "verdicts")
     assert found["wired_as"] == "emt-wire"
-    assert found["said"] == "ac: the breaker is above what the conductors carry here (310.15, 240.4)"
+    assert found["said"] == "AC with armor EGC: the breaker is above what the conductors carry here (310.15, 240.4)"
 
 
 # What was passed over, and why
@@ -170,19 +170,20 @@ def test_every_passed_over_construction_names_reason_and_section(count: Counter)
     counted = count(schedule(*boxes), compared=ALL_PLANS)
     fallen = rows(counted, "verdicts", falls=1)
     told = [text for found in fallen for text in passed_over(counted, found)]
+    titles = {str(r["short_title"]) for r in counted.build.catalogs["constructions"]}
     assert len(told) > len(spaces)
     for text in told:
-        match = re.fullmatch(r"([a-z-]+): (.+) \((.+)\)", text)
+        match = re.fullmatch(r"([^:]+): (.+) \((.+)\)", text)
         assert match, text
-        assert match[1] in SHIPPED
+        assert match[1] in titles
         assert re.match(r"\d{3}\.\d+|catalog", match[3]), text
 
 
 def test_the_words_of_a_reason_are_those_of_the_rule(count: Counter):
     found = row(count(schedule({**DUPLEX, "space": "patient-care"}), compared="mc-armor-first"), "verdicts")
-    assert found["said"] == AC_CARE.replace("ac:", "mc-armor:")
+    assert found["said"] == AC_CARE.replace("AC", "MC", 1)
     found = row(count(schedule({**DUPLEX, "space": "patient-care"}), compared="mc-wire-first"), "verdicts")
-    assert found["said"] == ("mc-wire: the armor is not itself a recognized equipment grounding conductor (517.13(A))")
+    assert found["said"] == "MC with wire EGC: the armor is not itself a recognized EGC (517.13(A))"
 
 
 # Held by the schedule
@@ -244,7 +245,7 @@ def test_a_plan_of_any_length_may_be_compared_alone(tmp_path: Path, members: int
     built = build(tmp_path, text, f"[plans]\nmine = {plan}\n", "mine")
     assert row(built, "verdicts")["wired_as"] == "emt-wire"
     passed = [row(built, "plan")[f"said_{n}"] for n in range(1, members)]
-    assert [said.partition(":")[0] for said in passed] == plan[:-1]
+    assert [said.partition(":")[0] for said in passed] == [built.frame.construction_titles[c] for c in plan[:-1]]
 
 
 def test_a_plan_may_be_one_text_in_any_case(tmp_path: Path):
@@ -394,17 +395,17 @@ def test_every_unserved_circuit_and_every_reason_is_told_in_one_pass(tmp_path: P
     ]
     toml = '[plans]\ndry = ["ac"]\nred = ["ac-redundant", "mc-armor"]\n'
     mc_dry = (
-        "mc-armor: a jacket over the armor is asked for, and cable whose armor is the EGC is listed for dry locations: "
-        "the catalog has none with a jacket, unlike Type MC with a wire EGC (330.10(A)(11), 110.3(B))"
+        "MC with armor EGC: a jacket over the armor is asked for, and cable whose armor is the EGC is listed "
+        "for dry locations: the catalog has none with a jacket, unlike Type MC with a wire EGC (330.10(A)(11), 110.3(B))"
     )
     assert refused(tmp_path, schedule(*boxes), toml, "dry,red") == [
         f's.csv:2:circuit: no construction of the plan dry may serve it, {AC_DRY}: "P-1"; {NEEDS}',
         "s.csv:2:circuit: no construction of the plan red may serve it, "
-        f'{AC_DRY.replace("ac:", "ac-redundant:", 1)}; {mc_dry}: "P-1"; {NEEDS}',
+        f'{AC_DRY.replace("AC with armor EGC", "AC for patient care", 1)}; {mc_dry}: "P-1"; {NEEDS}',
         f's.csv:4:circuit: no construction of the plan dry may serve it, {AC_CARE}: "P-3"; {NEEDS}',
         "s.csv:4:circuit: no construction of the plan red may serve it, "
-        "ac-redundant: not in the catalog with these conductors and size (catalog); "
-        f'{AC_CARE.replace("ac:", "mc-armor:")}: "P-3"; {NEEDS}',
+        "AC for patient care: not in the catalog with these conductors and size (catalog); "
+        f'{AC_CARE.replace("AC", "MC", 1)}: "P-3"; {NEEDS}',
     ]
 
 
@@ -440,8 +441,10 @@ def test_every_fallback_of_the_sample_says_what_was_passed_over(sample_build: Bu
         told = passed_over(sample_build, found)
         assert found["said"] == told[0]
         plan = members[found["plan"]]
-        assert [text.partition(":")[0] for text in told] == plan[: plan.index(found["wired_as"])]
-        assert all(re.fullmatch(r"[a-z-]+: [^:]+ \((\d{3}\.\d+.*|catalog)\)", text) for text in told), told
+        assert [text.partition(":")[0] for text in told] == [
+            sample_build.frame.construction_titles[c] for c in plan[: plan.index(found["wired_as"])]
+        ]
+        assert all(re.fullmatch(r"[^:]+: [^:]+ \((\d{3}\.\d+.*|catalog)\)", text) for text in told), told
 
 
 # Any plan, any circuit

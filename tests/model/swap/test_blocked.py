@@ -23,7 +23,7 @@ def test_a_blocked_circuit_stands_with_its_reason_and_what_it_contributes(rebuil
     build = rebuild(SPACES)
     (found,) = rows(build, "blocked")
     assert found["circuits"] == "P-1"
-    assert found["why"].startswith("mc-armor: ")
+    assert found["why"].startswith("MC with armor EGC: ")
     assert "517.13(B)" in found["why"]
     alike = {r["plan"]: r["wired_as"] for r in rows(build, "wiring") if r["circuit"] == "P-1"}
     assert len(set(alike.values())) == 1
