@@ -41,6 +41,13 @@ def titles_of(plans: Sequence[Plan]) -> list[str]:
     return titles if len({t.casefold() for t in titles}) == len(titles) else [plan.key for plan in plans]
 
 
+def construction_titles(catalogs: Catalogs, constructions: Iterable[str]) -> dict[str, str]:
+    """Return what constructions are called in columns and sentences; one without a title of its own by its key."""
+    titles = {c: str(catalogs["constructions"][c]["short_title"]) for c in constructions}
+    shared = {"-", *(t for t in titles.values() if list(titles.values()).count(t) > 1)}
+    return {c: c if title in shared else title for c, title in titles.items()}
+
+
 def with_every_construction(catalogs: Catalogs) -> Catalogs:
     """Return the catalogs with a plan more for every construction that no plan prefers; in it, it stands alone."""
     constructions = catalogs["constructions"]

@@ -68,13 +68,6 @@ class Frame:
         return list(dict.fromkeys((*first, *named, *held, *runs)))
 
     @cached_property
-    def construction_titles(self) -> dict[str, str]:
-        """What the constructions in use are called in columns and sentences; without a title of its own by its key."""
-        titles = {c: str(self.catalogs["constructions"][c]["short_title"]) for c in self.constructions}
-        said = [*titles.values(), "-", "-"]
-        return {c: title if said.count(title) == 1 else c for c, title in titles.items()}
-
-    @cached_property
     def compared(self) -> list[str]:
         """Keys of the plans compared."""
         return [plan.key for plan in self.plans]

@@ -9,8 +9,9 @@ from takeoff.engine.expr import Expr, Head, at_most, call, col, equal, flag, giv
 from takeoff.engine.lookups import At, Match, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.boxes.allowances import size_in3
+from takeoff.model.boxes.tails import CONTROL_ITEM, control_item, tail_column
 from takeoff.model.frame import NOTHING, Frame
-from takeoff.wiring.kinds import pair_of_kind, parts_of_kind
+from takeoff.wiring.kinds import parts_of_kind
 
 BOUGHT = ("sheath", "coupling", "wire", "egc", "connector")
 """What is bought for a run, by the stem of its column."""
@@ -39,7 +40,7 @@ def _by_kind(
             "awg": [parts_of_kind(k)[1] for k, _ in pairs],
             "family": [frame.cable_family(m, k) for k, m in pairs],
             "control_apart": [int(frame.pair_apart(m, k)) for k, m in pairs],
-            "control_item": [_control_item(frame, k, m) for k, m in pairs],
+            "control_item": [control_item(frame, k, m) for k, m in pairs],
             "run_first": [n - n % len(frame.constructions) + 1 for n, _ in enumerate(pairs)],
             "place": [n % len(frame.constructions) + 1 for n, _ in enumerate(pairs)],
             "sheaths": [1] * len(pairs),
@@ -47,13 +48,6 @@ def _by_kind(
         },
         blocks,
     )
-
-
-def _control_item(frame: Frame, kind: str, construction: str) -> str:
-    """Return the control cable of its own of a run kind in a construction, or that nothing is bought."""
-    pair, _ = pair_of_kind(kind)
-    cable = frame.catalogs["control_cables"][pair] if frame.pair_apart(construction, kind) else {}
-    return str(cable.get("sheath_item", NOTHING))
 
 
 def _method(name: str) -> Expr:
@@ -155,10 +149,7 @@ def run_costs_table(frame: Frame) -> Table:
         return look("unit_costs", "missing", run(f"{item}_item"), by="item")
 
     conductors = col("inside") * col("raceway")
-    tail, more = col("cable") * col("sheath_usd_per_ft") + col("wires_usd"), []
-    if frame.control_boxes:
-        more = [Field("control_item", "control cable of its own", width=16)]
-        tail += look("unit_costs", "usd_each", col("control_item"), by="item")
+    more = [CONTROL_ITEM] if frame.control_boxes else []
     columns = [
         Column("line", "row of the run", "no.", Match("runs", "key", col("key"))),
         Column("construction_row", "row of the construction", "no.", run("construction_row")),
@@ -233,14 +224,7 @@ def run_costs_table(frame: Frame) -> Table:
             col("wire_usd_per_ft") + col("egc_usd_per_ft"),
             format="0.0000",
         ),
-        Column(
-            "tail_usd",
-            "a foot of tail",
-            "USD/ft",
-            tail,
-            "cable, or the conductors in a raceway, and a control cable of its own",
-            "0.0000",
-        ),
+        tail_column(frame),
         Column(
             "loading",
             "cost over the bare price",

@@ -6,10 +6,30 @@ from takeoff.engine.aggregates import SumProducts
 from takeoff.engine.expr import Expr, as_expr, col
 from takeoff.engine.lookups import look
 from takeoff.engine.tables import Column, Field, Table
-from takeoff.model.frame import Frame
+from takeoff.model.frame import NOTHING, Frame
+from takeoff.wiring.kinds import pair_of_kind
 
 TAILS = (("box_tail_ft", 2, -1), ("panel_tail_ft", 0, 1))
 """Inputs of tails, with how many ends of each a run has, and how many more where it comes from the panel."""
+
+
+CONTROL_ITEM = Field("control_item", "control cable of its own", width=16)
+
+
+def control_item(frame: Frame, kind: str, construction: str) -> str:
+    """Return the control cable of its own of a run kind in a construction, or that nothing is bought."""
+    pair, _ = pair_of_kind(kind)
+    cable = frame.catalogs["control_cables"][pair] if frame.pair_apart(construction, kind) else {}
+    return str(cable.get("sheath_item", NOTHING))
+
+
+def tail_column(frame: Frame) -> Column:
+    """Return what a foot of tail of a run kind costs: that of its cable or conductors, and of a pair beside it."""
+    usd = col("cable") * col("sheath_usd_per_ft") + col("wires_usd")
+    if frame.control_boxes:
+        usd += look("unit_costs", "usd_each", col(CONTROL_ITEM.name), by="item")
+    said = "cable, or the conductors in a raceway, and a control cable of its own"
+    return Column("tail_usd", "a foot of tail", "USD/ft", usd, said, "0.0000")
 
 
 def tails_table(frame: Frame) -> Table:

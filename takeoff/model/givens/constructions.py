@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from takeoff.catalog.plans import construction_titles
 from takeoff.catalog.rows import Row
 from takeoff.engine.aggregates import SumBy
 from takeoff.engine.expr import Head, as_expr, begins, call, col, equal, flag, ratio, same, when
@@ -121,7 +122,10 @@ def in_use_table(frame: Frame) -> Table:
                 "320.80(A)",
             ),
         ],
-        {"construction": frame.constructions, "called": list(frame.construction_titles.values())},
+        {
+            "construction": frame.constructions,
+            "called": list(construction_titles(frame.catalogs, frame.constructions).values()),
+        },
     )
 
 

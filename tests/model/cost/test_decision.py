@@ -130,7 +130,8 @@ def test_the_heaviest_circuits_are_those_that_differ_most(tmp_path: Path) -> Non
 
 def test_the_circuits_that_weigh_most_say_by_short_titles_what_they_are_wired_in(sample_build: Build):
     """In the two lowest plans; a reason begins with the title of what is passed over, never with a key."""
-    pair, titles = row(sample_build, "pair"), sample_build.frame.construction_titles
+    pair = row(sample_build, "pair")
+    titles = {str(r["key"]): str(r["short_title"]) for r in sample_build.catalogs["constructions"]}
     assert {titles[c] for c in ("ac", "mc-wire")} == {"AC with armor EGC", "MC with wire EGC"}
     wired = {(v["circuit"], v["plan"]): titles[v["wired_as"]] for v in rows(sample_build, "verdicts")}
     lowest, following = (sample_build.frame.compared[int(pair[side]) - 1] for side in ("one", "other"))

@@ -38,6 +38,10 @@ def build(folder: Path, text: str, toml: str = "", compared: str = "") -> Build:
     return compute(Options(path, inputs=inputs, plans=compared))
 
 
+def titles_by_key(found: Build) -> dict[str, str]:
+    return {str(r["key"]): str(r["short_title"]) for r in found.catalogs["constructions"]}
+
+
 def refused(folder: Path, text: str, toml: str = "", compared: str = "") -> list[str]:
     with pytest.raises(InputError) as wrong:
         build(folder, text, toml, compared)
@@ -245,7 +249,7 @@ def test_a_plan_of_any_length_may_be_compared_alone(tmp_path: Path, members: int
     built = build(tmp_path, text, f"[plans]\nmine = {plan}\n", "mine")
     assert row(built, "verdicts")["wired_as"] == "emt-wire"
     passed = [row(built, "plan")[f"said_{n}"] for n in range(1, members)]
-    assert [said.partition(":")[0] for said in passed] == [built.frame.construction_titles[c] for c in plan[:-1]]
+    assert [said.partition(":")[0] for said in passed] == [titles_by_key(built)[c] for c in plan[:-1]]
 
 
 def test_a_plan_may_be_one_text_in_any_case(tmp_path: Path):
@@ -442,7 +446,7 @@ def test_every_fallback_of_the_sample_says_what_was_passed_over(sample_build: Bu
         assert found["said"] == told[0]
         plan = members[found["plan"]]
         assert [text.partition(":")[0] for text in told] == [
-            sample_build.frame.construction_titles[c] for c in plan[: plan.index(found["wired_as"])]
+            titles_by_key(sample_build)[c] for c in plan[: plan.index(found["wired_as"])]
         ]
         assert all(re.fullmatch(r"[^:]+: [^:]+ \((\d{3}\.\d+.*|catalog)\)", text) for text in told), told
 
