@@ -127,7 +127,7 @@ CHANGES = [
         "stocked, 0/1 (input)",
         1,
         (),
-        {"box_sizes": "box,stocked\nsquare-4x1.25,1\n"},
+        {"box_sizes": f'box,stocked,source\nsquare-4x1.25,1,"{INVENTED}"\n'},
     ),
     Change(
         "support",

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from takeoff.catalog.rows import Row
 from takeoff.engine.aggregates import SumBy
-from takeoff.engine.expr import Expr, call, col, equal, flag
+from takeoff.engine.expr import Expr, begins, call, col, flag
 from takeoff.engine.lookups import At, CellAt, Match, look
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import INVENTED, Frame
@@ -96,7 +96,7 @@ def boxes_spaced(frame: Frame) -> list[int]:
 def stocks_invented(frame: Frame) -> list[Row]:
     """Return the boxes of the job of which the catalog invents whether a shop stocks them."""
     used = dict.fromkeys(str(u["box"]) for u in box_uses_of(frame))
-    return [r for r in frame.catalogs["box_sizes"] if r["box"] in used and INVENTED in str(r["source"])]
+    return [r for r in frame.catalogs["box_sizes"] if r["box"] in used and str(r["source"]).startswith(INVENTED)]
 
 
 def stock_tables(frame: Frame) -> list[Table]:
@@ -117,7 +117,6 @@ def stock_table(frame: Frame) -> Table:
     def usd(name: str) -> Expr:
         return (At("box_counts", name, col("line")) + At("box_counts", name, col("next_line"))) * col("apart_usd")
 
-    stocked = look("box_sizes", "stocked", col("box"))
     return Table(
         "stock",
         "Boxes by what is stocked",
@@ -127,10 +126,15 @@ def stock_table(frame: Frame) -> Table:
             Field("next_box", "next box of its family"),
             Field("line", "line of the box", "no."),
             Field("next_line", "line of the next", "no."),
-            Field("built", "stocked, on the build", "0/1"),
         ],
         [
-            Column("invented", "illustrative stock", "0/1", flag(equal(stocked, col("built")))),
+            Column(
+                "invented",
+                "illustrative stock",
+                "0/1",
+                flag(begins(look("box_sizes", "source", col("box")), INVENTED)),
+                "as its source says",
+            ),
             Column(
                 "apart_usd",
                 "their prices apart",
@@ -150,7 +154,6 @@ def stock_table(frame: Frame) -> Table:
             "next_box": following,
             "line": [boxes.index(str(r["box"])) + 1 for r in rows],
             "next_line": [boxes.index(b) + 1 for b in following],
-            "built": [float(str(r["stocked"])) for r in rows],
         },
         {"usd": [name for name, _ in frame.per_compared("usd")]},
     )
