@@ -182,7 +182,9 @@ def test_rule_5_no_constants_in_formulas(book: Workbook):
     for title, column in ((t, found) for t, found in [*columns, *alone] if found):
         parts = [STANDS_IN_A_ROW.findall(str(cell.value)) for cell in column]
         always = {found[0] for found in zip(*parts, strict=True) if len(set(found)) == 1}
-        constants = {part for part in always if part[0].isdigit()} - set(re.findall(r", (\d+)$", title))
+        constants = {part for part in always if part[0].isdigit()} - set(
+            re.findall(r", (?:grave )?(\d+)(?:, ea)?$", title)
+        )
         assert constants <= CONSTANTS, f"{column[0].parent.title} {title} {column[0].value}"
 
 

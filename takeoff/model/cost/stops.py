@@ -162,6 +162,10 @@ def circuit_stops_table(frame: Frame) -> Table:
             return Highest("verdicts", "unsettled", first, last)
         return call("sign", CountBy("verdicts", {"circuit_key": col("key"), "grave": col(f"grave_{stop}")}))
 
+    def down_to_here(stop: str) -> str:
+        grave = f", grave {GRAVE[stop]}" if stop in GRAVE else ""
+        return f"down to here: {stop.replace('_', ' ')}{grave}"
+
     rows = range(len(frame.stretches))
     return Table(
         "circuit_stops",
@@ -173,7 +177,7 @@ def circuit_stops_table(frame: Frame) -> Table:
             Field("last", "its last line", "no."),
             *(Field(f"grave_{stop}", f"how grave: {stop}", "no.") for stop in GRAVE),
         ],
-        [Column(stop, f"down to here: {stop.replace('_', ' ')}", "ea", Running(stands(stop))) for stop in OF_CIRCUITS],
+        [Column(stop, down_to_here(stop), "ea", Running(stands(stop))) for stop in OF_CIRCUITS],
         {
             "circuit": list(frame.stretch_names.values()),
             "key": list(frame.stretches),
