@@ -10,6 +10,7 @@ import re
 import shutil
 import subprocess
 import zipfile
+import zlib
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -146,3 +147,15 @@ def differences(
 
 def _is_number(value: object) -> TypeGuard[int | float]:
     return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+def letters(pdf: Path) -> list[list[float]]:
+    """Return the sizes of letters that a printed file sets, in points, page by page; pages without one are left out."""
+    found = []
+    for stream in re.findall(rb"stream\r?\n(\x78.*?)endstream", pdf.read_bytes(), re.DOTALL):
+        try:  # what follows the packed bytes is an end of line, which may look like one of them
+            drawn = zlib.decompressobj().decompress(stream)
+        except zlib.error:
+            continue
+        found.append([float(size) for size in re.findall(rb"/F\d+ ([\d.]+) Tf", drawn)])
+    return [sizes for sizes in found if sizes]

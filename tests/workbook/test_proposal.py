@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import zlib
 from collections.abc import Callable
 from pathlib import Path
 
@@ -186,10 +185,7 @@ def test_it_prints_on_two_letter_pages_at_9_points(recalculated: Path, tmp_path:
     pdf = (tmp_path / "proposal.pdf").read_bytes()
     assert len(re.findall(rb"/Type\s*/Page[^s]", pdf)) == 2
     assert set(re.findall(rb"/MediaBox\s*\[0 0 (\d+)[\d.]* (\d+)", pdf)) == {(b"612", b"792")}
-    drawn = [
-        zlib.decompress(s) for s in re.findall(rb"/FlateDecode>>\s*stream\r?\n(.*?)\r?\nendstream", pdf, re.DOTALL)
-    ]
-    sizes = [float(s) for d in drawn for s in re.findall(rb"/F\d+ ([\d.]+) Tf", d)]
+    sizes = [size for page in office.letters(tmp_path / "proposal.pdf") for size in page]
     assert len(sizes) > 100
     assert min(sizes) > 7.9  # headings of columns; all else 9 or more
     assert sorted(sizes)[len(sizes) // 20] > 8.9

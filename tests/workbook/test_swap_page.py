@@ -7,7 +7,6 @@ import re
 import shutil
 import subprocess
 import zipfile
-import zlib
 from collections import Counter
 from pathlib import Path
 
@@ -53,8 +52,7 @@ def test_the_decision_prints_on_one_letter_page_at_9_points(built: tuple[Build, 
     done = subprocess.run(["pdftotext", "-layout", str(pdf), "-"], capture_output=True, text=True, check=True)
     pages = [" ".join(text.split()) for text in done.stdout.split("\f")]
     (place,) = [n for n, text in enumerate(pages) if "NET SAVING IF DECIDED TODAY" in text]
-    drawn = [zlib.decompress(s) for s in _streams(pdf.read_bytes())]
-    sizes = [float(s) for s in re.findall(rb"/F\d+ ([\d.]+) Tf", [d for d in drawn if b" Tf" in d][place])]
+    sizes = office.letters(pdf)[place]
     assert len(sizes) > 150
     assert min(sizes) >= BODY - 0.05
     boxes = re.findall(rb"/MediaBox\s*\[0 0 ([\d.]+) ([\d.]+)\]", pdf.read_bytes())
@@ -73,11 +71,6 @@ def test_the_decision_prints_on_one_letter_page_at_9_points(built: tuple[Build, 
         assert set(str(blocked["why"]).split()) <= set(said.split())
     assert "more, below" in said
     assert "having jurisdiction" in said
-
-
-def _streams(pdf: bytes) -> list[bytes]:
-    found = re.findall(rb"/Filter\s*/FlateDecode[^>]*>>\s*stream\r?\n(.*?)\r?\nendstream", pdf, re.DOTALL)
-    return [s for s in found if s[:1] == b"\x78"]
 
 
 def test_it_fits_its_page_at_full_scale(built: tuple[Build, Path]):
