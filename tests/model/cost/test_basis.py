@@ -393,3 +393,18 @@ def test_the_labor_difference_rests_on_minutes_by_their_size_whatever_their_sign
     assert [by_hand[f"{n}_size"] for n in names] == pytest.approx([2, 3, 5])
     assert [by_hand[f"{n}_pct"] for n in names] == pytest.approx([20, 30, 50])
     assert [none[f"{n}_pct"] for n in names] == [0, 0, 0]
+
+
+@pytest.mark.parametrize("compared", ["ac-first,mc-wire-first", "mc-wire-first,ac-first"])
+def test_the_line_of_the_demonstration_tells_the_share_of_the_worst_plan(tmp_path: Path, compared: str) -> None:
+    """All minutes of Type MC are measured, those of Type AC illustrative: 0 and 100 % of the hours, in either order."""
+    own = [{**r, "construction": "mc-wire", "source": MEASURED} for r in catalog("operations")]
+    build = priced(
+        tmp_path,
+        schedule=schedule({"run_ft": 85}),
+        compared=compared,
+        catalogs={"operations": overlay("operations", own)},
+    )
+    shares = {r["plan"]: r["hours_invented_pct"] for r in rows(build, "basis")}
+    assert shares == pytest.approx({"ac-first": 100, "mc-wire-first": 0})
+    assert row(build, "demonstration")["hours_pct"] == pytest.approx(100)
