@@ -292,3 +292,14 @@ def test_an_end_on_the_wrong_side_of_the_likely_is_taken_as_the_likely(rebuild: 
     odd = ranges(labor_rate=(110, 100, 90))
     found = row(rebuild(CLINIC, catalogs={"ranges": odd}), "spreads", range="labor_rate")
     assert (found["low"], found["likely"], found["high"], found["mean"]) == (1, 1, 1, 1)
+
+
+def test_a_case_takes_one_range_at_an_end_and_the_last_all_at_their_means(rebuild: Rebuild):
+    """Worked by hand: every range 80, 100, 150 %; the mean of a triangle is (80 + 100 + 150) / 3 = 110 %."""
+    names = [str(r["range"]) for r in shipped("ranges")]
+    lopsided = ranges(**dict.fromkeys(names, (80, 100, 150)))
+    build = rebuild(CLINIC, "risk_shape=triangular", catalogs={"ranges": lopsided})
+    ends = {f"{name}|{case}": {name: end} for name in names for case, end in ((1, 0.8), (2, 1.5))}
+    for key, moved in [*ends.items(), ("all|3", dict.fromkeys(names, 1.1))]:
+        case = row(build, "cases", key=key)
+        assert [case[n] for n in names] == pytest.approx([moved.get(n, 1) for n in names]), key
