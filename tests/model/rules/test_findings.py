@@ -199,7 +199,8 @@ def test_trap_20_a_fitting_of_another_family_fails(count: Counter, construction:
     free = count(schedule(DUPLEX), compared=PLAN_OF[construction], constructions=overlay)
     found = row(free, "verdicts")
     assert found["wired_as"] != construction
-    assert found["said"] == f"{construction}: no fitting listed for it (300.15)"
+    title = free.build.catalogs["constructions"][construction]["short_title"]
+    assert found["said"] == f"{title}: no fitting listed for it (300.15)"
 
 
 def test_trap_20_the_own_family_is_the_only_one_that_meets(catalogs: Catalogs):
