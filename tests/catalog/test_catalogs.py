@@ -288,3 +288,9 @@ def test_bad_overlays_are_named(tmp_path: Path, name: str, text: str, message: s
     with pytest.raises(InputError) as wrong:
         load_catalogs(overlay(tmp_path, **{name: text}))
     assert message in [str(p) for p in wrong.value.problems]
+
+
+def test_no_plan_is_called_like_a_construction(catalogs: Catalogs):
+    """A plan prefers a construction and falls back on others: who reads a title must not take one for the other."""
+    constructions = {str(row[n]).casefold() for row in catalogs["constructions"] for n in ("title", "short_title")}
+    assert constructions.isdisjoint(str(row["title"]).casefold() for row in catalogs["plans"])

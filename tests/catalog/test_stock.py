@@ -203,8 +203,8 @@ def test_the_terminal_says_which_total_is_not_complete(count: Counter):
     text = totals_text(pair(count, "device", "device-3x2x3.5", base="ac-first").build)
     lines = [re.split(" {2,}", line) for line in text.splitlines()[2:4]]
     assert [(line[0], line[9], line[-1]) for line in lines] == [
-        ("Type AC", "+0", "complete"),
-        ("MC with wire EGC", "n/c", "not to be used"),
+        ("AC first", "+0", "complete"),
+        ("MC wire EGC first", "n/c", "not to be used"),
     ]
 
 

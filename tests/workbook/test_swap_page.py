@@ -178,5 +178,5 @@ def test_every_part_of_the_decision_stands_on_its_page(built: tuple[Build, Path]
     assert shown[f"I{right['chance of a saving, %']}"] == risk["chance_pct"]
     assert limits["decided"] in right
     assert (shown["A5"], shown["A6"]) == (risk["verdict"], risk["apart"])
-    assert (shown["B7"], shown["B8"]) == ("MC with wire EGC", "MC with armor EGC")
+    assert (shown["B7"], shown["B8"]) == ("MC wire EGC first", "MC armor EGC first")
     assert (build.inputs["swap_from"], build.inputs["swap_to"]) == ("mc-wire-first", "mc-armor-first")

@@ -614,4 +614,4 @@ def test_boxes_print_up_to_what_a_box_costs_in_every_plan(book: Workbook):
     sheet = book["Boxes"]
     last = re.search(r"\$([A-Z]+)\$\d+$", str(sheet.print_area))
     assert last
-    assert str(sheet[f"{last[1]}7"].value).startswith("installed, MC with armor EGC")
+    assert str(sheet[f"{last[1]}7"].value).startswith("installed, MC armor EGC first")

@@ -96,7 +96,7 @@ def test_a_plan_not_to_be_used_is_never_the_lowest(tmp_path: Path) -> None:
     assert row(build, "standing", plan="ac-first")["state"] == "not to be used"
     assert row(build, "pair")["first_plan"] == "mc-wire-first"
     assert row(build, "decision")["says"] == (
-        "MC with wire EGC is the only plan that may be used: there is none to compare it with."
+        "MC wire EGC first is the only plan that may be used: there is none to compare it with."
     )
     assert row(build, "totals", title=called("ac-first"))["difference"] == "n/c"
 

@@ -115,8 +115,8 @@ def test_a_missing_price_leaves_totals_open_and_is_told(tmp_path):
     assert [(c["complete"], c["prices_missing"]) for c in found.values()] == [(False, 1), (True, 0)]
     lines = [re.split(" {2,}", line) for line in totals_text(build).splitlines()[2:4]]
     assert [(line[0], line[9], line[-1]) for line in lines] == [
-        ("Type AC", "n/c", "not to be used"),
-        ("MC with wire EGC", "+0", "complete"),
+        ("AC first", "n/c", "not to be used"),
+        ("MC wire EGC first", "+0", "complete"),
     ]
 
 

@@ -253,7 +253,7 @@ def test_the_cutting_plan_covers_the_feet_that_are_priced(sample_build: Build):
     """The cut pieces less end waste are the feet of the material list before its waste, cable by cable."""
     end_waste = float(sample_build.inputs["cut_waste_ft"])
     now = {(r["plan"], r["item"]): r["now_ft"] for r in rows(sample_build, "cable_bought")}
-    plan_of = {"Type AC": "ac-first", "MC with wire EGC": "mc-wire-first", "MC with armor EGC": "mc-armor-first"}
+    plan_of = {"AC first": "ac-first", "MC wire EGC first": "mc-wire-first", "MC armor EGC first": "mc-armor-first"}
     for line in rows(sample_build, "cable_orders"):
         assert line["cut_ft"] - 2 * end_waste * line["runs"] == pytest.approx(now[plan_of[line["plan"]], line["item"]])
         assert line["bound_ft"] <= line["bought_ft"]
@@ -266,7 +266,7 @@ def test_what_whole_coils_cost_beyond_the_estimate_is_said_by_plan(count: Counte
     found = count(home_runs(30), *BARE, compared="ac-first,emt")
     price = row(found, "unit_costs", item="ac-12-2")["bare_usd"]
     said = {r["plan"]: (r["bought_ft"], r["beyond_usd"]) for r in rows(found, "order_plans")}
-    assert said == {"Type AC": (250, pytest.approx((250 - 31.5) * price)), "EMT with wire EGC": (0, 0)}
+    assert said == {"AC first": (250, pytest.approx((250 - 31.5) * price)), "EMT throughout": (0, 0)}
 
 
 def order_by_command(tmp_path: Path, folder: str, *more: str) -> tuple[int, str]:
@@ -397,7 +397,7 @@ def test_a_cutting_plan_is_stale_where_a_run_or_a_coil_was_changed(
         assert {r["cable"] for r in cables if r["cutting plan is"] == STALE} == stale
         assert {r["cable"] for r in cables if r["cutting plan is"] == FRESH} == {"ac-12-2", "ac-12-3"} - stale
     # four runs have eight connectors, with 2 % waste nine pieces
-    pieces = {r["item"]: r["packages as Type AC, ea"] for r in sheet_of(found[0], "item")}
+    pieces = {r["item"]: r["packages as AC first, ea"] for r in sheet_of(found[0], "item")}
     assert pieces["ac-connector-3/8"] == 9
 
 
