@@ -245,6 +245,5 @@ def _draw_fill(drawing: Drawing, facts: BoxFacts, top: float) -> None:
         drawing.add(Rect(without, top, MARGIN + fill.in3 * per_in3, top + BAR_HEIGHT, "black", 2, "fill of EGCs"))
         parts.append(f"black: {GROUND} {fill.egc_in3:.2f}")
     drawing.add(Rect(MARGIN, top, right, top + BAR_HEIGHT, "none", 3, "volume"))
-    percent = int(100 * fill.in3 / fill.volume_in3 + 0.5)  # halves away from zero, as the workbook shows them
-    said = f"{fill.in3:.2f} of {fill.volume_in3:.1f} in3, {percent} % full ({', '.join(parts)})"
+    said = f"{fill.in3:.2f} of {fill.volume_in3:.1f} in3, {fill.full_pct} % full ({', '.join(parts)})"
     drawing.add(Text(MARGIN, top + BAR_HEIGHT + 13, said, size_that_fits(said, 17, right - MARGIN)))

@@ -75,6 +75,11 @@ class Fill:
     box: str
     volume_in3: float
 
+    @property
+    def full_pct(self) -> int:
+        """Whole percent of the volume that is filled, halves away from zero as the workbook shows them; else 0."""
+        return int(100 * self.in3 / self.volume_in3 + 0.5) if self.in3 is not None and self.volume_in3 else 0
+
 
 @dataclass(frozen=True)
 class BoxFacts:

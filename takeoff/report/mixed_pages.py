@@ -121,13 +121,12 @@ def _seam_page(
     yield lead("Both ground paths", "", 10.5, after=1)
     yield picture(draw_strip([sheath(n, features(r)) for n, r in zip(names, rows, strict=True)]), wide * 0.9)
     one = boxes[0]
-    full = 100 * facts.fill.in3 / facts.fill.volume_in3 if facts.fill.in3 is not None and facts.fill.volume_in3 else 0.0
     cells = (
         *(figure(one[n], 0) for n in ("circuit_terminations", "ground_terminations", "ground_splices")),
         figure(facts.ground.egc_ends, 0),
         "-" if one["fill_in3"] is None else figure(one["fill_in3"], 2),
         str(one["chosen_box"]),
-        figure(full, 0),
+        str(facts.fill.full_pct),
         figure(one["minutes"], 1),
         figure(one["cost_usd"], 2),
     )

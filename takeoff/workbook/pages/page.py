@@ -52,6 +52,10 @@ class Live:
         """The value inside a sentence, as a spreadsheet program joins a whole number or a text."""
         return f"{self.value:.0f}" if isinstance(self.value, (int, float)) else str(self.value)
 
+    def __sub__(self, other: Live) -> Live:
+        """Return what is left when another cell's figure is taken off."""
+        return Live(self.value - other.value, f"{self.formula}-{other.formula}")
+
 
 @dataclass(frozen=True)
 class Line:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
+from functools import reduce
+from operator import sub
 
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.pagebreak import Break
@@ -12,7 +14,7 @@ from takeoff.model.swap.swap import CENTS
 from takeoff.workbook.charts import AnyChart, across, curve, lines, marked, tight
 from takeoff.workbook.layout import Spot
 from takeoff.workbook.measure import DIGIT, lines_of, width_for
-from takeoff.workbook.pages.page import Live, Page
+from takeoff.workbook.pages.page import Page
 from takeoff.workbook.pages.swap_lines import COMPARED, LIMITS, RISK
 from takeoff.workbook.printing import breaks_below
 
@@ -129,10 +131,8 @@ def _rooms(page: Page) -> None:
     if len(names) > len(shown):
         page.put(row + 1, RIGHT, f"and {len(names) - len(shown)} more, below", "note", align="left")
         for column, name in figures:
-            total, apart = page.total("swap_by_area", name), [page.live("swap_by_area", name, n) for n in shown]
-            less = Live(
-                total.value - sum(one.value for one in apart), "-".join([total.formula, *(a.formula for a in apart)])
-            )
+            apart = (page.live("swap_by_area", name, n) for n in shown)
+            less = reduce(sub, apart, page.total("swap_by_area", name))
             page.put(row + 1, column, less.value, "computed", formula=less.formula, form=CENTS)
 
 
