@@ -23,6 +23,7 @@ import numpy as np
 
 from takeoff.cutting.fit import best_fit, fullest, parts, shrunk
 from takeoff.cutting.job import Cut, Job, Pattern, Plan, bought
+from takeoff.cutting.programs import solve_linear, solve_whole
 
 ALL_PATTERNS = 500
 """Patterns up to which all are listed."""
@@ -119,8 +120,6 @@ def _matrix(job: Job, patterns: Sequence[Pattern]) -> tuple[Any, Any]:
 
 def _generated(job: Job, known: Iterable[Pattern], bound: int, best: int) -> tuple[list[Pattern], list[float], int]:
     """Return patterns, the coils that the linear program cuts by each, and the highest bound of the rounds."""
-    from scipy.optimize import linprog  # slow to import, and many jobs need none
-
     patterns = list(dict.fromkeys(known))
     coils: list[float] = []
     steps = list(parts(job.wanted))
@@ -128,11 +127,11 @@ def _generated(job: Job, known: Iterable[Pattern], bound: int, best: int) -> tup
         return patterns[:0], coils, bound
     for _ in range(LP_ROUNDS):
         pieces, lengths = _matrix(job, patterns)
-        solved = linprog(lengths, A_ub=-pieces, b_ub=-np.array(job.counts), method="highs")
-        if solved.status != 0:
+        solved = solve_linear(lengths, pieces, job.counts)
+        if not solved:
             break
-        coils = solved.x.tolist()
-        prices = np.floor(np.maximum(-solved.ineqlin.marginals, 0) * PRICE_SCALE).astype(np.int64)
+        coils, exact = solved
+        prices = np.floor(np.maximum(exact, 0) * PRICE_SCALE).astype(np.int64)
         priced = _priced(job, steps, prices)
         worth = int(prices @ np.array(job.counts))
         bound = max(bound, job.least(min(-(-worth * s // v) for s, v, _ in priced)))
@@ -167,23 +166,13 @@ def _priced(job: Job, steps: Sequence[tuple[int, int]], prices: Any) -> list[tup
 
 def _chosen(job: Job, patterns: Sequence[Pattern], bound: int, best: int) -> tuple[Plan | None, bool]:
     """Return the best plan of these patterns that is better than the best known, and whether that is proven."""
-    from scipy.optimize import Bounds, LinearConstraint, milp  # slow to import, and many jobs need none
-
     pieces, lengths = _matrix(job, patterns)
-    solved = milp(
-        lengths / job.step,
-        integrality=np.ones(len(patterns)),
-        bounds=Bounds(0, np.inf),
-        constraints=[
-            LinearConstraint(pieces, np.array(job.counts), np.inf),
-            LinearConstraint(lengths[None, :] / job.step, bound // job.step, best // job.step - 1),
-        ],
-        options={"node_limit": NODES, "mip_rel_gap": 0},
-    )
-    proven = solved.status in (0, 2)  # solved, or nothing under the best known
-    if solved.x is None:
+    costs = lengths / job.step
+    low, high = [*job.counts, bound // job.step], [*[np.inf] * len(job.counts), best // job.step - 1]
+    coils, proven = solve_whole(costs, np.vstack([pieces, costs]), low, high, NODES)
+    if coils is None:
         return None, proven
-    return shrunk(job, _taken(job, patterns, np.round(solved.x).astype(int).tolist(), list(job.counts))), proven
+    return shrunk(job, _taken(job, patterns, coils.tolist(), list(job.counts))), proven
 
 
 def _taken(job: Job, patterns: Sequence[Pattern], coils: Sequence[int], left: list[int]) -> Plan:

@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import partial
+from itertools import accumulate
 from pathlib import Path
 from typing import Any
 
@@ -53,6 +54,10 @@ READ_BY_PAGES = (
 SHOWN_BY_PAGES = ("crew_boxes", "stop_lines", "heaviest", "pair_parts", "best_mix", "basis")
 """Tables whose cells stand on pages one by one."""
 
+BESIDE = range(300_000, 10_000_000)
+"""Cells of a book whose largest sheets are packed beside the others: with fewer it takes longer, with more the memory
+of a second process is dearer than the time."""
+
 BACK_ROW = 4
 """Row of the link back to the summary."""
 
@@ -95,7 +100,22 @@ def write_workbook(book: Book, provenance: Provenance, path: Path) -> None:
     _name_ranges(draft)
     file.calculation = furnish.CALC
     plan_of = {plan.title: plan for plan in plans}
-    save(file, path, lambda title: _fill(draft, plan_of[title], sheets[title], provenance), _day(book))
+
+    def fill(title: str) -> SheetRows:
+        return _fill(draft, plan_of[title], sheets[title], provenance)
+
+    save(file, path, fill, _day(book), _largest(draft))
+
+
+def _largest(draft: _Draft) -> list[str]:
+    """Return the sheets that a process of its own packs: those with two thirds of all cells, if it is worth it.
+
+    Filling all sheets and packing the others takes about as long as packing these.
+    """
+    cells = {title: sum(len(s.table) * len(s.shown) for s in spots) for title, spots in draft.spots.items()}
+    by_size, every = sorted(cells, key=cells.__getitem__, reverse=True), sum(cells.values())
+    too_few = [total for total in accumulate(map(cells.__getitem__, by_size)) if total < 2 / 3 * every]
+    return by_size[: len(too_few) + 1] if every in BESIDE else []
 
 
 def _day(book: Book) -> dt.datetime | None:

@@ -1,8 +1,8 @@
 """The file of a workbook: openpyxl's parts with our rows streamed into its sheets, always the same bytes.
 
 openpyxl makes everything but the rows: styles, tables, names, validation, charts, print set-up. It leaves a
-marker where the rows of a sheet go, and the archive takes them there as they are rendered. Nothing in this
-module knows what the workbook is about.
+marker where the rows of a sheet go, and the archive takes them there as they are rendered; those of the largest
+sheets are rendered meanwhile in a process of their own. Nothing in this module knows what the workbook is about.
 """
 
 from __future__ import annotations
@@ -11,14 +11,14 @@ import datetime as dt
 import io
 import re
 import zipfile
-from collections.abc import Callable, Iterable
-from concurrent.futures import ThreadPoolExecutor
+from collections.abc import Callable, Iterable, Sequence
+from contextlib import nullcontext
+from dataclasses import dataclass
 from itertools import chain
 from pathlib import Path
 from typing import IO, Any
 from xml.etree import ElementTree
 
-from isal import isal_zlib
 from openpyxl import Workbook
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet._writer import WorksheetWriter
@@ -28,13 +28,14 @@ from openpyxl.worksheet.worksheet import Worksheet
 from openpyxl.writer.excel import ExcelWriter
 from openpyxl.xml.functions import Element
 
+from takeoff.workbook.file.beside import Packed, can_be_beside, packed_beside, packer, write_beside
 from takeoff.workbook.file.described import Described
 from takeoff.workbook.file.rows import SheetRows
 
 BYTES_OF_A_CELL = 150
 """More than a cell of ours takes before it is packed: tells which sheets need the large form of a zip member."""
-LEVEL = 1
-"""Of deflate by the library isal: a third of the time that the standard one takes, for as small a file."""
+AT_ONCE = 1 << 20
+"""Bytes of a packed member that are taken over at once."""
 STAMP = (1980, 1, 1, 0, 0, 0)
 """The first date that a zip knows, for every part of the file: the same input gives the same bytes."""
 
@@ -89,6 +90,16 @@ class _SheetWriter(WorksheetWriter):
             self.xf.send(HyperlinkList(links).to_tree())
 
 
+class _AsItIs:
+    """Packs what is packed."""
+
+    def compress(self, data: bytes) -> bytes:
+        return data
+
+    def flush(self) -> bytes:
+        return b""
+
+
 class _FixedZip(zipfile.ZipFile):
     """A zip whose members carry one date and no trace of the machine."""
 
@@ -101,8 +112,17 @@ class _FixedZip(zipfile.ZipFile):
     def open(self, *args: Any, **more: Any) -> Any:
         """Open a member to be written; what packs it is ours."""
         member = super().open(*args, **more)
-        member._compressor = isal_zlib.compressobj(LEVEL, isal_zlib.DEFLATED, -isal_zlib.MAX_WBITS)  # type: ignore[attr-defined]
+        member._compressor = packer()  # type: ignore[attr-defined]
         return member
+
+    def take(self, name: str, file: IO[bytes], packed: Packed, large: bool) -> None:
+        """Take over a member that is packed already."""
+        with self.open(self.member(name), "w", force_zip64=large) as out:
+            out._compressor = _AsItIs()
+            file.seek(packed.start)
+            for start in range(0, packed.length, AT_ONCE):
+                out.write(file.read(min(AT_ONCE, packed.length - start)))
+            out._file_size, out._crc = packed.size, packed.crc
 
     def writestr(self, name: Any, data: Any, *args: Any, **more: Any) -> None:  # type: ignore[override]
         """Write a member: with our own program name in the properties, with the usual prefixes in a drawing."""
@@ -123,14 +143,48 @@ def _prefixed(data: bytes | str) -> bytes:
     return bytes(ElementTree.tostring(root, encoding="UTF-8", xml_declaration=True))
 
 
+@dataclass(frozen=True)
+class _Begun:
+    """A sheet of which all is there but its rows: what stands before and after them."""
+
+    before: bytes
+    rows: SheetRows
+    after: bytes
+
+    def pieces(self) -> Iterable[bytes]:
+        """Return the parts of the sheet from top to bottom."""
+        return chain((self.before,), self.rows.xml(), (self.after,))
+
+    @property
+    def large(self) -> bool:
+        """Whether it needs the large form of a zip member."""
+        rows, columns = self.rows.extent()
+        return rows * columns * BYTES_OF_A_CELL > 1 << 31
+
+
 class _BookWriter(ExcelWriter):
     """openpyxl's book writer, streaming the rows of each sheet into the archive."""
 
-    def __init__(self, book: Workbook, archive: _FixedZip, rows_of: Callable[[str], SheetRows]) -> None:
+    def __init__(
+        self, book: Workbook, archive: _FixedZip, rows_of: Callable[[str], SheetRows], largest: Sequence[str]
+    ) -> None:
         super().__init__(book, archive)
-        self.rows_of, self.archive = rows_of, archive
+        self.rows_of, self.archive, self.largest = rows_of, archive, largest
 
-    def write_worksheet(self, sheet: Worksheet) -> None:
+    def write_with_largest(self, folder: Path) -> None:
+        """Write all parts; the largest sheets come last, whoever packs them."""
+        begun = [self._begin(self.workbook[title]) for title in self.largest]
+        beside = begun and can_be_beside()
+        with packed_beside([b.pieces for b in begun], folder) if beside else nullcontext() as packed:
+            self.write_data()
+            file, members = packed() if packed else (io.BytesIO(), [])
+            names = [self.workbook[title].path[1:] for title in self.largest]
+            for name, member, sheet in zip(names, members, begun, strict=bool(members)):
+                self.archive.take(name, file, member, sheet.large)
+        for name, sheet in () if members else zip(names, begun, strict=True):
+            self._write_rows(name, sheet)
+
+    def _begin(self, sheet: Worksheet) -> _Begun:
         rows = self.rows_of(sheet.title)
         sheet._drawing = Described()
         sheet._drawing.charts, sheet._drawing.images = sheet._charts, sheet._images
@@ -140,24 +194,26 @@ class _BookWriter(ExcelWriter):
         split = _AFTER_IGNORED.search(after)
         if split:
             after = after[: split.start()] + _IGNORED + after[split.start() :]
-        large = rows.extent()[0] * rows.extent()[1] * BYTES_OF_A_CELL > 1 << 31
-        with self.archive.open(self.archive.member(sheet.path[1:]), "w", force_zip64=large) as out:
-            _write_beside(out, chain((before,), rows.xml(), (after,)))
         sheet._rels = writer._rels
+        return _Begun(before, rows, after)
+
+    def _write_rows(self, name: str, begun: _Begun) -> None:
+        with self.archive.open(self.archive.member(name), "w", force_zip64=begun.large) as out:
+            write_beside(out, begun.pieces())
+
+    def write_worksheet(self, sheet: Worksheet) -> None:
+        if sheet.title not in self.largest:
+            self._write_rows(sheet.path[1:], self._begin(sheet))
         self.manifest.append(sheet)
 
 
-def _write_beside(out: IO[bytes], pieces: Iterable[bytes]) -> None:
-    """Write pieces, each while the next one is made: packing lets another thread run."""
-    with ThreadPoolExecutor(1) as thread:
-        writing = thread.submit(out.write, b"")
-        for piece in pieces:
-            writing.result()
-            writing = thread.submit(out.write, piece)
-        writing.result()
-
-
-def save(book: Workbook, path: Path, rows_of: Callable[[str], SheetRows], day: dt.datetime | None = None) -> None:
+def save(
+    book: Workbook,
+    path: Path,
+    rows_of: Callable[[str], SheetRows],
+    day: dt.datetime | None = None,
+    largest: Sequence[str] = (),
+) -> None:
     """Write the workbook.
 
     Parameters
@@ -171,8 +227,10 @@ def save(book: Workbook, path: Path, rows_of: Callable[[str], SheetRows], day: d
         one after the other, so that the rows of one alone fill the memory.
     day
         Date of creation that the file says; without it the file says none.
+    largest
+        Titles of sheets that are furnished first, so that their rows may be packed beside all others.
     """
     book.properties.created = book.properties.modified = day or dt.datetime(*STAMP)
     book.properties.creator = "takeoff"
     with path.open("wb") as out, _FixedZip(out, "w", zipfile.ZIP_DEFLATED) as archive:
-        _BookWriter(book, archive, rows_of).write_data()
+        _BookWriter(book, archive, rows_of, largest).write_with_largest(path.parent)
