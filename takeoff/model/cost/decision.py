@@ -126,9 +126,7 @@ def decision_table(_: Frame) -> Table:
             whole("lead_usd", "lowest under the next", "USD", col("lead")),
             whole("lead_pct", "of the next", "%", ratio(col("lead") * 100, sums("installed_cost", "other"), 0)),
             Column("hours", "hours fewer", "h", more("labor_hours"), format="0.0"),
-            whole("hours_less", "hours fewer, whole", "h", col("hours")),
-            whole("crew_days", "crew-days fewer", "day", ratio(col("hours"), crew_hours, 0)),
-            Column("crew_days_size", "crew-days, more or fewer", "day", call("absolute", col("crew_days"))),
+            Column("crew_days", "crew-days fewer", "day", ratio(col("hours"), crew_hours, 0), format="0.0"),
             Column(
                 "wage",
                 "labor rate at which both cost the same",
@@ -192,8 +190,8 @@ def _sentences() -> list[Column]:
     unnamed = as_expr("No plan is named the lowest: the two lowest are ") & lead
     invented = as_expr(" apart, and invented figures ") & col("turn_pct") & " % off can turn the order."
     alone = first & " is the only plan that may be used: there is none to compare it with."
-    more = call("absolute", col("hours_less")) & " h "
-    against = as_expr("The next lowest takes ") & more & col("more_word") & " (" & col("crew_days_size") & " crew-days)"
+    more, days = (call("fixed", call("absolute", col(name))) for name in ("hours", "crew_days"))
+    against = as_expr("The next lowest takes ") & more & " h " & col("more_word") & " (" & days & " crew-days)"
     wage = as_expr("Break-even labor rate: ") & col("wage_shown") & " (today " & call("whole", col("wage_today"))
     cable = (
         as_expr("Break-even cable price of the lowest: ")
@@ -210,7 +208,7 @@ def _sentences() -> list[Column]:
         "alone": ("of one plan", when(equal(only("pair", "first"), 0), NO_PLAN, alone)),
         "two": ("of two plans", when(equal(col("flips"), 1), col("unnamed"), col("named"))),
         "says": ("what to use", when(equal(only("pair", "both"), 1), col("two"), col("alone"))),
-        "more_word": ("more or fewer hours", when(less(col("hours_less"), 0), "fewer", "more")),
+        "more_word": ("more or fewer hours", when(less(col("hours"), 0), "fewer", "more")),
         "wage_text": ("labor rate in words", call("whole", col("wage")) & " USD/h"),
         "wage_shown": ("labor rate, where there is one", when(at_most(col("wage"), 0), NONE, col("wage_text"))),
         "compared": ("hours", against & "."),
