@@ -45,6 +45,7 @@ from takeoff.job.quotes import Quotes, read_quotes
 from takeoff.job.sources import Sources, gather_sources
 from takeoff.model.book import build_book, complete
 from takeoff.model.boxes.ends import ends_of
+from takeoff.model.cost.best_mix import mix_of
 from takeoff.model.cost.notices import price_notices
 from takeoff.model.frame import Frame
 from takeoff.model.givens.inputs import BASE, INSPECTED, SWAP_FROM, SWAP_TO
@@ -253,7 +254,7 @@ def _with_best_mix(frame: Frame, inputs: Inputs) -> Frame:
     if len(others) == len(frame.plans):
         return frame
     book, *_ = build_book(replace(frame, plans=others), {**inputs, **_placed(inputs, others)}, planned=False)
-    wired = dict(zip(book.values("mix_choices", "key"), book.values("mix_choices", "wired_as"), strict=True))
+    wired = dict(zip(book.values("mix_choices", "key"), mix_of(book), strict=True))
     members = list(dict.fromkeys(str(w) for w in wired.values()))
     catalogs = with_best_mix(frame.catalogs, members)
     title = str(catalogs["plans"][BEST_MIX]["title"])

@@ -5,6 +5,8 @@ A construction is a way of wiring, a plan a preferred construction with its fall
 
 from __future__ import annotations
 
+import re
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import chain, count
@@ -16,6 +18,9 @@ BEST_MIX = "best-mix"
 """The plan that wires each circuit in the cheapest of what the other plans compared wire it in."""
 
 CONVENTION = "convention"
+
+PATTERN = re.compile(r"[*?~]|^[<>=]")
+"""What a spreadsheet takes for more than letters where it looks a text up."""
 
 
 @dataclass(frozen=True)
@@ -36,16 +41,17 @@ class Plan:
 
 
 def titles_of(plans: Sequence[Plan]) -> list[str]:
-    """Return what plans are called in sentences and headings; where two have one title their keys."""
-    titles = [plan.title for plan in plans]
-    return titles if len({t.casefold() for t in titles}) == len(titles) else [plan.key for plan in plans]
+    """Return what plans are called; where two have one title, or one is a pattern to a lookup, their keys."""
+    titles = [plan.title.casefold() for plan in plans]
+    plain = len(set(titles)) == len(titles) and not any(map(PATTERN.search, titles))
+    return [plan.title if plain else plan.key for plan in plans]
 
 
 def construction_titles(catalogs: Catalogs, constructions: Iterable[str]) -> dict[str, str]:
-    """Return what constructions are called in columns and sentences; one without a title of its own by its key."""
+    """Return what constructions are called; one without a title of its own, or that is a pattern, by its key."""
     titles = {c: str(catalogs["constructions"][c]["short_title"]) for c in constructions}
-    shared = {"-", *(t for t in titles.values() if list(titles.values()).count(t) > 1)}
-    return {c: c if title in shared else title for c, title in titles.items()}
+    count = Counter(title.casefold() for title in (*titles.values(), *titles))
+    return {c: c if t == "-" or count[t.casefold()] > 1 or PATTERN.search(t) else t for c, t in titles.items()}
 
 
 def with_every_construction(catalogs: Catalogs) -> Catalogs:

@@ -280,7 +280,7 @@ def build_book(
     orders = cable_orders(book, frame, float(given["cut_waste_ft"])) if planned else []
     book.add(cable_priced.bought_tables(book, frame, orders))
     left = find_rest(book, orders) if find_rest else rest.rest_of(book, frame, orders)
-    book.add([*rest.rest_tables(book, left), *blocked.blocked_tables(book, frame)])
+    book.add([*rest.rest_tables(book, frame, left), *blocked.blocked_tables(book, frame)])
     check(book)
     return book, orders, left
 

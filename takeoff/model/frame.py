@@ -72,9 +72,14 @@ class Frame:
         """Keys of the plans compared."""
         return [plan.key for plan in self.plans]
 
+    @cached_property
+    def titles(self) -> dict[str, str]:
+        """What the plans compared are called, by key."""
+        return dict(zip(self.compared, titles_of(self.plans), strict=True))
+
     def per_titled(self, stem: str) -> list[tuple[str, str, str]]:
         """Return a column name, the title above it and the key for each plan compared."""
-        return [(f"{stem}_{n}", title, self.compared[n - 1]) for n, title in enumerate(titles_of(self.plans), start=1)]
+        return [(f"{stem}_{n}", title, plan) for n, (plan, title) in enumerate(self.titles.items(), start=1)]
 
     def per_compared(self, stem: str) -> list[tuple[str, str]]:
         """Return a column name and the key above it for each plan compared; names hold no key of the user."""

@@ -8,6 +8,7 @@ from typing import Any
 from takeoff.build import Build
 from takeoff.engine.tables import Book
 from takeoff.model.boxes.types import CONTROL_COUNTS
+from takeoff.model.cost.best_mix import mix_of
 from takeoff.model.cost.bid_basis import SOUND
 from takeoff.model.frame import Frame, places_of
 from takeoff.model.givens.constructions import NOT_FOR_IT
@@ -189,7 +190,7 @@ def _swap(book: Book) -> dict[str, Any]:
 
 
 def _best_mix(book: Book) -> dict[str, Any]:
-    circuits = zip(book.values("mix_choices", "circuit"), book.values("mix_choices", "wired_as"), strict=True)
+    circuits = zip(book.values("mix_choices", "circuit"), mix_of(book), strict=True)
     plans = zip(book.values("simplicity", "plan"), book.values("simplicity", "simplicity_usd"), strict=True)
     return {
         "labor_hours": plain(book.values("best_mix", "hours")[0]),

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from takeoff.catalog.plans import construction_titles
 from takeoff.engine.aggregates import CountBy, SumBy, SumProducts
 from takeoff.engine.chains import Lowest, PlaceOf
-from takeoff.engine.expr import Expr, Head, call, col, equal, given, ratio, when
+from takeoff.engine.expr import Expr, call, col, equal, given, ratio, when
 from takeoff.engine.lookups import At, CountAbove, Match, Total
-from takeoff.engine.tables import Column, Field, Table
+from takeoff.engine.tables import Book, Column, Field, Table
 from takeoff.model.frame import Frame
+from takeoff.model.givens.job import plan_key
 from takeoff.model.givens.practice import area_keys
 from takeoff.model.givens.wages import labor_rate, only
 
@@ -117,7 +119,8 @@ def mix_places_table(frame: Frame) -> Table:
         [
             Field("key", "circuit and plan", role="key", width=18),
             Field("circuit_key", "circuit key", role="key"),
-            Field("plan", "plan"),
+            Field("plan", "plan key"),
+            Field("title", "plan", width=18),
             Field("line", "line", "no."),
             Field("circuit_row", "row of the circuit", "no."),
         ],
@@ -138,6 +141,7 @@ def mix_places_table(frame: Frame) -> Table:
             "key": [f"{c}|{p}" for c, p in pairs],
             "circuit_key": [c for c, _ in pairs],
             "plan": [p for _, p in pairs],
+            "title": [frame.titles[p] for _, p in pairs],
             "line": list(range(1, len(pairs) + 1)),
             "circuit_row": [circuits[c] for c, _ in pairs],
         },
@@ -150,6 +154,7 @@ def mix_choices_table(frame: Frame) -> Table:
     def best(name: str) -> Expr:
         return At("verdicts", name, col("row"))
 
+    called = At("in_use", "called", At("wiring", "place", col("row")))
     base = At("verdicts", "installed_usd", col("first") - 1 + only("base", "place"))
     first, last = col("first"), col("last")
     count = len(frame.compared)
@@ -166,14 +171,14 @@ def mix_choices_table(frame: Frame) -> Table:
         [
             Column("least", "least weight", "1/1", Lowest("mix_places", "weight", first, last), format="0.000000000"),
             Column("row", "row of the plan", "no.", PlaceOf(col("least"), "mix_places", "weight", first, last)),
-            Column("wired_as", "cheapest as", "", best("wired_as"), "no refusing check stands against it", width=14),
+            Column("wired_as", "cheapest as", "", called, "no refusing check stands against it", width=18),
             Column(
                 "plan",
                 "as in the plan",
                 "",
-                At("mix_places", "plan", col("row")),
+                At("mix_places", "title", col("row")),
                 "one plan for all runs of a circuit: what a box costs where constructions meet hangs on both",
-                width=14,
+                width=18,
             ),
             Column("repeat", "times built", "ea", best("repeat")),
             Column("hours", "labor", "h", best("hours"), format="#,##0.00"),
@@ -192,12 +197,18 @@ def mix_choices_table(frame: Frame) -> Table:
     )
 
 
+def mix_of(book: Book) -> list[str]:
+    """Return the construction of each circuit in the best mix, in the order of its rows."""
+    wired = book.values("verdicts", "wired_as")
+    return [str(wired[int(row) - 1]) for row in book.values("mix_choices", "row")]
+
+
 def mix_counts_table(frame: Frame) -> Table:
     """How many circuits the best mix wires in each construction."""
     return Table(
         "mix_counts",
         "Best mix by construction",
-        [Field("wired_as", "wired as", role="key", width=14)],
+        [Field("wired_as", "wired as", role="key", width=18)],
         [
             Column("circuits", "circuits", "ea", SumBy("mix_choices", "repeat", {"wired_as": col("wired_as")})),
             Column("hours", "labor", "h", SumBy("mix_choices", "hours", {"wired_as": col("wired_as")})),
@@ -210,7 +221,7 @@ def mix_counts_table(frame: Frame) -> Table:
             ),
             Column("used", "is used", "0/1", call("sign", CountBy("mix_choices", {"wired_as": col("wired_as")}))),
         ],
-        {"wired_as": frame.constructions},
+        {"wired_as": list(construction_titles(frame.catalogs, frame.constructions).values())},
         key="wired_as",
     )
 
@@ -244,21 +255,22 @@ def best_mix_table(_: Frame) -> Table:
 
 def simplicity_table(frame: Frame) -> Table:
     """What each plan costs or saves against the best mix, the cost of mixing counted on both sides."""
-    row = Match("plan_sums", "plan", col("plan"))
-    used = [
-        Column(
-            n,
-            f"circuits in {w}",
-            "ea",
-            SumProducts("verdicts", ["repeat"], {"plan": col("plan"), "wired_as": Head()}),
-            head=w,
-        )
-        for n, w in ((f"in_{n}", w) for n, w in enumerate(frame.constructions, start=1))
-    ]
+    titled = list(enumerate(construction_titles(frame.catalogs, frame.constructions).values(), start=1))
+
+    def circuits(construction: int) -> Expr:
+        wired_as = At("in_use", "construction", col(f"place_{construction}"))
+        return SumProducts("verdicts", ["repeat"], {"plan": plan_key(), "wired_as": wired_as})
+
+    used = [Column(f"in_{n}", f"circuits in {w}", "ea", circuits(n), head=w) for n, w in titled]
     return Table(
         "simplicity",
         "What one plan costs or saves against the best mix",
-        [Field("plan", "plan", role="key", width=14)],
+        [
+            Field("title", "plan", role="key", width=18),
+            Field("plan", "plan key"),
+            Field("place", "place of the plan", "no."),
+            *(Field(f"place_{n}", f"place of {w}", "no.") for n, w in titled),
+        ],
         [
             *used,
             Column("constructions", "constructions on the job", "ea", CountAbove("used")),
@@ -266,7 +278,7 @@ def simplicity_table(frame: Frame) -> Table:
                 "installed_usd",
                 "installed, cable by the foot",
                 "USD",
-                At("plan_sums", "labor_cost", row) + At("plan_sums", "feet_material", row),
+                At("plan_sums", "labor_cost", col("place")) + At("plan_sums", "feet_material", col("place")),
                 "as the best mix is: whole packages are a figure of the plan",
                 MONEY,
             ),
@@ -282,7 +294,12 @@ def simplicity_table(frame: Frame) -> Table:
                 SIGNED,
             ),
         ],
-        {"plan": list(frame.compared)},
+        {
+            "title": list(frame.titles.values()),
+            "plan": list(frame.compared),
+            "place": list(range(1, len(frame.compared) + 1)),
+            **{f"place_{n}": [n] * len(frame.compared) for n, _ in titled},
+        },
         {"used": [column.name for column in used]},
         key="plan",
     )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from takeoff.catalog.plans import titles_of
 from takeoff.engine.expr import Expr, call, col, equal, given, ratio, when
 from takeoff.engine.lookups import At, CellAt, Match
 from takeoff.engine.tables import Column, Field, Table
@@ -62,7 +61,7 @@ PER_PLAN = (
     ("minutes", "labor", "min", "0.00", 0.0),
     ("material_usd", "material", "USD", "0.00", 0.0),
     ("installed_usd", "installed", "USD", "0.00", 0.0),
-    ("wired_as", "wired as", "", "", 14.0),
+    ("wired_as", "wired as", "", "", 18.0),
     ("chosen_in3", "its volume", "in3", "0.0", 0.0),
     ("against_base_in3", "box against the base", "in3", "+0.0;-0.0;-", 0.0),
 )
@@ -76,7 +75,7 @@ NOTES = {
 
 def box_outcomes_table(frame: Frame) -> Table:
     """Each box with the plans side by side: counts, box, labor and material of one box."""
-    places = list(enumerate(titles_of(frame.plans), start=1))
+    places = list(enumerate(frame.titles.values(), start=1))
     plans = list(enumerate(frame.compared, start=1))
     boxes, types = frame.job.boxes, places_of(frame.types.by_key)
 
@@ -136,7 +135,9 @@ def _outcome(name: str, plan: int) -> Expr:
     """Return a figure of a box in the plan at a place."""
     line = col(f"line_{plan}")
     makeup = At("each", "makeup_row", line)
-    if name in ("wired_as", "minutes", "material_usd"):
+    if name == "wired_as":
+        return At("in_use", "called", At("each", "place", line))
+    if name in ("minutes", "material_usd"):
         return At("each", name, line)
     if name in ("ground_terminations", "ground_splices"):
         return At("makeup", name, makeup)

@@ -213,7 +213,8 @@ def make_up_range_table(frame: Frame) -> Table:
         [
             Field("style", "style", role="key", width=14),
             Field("title", "grounds are made up", role="key", width=46),
-            Field("plan", "plan", role="key", width=14),
+            Field("called", "plan", role="key", width=18),
+            Field("plan", "plan key"),
             Field("rule", "rule key"),
             Field("style_place", "place of the style", "no."),
             Field("place", "place of the plan", "no."),
@@ -264,6 +265,7 @@ def make_up_range_table(frame: Frame) -> Table:
         {
             "style": [s["key"] for _, s, *_ in rows],
             "title": [s["title"] for _, s, *_ in rows],
+            "called": [frame.titles[p] for *_, p in rows],
             "plan": [p for *_, p in rows],
             "rule": [TAILS if s["egc_tails"] else PIGTAILS for _, s, *_ in rows],
             "style_place": [n for n, *_ in rows],

@@ -7,7 +7,6 @@ from functools import reduce
 from operator import add
 
 from takeoff.catalog.packages import counted_in
-from takeoff.catalog.plans import titles_of
 from takeoff.engine.aggregates import SumBy, SumProducts
 from takeoff.engine.expr import Expr, as_expr, col
 from takeoff.engine.lookups import At, look
@@ -76,7 +75,7 @@ def _place(place: int) -> Expr:
 def material_table(frame: Frame) -> Table:
     """One row for each item: quantity with waste and cost, the plans side by side, and where they come from."""
     items = costed_items(frame)
-    places = list(enumerate(zip(titles_of(frame.plans), frame.compared, strict=True), start=1))
+    places = list(enumerate(((title, plan) for plan, title in frame.titles.items()), start=1))
     by_plan = [list(_plan_columns(n, t, p, bool(frame.control_boxes))) for n, (t, p) in places]
     names = [name for name, _ in by_plan[0]]
     columns = {name: [dict(found)[name] for found in by_plan] for name in names}

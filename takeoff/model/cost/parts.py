@@ -63,7 +63,8 @@ def parts_table(frame: Frame) -> Table:
         "parts",
         "Parts of the installed cost, and what they rest on",
         [
-            Field("plan", "plan", role="key", width=15),
+            Field("called", "plan", role="key", width=18),
+            Field("plan", "plan key"),
             Field("title", "part", role="key", width=28),
             Field("part", "key", role="key"),
             Field("place", "place of the plan", "no."),
@@ -131,6 +132,7 @@ def parts_table(frame: Frame) -> Table:
             Column("invented_usd", "on illustrative figures", "USD", col("usd") - col("sound_usd"), format=MONEY),
         ],
         {
+            "called": [frame.titles[plan] for plan, *_ in rows],
             "plan": [plan for plan, *_ in rows],
             "title": [title for *_, title in rows],
             "part": [key for _, _, key, _ in rows],
@@ -159,7 +161,6 @@ def _held(frame: Frame, place: Expr, mine: dict[str, Expr]) -> list[Column]:
 
 def basis_table(frame: Frame) -> Table:
     """What share of the hours, of the installed cost and of the bid of every plan rests on which kind of figure."""
-    plans = frame.compared
 
     def share(name: str, title: str, of: str, whole: str) -> Column:
         part = ratio(SumProducts("parts", [of], {"plan": col("plan")}) * 100, col(whole), 0)
@@ -174,7 +175,11 @@ def basis_table(frame: Frame) -> Table:
     return Table(
         "basis",
         "What hours, installed cost and bid rest on",
-        [Field("plan", "plan", role="key", width=15), Field("place", "place of the plan", "no.")],
+        [
+            Field("title", "plan", role="key", width=18),
+            Field("plan", "plan key"),
+            Field("place", "place of the plan", "no."),
+        ],
         [
             Column("hours", "labor", "h", SumProducts("parts", ["hours"], {"plan": col("plan")}), format=HOURS),
             Column("usd", "installed", "USD", SumProducts("parts", ["usd"], {"plan": col("plan")}), format=MONEY),
@@ -186,6 +191,10 @@ def basis_table(frame: Frame) -> Table:
             share("measured_pct", "installed on measured minutes", "measured_usd", "usd"),
             rest("stated_pct", "installed on stated figures", "invented_pct", "quoted_pct", "measured_pct"),
         ],
-        {"plan": list(plans), "place": list(range(1, len(plans) + 1))},
+        {
+            "title": list(frame.titles.values()),
+            "plan": list(frame.compared),
+            "place": list(range(1, len(frame.compared) + 1)),
+        },
         key="plan",
     )

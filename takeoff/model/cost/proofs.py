@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from takeoff.catalog.plans import titles_of
 from takeoff.engine.aggregates import CountBy, SumBy, SumProducts
 from takeoff.engine.expr import Expr, at_most, call, col, given, when
 from takeoff.engine.lookups import At, CellAt, Total
@@ -129,7 +128,7 @@ def proofs_table(frame: Frame) -> Table:
     rows = [
         (n, t, place, p)
         for n, (_, t, *_) in enumerate(proofs, start=1)
-        for place, p in enumerate(titles_of(frame.plans), start=1)
+        for place, p in enumerate(frame.titles.values(), start=1)
     ]
     return Table(
         "proofs",

@@ -5,7 +5,6 @@ from __future__ import annotations
 from functools import reduce
 from operator import add, and_
 
-from takeoff.catalog.plans import titles_of
 from takeoff.catalog.rows import Row
 from takeoff.engine.aggregates import SumProducts
 from takeoff.engine.chains import Highest
@@ -108,7 +107,7 @@ def standing_table(frame: Frame) -> Table:
         "State of every plan",
         [
             Field("title", "plan", role="key", width=20),
-            Field("plan", "key for --plans", width=15),
+            Field("plan", "plan key"),
             Field("place", "place of the plan", "no."),
         ],
         [
@@ -132,7 +131,7 @@ def standing_table(frame: Frame) -> Table:
             ),
         ],
         {
-            "title": titles_of(frame.plans),
+            "title": list(frame.titles.values()),
             "plan": list(frame.compared),
             "place": list(range(1, len(frame.compared) + 1)),
         },

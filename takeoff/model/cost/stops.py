@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from functools import reduce
 from operator import add, and_
 
-from takeoff.catalog.plans import titles_of
 from takeoff.catalog.rows import Row
 from takeoff.engine.aggregates import CountBy
 from takeoff.engine.chains import Highest, Running
@@ -71,7 +70,7 @@ def stop_list_table(frame: Frame) -> Table:
             Field("asks", "tells a question", "0/1"),
             Field("named_at", "column of the circuits named", "no."),
             Field("sheet", "sheet to look at"),
-            *(Field(f"place_{n}", f"place of {p}", "no.") for n, p in enumerate(titles_of(frame.plans), start=1)),
+            *(Field(f"place_{n}", f"place of {p}", "no.") for n, p in enumerate(frame.titles.values(), start=1)),
         ],
         [
             *(

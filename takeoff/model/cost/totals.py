@@ -5,7 +5,6 @@ from __future__ import annotations
 from functools import reduce
 from operator import add
 
-from takeoff.catalog.plans import titles_of
 from takeoff.engine.aggregates import SumBy, SumProducts, SumWhere
 from takeoff.engine.expr import Expr, as_expr, call, col, equal, flag, given, ratio, when
 from takeoff.engine.lookups import At, Match, Total
@@ -13,6 +12,7 @@ from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.boxes.types import CONTROL_COUNTS
 from takeoff.model.cost.stops import PLAN_STOPS
 from takeoff.model.frame import Frame
+from takeoff.model.givens.job import plan_key
 from takeoff.model.givens.metals import METALS
 from takeoff.model.givens.wages import labor_rate, only
 from takeoff.model.rules.open_facts import not_settled
@@ -36,7 +36,7 @@ def counts_of(frame: Frame) -> tuple[str, ...]:
 
 def plan_sums_table(frame: Frame) -> Table:
     """One row for each plan compared: boxes, labor and material added up."""
-    mine = {"plan": col("plan")}
+    mine = {"plan": plan_key()}
 
     def count(name: str) -> Expr:
         if name in ALIKE:
@@ -59,8 +59,8 @@ def plan_sums_table(frame: Frame) -> Table:
         "plan_sums",
         "Sums by plan",
         [
-            Field("plan", "plan", role="key", width=15),
-            Field("title", "it is", width=46),
+            Field("title", "plan", role="key", width=18),
+            Field("plan", "plan key"),
             Field("place", "place of the plan", "no."),
         ],
         [
@@ -102,7 +102,7 @@ def plan_sums_table(frame: Frame) -> Table:
         ],
         {
             "plan": list(frame.compared),
-            "title": titles_of(frame.plans),
+            "title": list(frame.titles.values()),
             "place": list(range(1, len(frame.compared) + 1)),
         },
         {"metals": [f"{m}_usd" for m in METALS]},
@@ -158,7 +158,7 @@ def totals_table(frame: Frame) -> Table:
             ),
             shown("standing", "state", "state", "", "", "by the stop list below", 15),
         ],
-        {"title": titles_of(frame.plans), "place": list(range(1, len(frame.compared) + 1))},
+        {"title": list(frame.titles.values()), "place": list(range(1, len(frame.compared) + 1))},
         key="title",
     )
 
@@ -173,7 +173,7 @@ def against_base_table(frame: Frame) -> Table:
     return Table(
         "against_base",
         "Against the base",
-        [Field("plan", "plan", role="key"), Field("title", "it is", width=46)],
+        [Field("title", "plan", role="key"), Field("plan", "plan key")],
         [
             Column("row", "row of the total", "no.", Match("plan_sums", "plan", col("plan"))),
             Column("base_row", "row of the base", "no.", only("base", "place")),
@@ -211,13 +211,13 @@ def against_base_table(frame: Frame) -> Table:
                 for name, unit, given_as in (("difference", "USD", "less_usd"), ("difference_pct", "%", "less_pct"))
             ),
         ],
-        {"plan": list(frame.compared), "title": titles_of(frame.plans)},
+        {"plan": list(frame.compared), "title": list(frame.titles.values())},
     )
 
 
 def plan_flags_table(frame: Frame) -> Table:
     """What stands against a total, in each plan compared; what the stop list counts comes first."""
-    mine = {"plan": col("plan")}
+    mine = {"plan": plan_key()}
 
     def found(outcome: str) -> Expr:
         return SumBy("each", "repeat", {"box_outcome": outcome, **mine})
@@ -240,8 +240,8 @@ def plan_flags_table(frame: Frame) -> Table:
         "plan_flags",
         "What stands against a total, by plan",
         [
-            Field("plan", "plan", role="key", width=15),
-            Field("title", "it is", width=46),
+            Field("title", "plan", role="key", width=18),
+            Field("plan", "plan key"),
             Field("place", "place of the plan", "no."),
         ],
         [
@@ -261,7 +261,7 @@ def plan_flags_table(frame: Frame) -> Table:
             prices("price_slips", "prices with a probable slip of the unit", "slipped"),
             prices("prices_expired", "prices of expired quotes", "expired"),
             Column("advised", "circuits beyond an advised limit", "ea", col("circuits_failing") - col("refused")),
-            Column("not_settled", "circuits with a fact missing", "ea", not_settled(col("plan"))),
+            Column("not_settled", "circuits with a fact missing", "ea", not_settled(plan_key())),
             circuits("circuits_to_look", "circuits to look at", "has_to_look"),
             Column("unpriced", "things not priced", "ea", col("unsized") + col("no_cable") + col("other_unpriced")),
             Column("larger", "boxes larger than in the base", "ea", boxes(">")),
@@ -291,7 +291,7 @@ def plan_flags_table(frame: Frame) -> Table:
         ],
         {
             "plan": list(frame.compared),
-            "title": titles_of(frame.plans),
+            "title": list(frame.titles.values()),
             "place": list(range(1, len(frame.compared) + 1)),
         },
         {"stops": list(PLAN_STOPS)},

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from takeoff.catalog.load import areas_cmil
-from takeoff.catalog.plans import titles_of
-from takeoff.engine.expr import col, equal, given, when
+from takeoff.engine.expr import Expr, col, equal, given, when
 from takeoff.engine.lookups import At, Match
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.job.overrides import MOST
@@ -235,11 +234,16 @@ def compared_table(frame: Frame) -> Table:
         [],
         {
             "plan": list(frame.compared),
-            "title": titles_of(frame.plans),
+            "title": list(frame.titles.values()),
             "members": [", ".join(plan.members) for plan in frame.plans],
         },
         key="plan",
     )
+
+
+def plan_key() -> Expr:
+    """Return the key of the plan at the place that a row says: it stands with the plans compared, nowhere else."""
+    return At("compared", "plan", col("place"))
 
 
 CHOSEN = (

@@ -31,26 +31,26 @@ NAMES = dict(zip(WAYS, ("feet", "packages", "less_stock"), strict=True))
 
 def bought_tables(book: Book, frame: Frame, orders: Sequence[CableOrder]) -> list[Table]:
     """Return the tables that hold facts of the cutting plans: what is bought, and the runs it was planned for."""
-    return [_bought_table(book, orders), run_changes_table(book, frame)]
+    return [_bought_table(book, frame, orders), run_changes_table(book, frame)]
 
 
-def _bought_table(book: Book, orders: Sequence[CableOrder]) -> Table:
+def _bought_table(book: Book, frame: Frame, orders: Sequence[CableOrder]) -> Table:
     """Every cable of every plan: what the cutting plan buys, what the price by feet counts, and the difference."""
     items = list(book.values("material", "item"))
-    places = {plan: n for n, plan in enumerate(book.values("compared", "plan"), start=1)}
     rows = [o for o in orders if o.pieces]
     data: dict[str, Sequence[object]] = {
+        "title": [frame.titles[o.plan] for o in rows],
         "plan": [o.plan for o in rows],
         "item": [o.item for o in rows],
         "line": [items.index(o.item) + 1 for o in rows],
-        "place": [places[o.plan] for o in rows],
+        "place": [frame.compared.index(o.plan) + 1 for o in rows],
         "built_ft": [o.run_ft for o in rows],
         "cut_ft": [sum(p.cut_ft for p in o.pieces) for o in rows],
         "bought_ft": [o.cutting.bought_ft + o.too_long_ft for o in rows],
     }
     data["lost_ft"] = [cut - built for cut, built in zip(data["cut_ft"], data["built_ft"], strict=True)]  # type: ignore[operator]
     if not rows:  # a job without cable still has the table; its row stands for something that is not bought
-        standing = {"plan": "-", "item": "-", "line": len(items), "place": 1}
+        standing = {"title": "-", "plan": "-", "item": "-", "line": len(items), "place": 1}
         data = {name: [standing.get(name, 0)] for name in data}
 
     def of_material(name: str) -> Expr:
@@ -64,7 +64,8 @@ def _bought_table(book: Book, orders: Sequence[CableOrder]) -> Table:
         "cable_bought",
         "Cable bought by the cutting plans, beside feet with waste",
         [
-            Field("plan", "plan", role="key", width=14),
+            Field("title", "plan", role="key", width=18),
+            Field("plan", "plan key"),
             Field("item", "cable", role="key", width=20),
             Field("line", "line", "no."),
             Field("place", "place of the plan", "no."),
@@ -133,7 +134,7 @@ def cable_more_table(frame: Frame) -> Table:
     return Table(
         "cable_more",
         "Cable of every plan, priced in three ways",
-        [Field("plan", "plan", role="key", width=14)],
+        [Field("title", "plan", role="key", width=18), Field("plan", "plan key")],
         [
             cable("feet_usd", TITLES[BY_FEET], "with_waste_ft", "usd"),
             cable("packages_usd", TITLES[BY_PACKAGES], "bought_ft", "usd"),
@@ -178,7 +179,7 @@ def cable_more_table(frame: Frame) -> Table:
             cable("quoted_usd", "of it on quotes", "more_ft", "usd", "sound", "quoted", form=SIGNED),
             Column("tax_usd", "tax on it", "USD", col("usd") - col("today_usd") - col("escalation_usd"), format=SIGNED),
         ],
-        {"plan": list(frame.compared)},
+        {"title": list(frame.titles.values()), "plan": list(frame.compared)},
         {"held": ["lost_usd", "credit_usd"]},
         key="plan",
     )
@@ -210,7 +211,8 @@ def cable_priced_table(frame: Frame) -> Table:
         "cable_priced",
         "Cable in the price: feet, packages, packages less stock",
         [
-            Field("plan", "plan", role="key", width=14),
+            Field("title", "plan", role="key", width=18),
+            Field("plan", "plan key"),
             Field("place", "place of the plan", "no."),
             Field("all", "all", "no."),
         ],
@@ -222,6 +224,7 @@ def cable_priced_table(frame: Frame) -> Table:
             Column("state", "packages are", "", when(equal(col("open"), 0), FRESH, STALE), width=20),
         ],
         {
+            "title": list(frame.titles.values()),
             "plan": list(frame.compared),
             "place": list(range(1, len(frame.compared) + 1)),
             "all": [1] * len(frame.compared),

@@ -93,7 +93,7 @@ def crew_boxes_table(frame: Frame, pages: Mapping[str, str]) -> Table:
         ],
         [
             Column("plan", "plan", "", when(same(col("side"), SIDES[0]), given(FROM), given(TO)), width=14),
-            Column("plan_place", "place of the plan", "no.", Match("plan_sums", "plan", col("plan"))),
+            Column("plan_place", "place of the plan", "no.", Match("compared", "plan", col("plan"))),
             Column("members", "constructions of the plan", "", look("plans", "members", col("plan")) & " ", width=30),
             Column("built", "built in the job", "ea", look("types", "count", col("type"), by="type"), format="#,##0"),
             *(Column(f"wired_{n}", f"wired in {m}", "ea", count, format="#,##0", head=m) for n, m in constructions),
@@ -169,7 +169,10 @@ def crew_boxes_table(frame: Frame, pages: Mapping[str, str]) -> Table:
                 "says_plan",
                 "plan, in words",
                 "",
-                as_expr("plan ") & At("plan_sums", "title", col("plan_place")) & ": wired as " & col("wired_as"),
+                as_expr("plan ")
+                & At("plan_sums", "title", col("plan_place"))
+                & ": wired as "
+                & At("in_use", "called", col("construction_place")),
                 width=40,
             ),
             Column(

@@ -99,7 +99,7 @@ def cable_table(book: Book, orders: Sequence[CableOrder], titles: Mapping[str, s
     )
 
 
-def coils_table(orders: Sequence[CableOrder], name: str = "coils", of: str = "") -> Table:
+def coils_table(orders: Sequence[CableOrder], titles: Mapping[str, str], name: str = "coils", of: str = "") -> Table:
     """Every coil with what is cut from it, and every run that is ordered at its own length; `of` says of what."""
     rows = [
         (order, number, length, used, cuts)
@@ -107,7 +107,7 @@ def coils_table(orders: Sequence[CableOrder], name: str = "coils", of: str = "")
         for number, (length, used, cuts) in enumerate(_coils(order), start=1)
     ]
     data: dict[str, list[object]] = {
-        "plan": [o.plan for o, *_ in rows],
+        "plan": [titles[o.plan] for o, *_ in rows],
         "item": [o.item for o, *_ in rows],
         "coil": [number for _, number, *_ in rows],
         "package": [_package(order, length) for order, _, length, *_ in rows],
@@ -122,7 +122,7 @@ def coils_table(orders: Sequence[CableOrder], name: str = "coils", of: str = "")
         name,
         f"Cutting plan{of}: what is cut from which coil or reel",
         [
-            Field("plan", "plan", role="key", width=14),
+            Field("plan", "plan", role="key", width=18),
             Field("item", "cable", role="key", width=20),
             Field("coil", "coil", "no.", role="key"),
             Field("package", "package", width=16),

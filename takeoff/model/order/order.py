@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from takeoff.catalog.packages import packages_of
-from takeoff.catalog.plans import titles_of
 from takeoff.engine.aggregates import SumBy
 from takeoff.engine.expr import Expr, as_expr, call, col, equal, ratio, when
 from takeoff.engine.lookups import At, Match, Total
@@ -29,8 +28,8 @@ def order_tables(book: Book, frame: Frame, orders: Sequence[CableOrder]) -> list
     """Return the tables of the order; the cutting plans in them are those given."""
     return [
         order_list_table(frame, orders),
-        cable_table(book, orders, dict(zip(frame.compared, titles_of(frame.plans), strict=True))),
-        coils_table(orders),
+        cable_table(book, orders, frame.titles),
+        coils_table(orders, frame.titles),
         _order_plans_table(frame),
         _order_state_table(),
     ]
@@ -98,7 +97,7 @@ def order_list_table(frame: Frame, orders: Sequence[CableOrder]) -> Table:
         packed = call("up", ratio(with_waste, col("holds"), 0))
         return col(f"cut_{place}") + packed * (as_expr(1) - col("is_cut"))
 
-    places = list(enumerate(titles_of(frame.plans), start=1))
+    places = list(enumerate(frame.titles.values(), start=1))
     return Table(
         "order_list",
         "What to order, in packages",
@@ -168,7 +167,7 @@ def _order_plans_table(frame: Frame) -> Table:
                 width=12,
             ),
         ],
-        {"plan": titles_of(frame.plans), "place": list(range(1, len(frame.compared) + 1))},
+        {"plan": list(frame.titles.values()), "place": list(range(1, len(frame.compared) + 1))},
         key="plan",
     )
 

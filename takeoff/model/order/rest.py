@@ -66,10 +66,11 @@ def rest_of(book: Book, frame: Frame, orders: Sequence[CableOrder]) -> Rest:
     )
 
 
-def rest_tables(book: Book, rest: Rest) -> list[Table]:
+def rest_tables(book: Book, frame: Frame, rest: Rest) -> list[Table]:
     """Return the tables of what remains: its cable, every item, and whether they are as on the build."""
-    coils = [coils_table(swapped(book, rest.orders), "rest_coils", " of what remains")] if rest.begun else []
-    return [_cable_table(book, rest), _list_table(book, rest), _state_table(book), *coils]
+    tables = [_cable_table(book, frame, rest), _list_table(book, rest), _state_table(book)]
+    orders = swapped(book, rest.orders)
+    return [*tables, *([coils_table(orders, frame.titles, "rest_coils", " of what remains")] if rest.begun else [])]
 
 
 def swapped(book: Book, orders: Sequence[CableOrder]) -> list[CableOrder]:
@@ -77,7 +78,7 @@ def swapped(book: Book, orders: Sequence[CableOrder]) -> list[CableOrder]:
     return [o for side in SIDES for o in orders if o.plan == book.inputs[f"swap_{side}"]]
 
 
-def _cable_table(book: Book, rest: Rest) -> Table:
+def _cable_table(book: Book, frame: Frame, rest: Rest) -> Table:
     items = list(book.values("material", "item"))
 
     def packages(order: CableOrder) -> str:
@@ -87,7 +88,7 @@ def _cable_table(book: Book, rest: Rest) -> Table:
 
     rows = rest.orders
     data: dict[str, list[object]] = {
-        "plan": [o.plan for o in rows],
+        "title": [frame.titles[o.plan] for o in rows],
         "item": [o.item for o in rows],
         "line": [items.index(o.item) + 1 for o in rows],
         "runs": [len(o.pieces) for o in rows],
@@ -97,7 +98,7 @@ def _cable_table(book: Book, rest: Rest) -> Table:
         "left_ft": [o.cutting.bought_ft + o.too_long_ft - sum(p.cut_ft for p in o.pieces) for o in rows],
     }
     if not rows:
-        standing = {"plan": "-", "item": "-", "packages": "-", "line": len(items)}
+        standing = {"title": "-", "item": "-", "packages": "-", "line": len(items)}
         data = {name: [standing.get(name, 0)] for name in data}
 
     def price(name: str) -> At:
@@ -108,7 +109,7 @@ def _cable_table(book: Book, rest: Rest) -> Table:
         "rest_cable",
         "Cable of what remains, by the cutting plan",
         [
-            Field("plan", "plan", role="key", width=14),
+            Field("title", "plan", role="key", width=18),
             Field("item", "cable", role="key", width=20),
             Field("line", "line", "no."),
             Field("runs", "runs, each uncut", "ea", format=WHOLE),
@@ -187,7 +188,7 @@ def rest_now_table(_: Frame) -> Table:
                 "in its unit",
                 col("begun") + of_circuits("left_open", "line") + areas,
             ),
-            Column("plans", "plans of the swap", "", given("swap_from") & "|" & given("swap_to")),
+            Column("plans", "plans of the swap", "", only("base", "from_title") & " for " & only("base", "to_title")),
         ],
         {"key": ["rest"]},
     )

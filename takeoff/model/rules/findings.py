@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from takeoff.catalog.plans import titles_of
 from takeoff.engine.aggregates import Pick, SumBy
-from takeoff.engine.expr import as_expr, col
+from takeoff.engine.expr import Expr, as_expr, col
 from takeoff.engine.lookups import At, Match
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
 from takeoff.model.givens.constructions import NOT_FOR_IT, UNTESTED
+from takeoff.model.givens.job import plan_key
 from takeoff.model.rules.circuits import TITLES
 from takeoff.model.rules.fault_loop import SCREENING
 from takeoff.model.rules.options import checks_of
@@ -25,7 +25,7 @@ OUTCOMES = {
 
 
 SHOWN = (
-    ("wired_as", "wired as", "", "", 13.0),
+    ("wired_as", "wired as", "", "", 18.0),
     ("failed", "checks not met", "ea", "0", 0.0),
     ("to_look", "checks to look at", "ea", "0", 0.0),
     ("times_pickup", "fault, times pickup", "x", "0.0", 0.0),
@@ -39,7 +39,7 @@ SHOWN = (
 def circuit_outcomes_table(frame: Frame) -> Table:
     """Each circuit with the plans side by side: what it is wired in, what was passed over, checks, cost."""
     count = len(frame.compared)
-    places = list(enumerate(titles_of(frame.plans), start=1))
+    places = list(enumerate(frame.titles.values(), start=1))
     return Table(
         "circuit_outcomes",
         "Circuits, the plans side by side",
@@ -51,7 +51,7 @@ def circuit_outcomes_table(frame: Frame) -> Table:
         [
             Column("repeat", "times built", "ea", At("verdicts", "repeat", col("line_1"))),
             *(
-                Column(f"{name}_{n}", f"{title}, {p}", unit, At("verdicts", name, col(f"line_{n}")), "", form, p, width)
+                Column(f"{name}_{n}", f"{title}, {p}", unit, _outcome(name, n), "", form, p, width)
                 for name, title, unit, form, width in SHOWN
                 for n, p in places
             ),
@@ -65,12 +65,18 @@ def circuit_outcomes_table(frame: Frame) -> Table:
     )
 
 
+def _outcome(name: str, plan: int) -> Expr:
+    """Return a figure of a circuit in the plan at a place; its construction by the title."""
+    line = col(f"line_{plan}")
+    return At("in_use", "called", At("wiring", "place", line)) if name == "wired_as" else At("verdicts", name, line)
+
+
 def findings_table(frame: Frame) -> Table:
     """How often every check came out how, in each plan compared, circuits counted as often as they are built."""
     rows = [(c, place, p) for place, c in enumerate(checks_of(frame), start=1) for p in frame.compared]
 
     def count(word: str) -> Column:
-        found = SumBy("verdicts", "repeat", {"plan": col("plan")}, [Pick("checks", col("place"), as_expr(word))])
+        found = SumBy("verdicts", "repeat", {"plan": plan_key()}, [Pick("checks", col("check_place"), as_expr(word))])
         return Column(word, OUTCOMES[word], "ea", found)
 
     listed = Match("check_list", "check", col("check"))
@@ -80,8 +86,10 @@ def findings_table(frame: Frame) -> Table:
         [
             Field("title", "rule", role="key", width=24),
             Field("check", "check key"),
-            Field("plan", "plan", role="key", width=14),
-            Field("place", "place of the check", "no."),
+            Field("called", "plan", role="key", width=18),
+            Field("plan", "plan key"),
+            Field("place", "place of the plan", "no."),
+            Field("check_place", "place of the check", "no."),
         ],
         [
             Column("row", "row of the check", "no.", listed),
@@ -92,7 +100,9 @@ def findings_table(frame: Frame) -> Table:
         {
             "title": [TITLES[c] for c, *_ in rows],
             "check": [c for c, *_ in rows],
+            "called": [frame.titles[p] for *_, p in rows],
             "plan": [p for *_, p in rows],
-            "place": [place for _, place, _ in rows],
+            "place": [frame.compared.index(p) + 1 for *_, p in rows],
+            "check_place": [place for _, place, _ in rows],
         },
     )

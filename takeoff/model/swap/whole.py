@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from takeoff.engine.aggregates import SumBy, SumProducts
 from takeoff.engine.expr import Expr, as_expr, call, col, equal, flag, given, less, ratio, when
-from takeoff.engine.lookups import At, Match, Total
+from takeoff.engine.lookups import At, Total
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
-from takeoff.model.givens.wages import labor_rate
+from takeoff.model.givens.wages import labor_rate, only
 from takeoff.model.swap.swap import CENTS, PARTS, SAVED
 
 
@@ -32,7 +32,7 @@ def swap_table(_: Frame) -> Table:
         return At("against_base", name, col(f"row_{which}"))
 
     def coils(which: str) -> Expr:
-        return SumBy("rest_cable", "more_usd", {"plan": given(f"swap_{which}")})
+        return SumBy("rest_cable", "more_usd", {"title": only("base", f"{which}_title")})
 
     in_order = less(given("status_date"), given("finish_date"))
     one_time = given("scrap_usd") + given("resubmittal_usd") + given("reinspection_usd") + given("other_one_time_usd")
@@ -159,7 +159,7 @@ def swap_table(_: Frame) -> Table:
                 f"row_{w}",
                 f"row of the plan swapped {w}",
                 "no.",
-                Match("plan_sums", "plan", given(f"swap_{w}")),
+                only("base", f"{w}_place"),
             )
             for w in ("from", "to")
         ),
