@@ -81,7 +81,7 @@ def chosen(source: Path, target: Path, plan: object, scope: object) -> None:
     """Choose in a copy of a workbook."""
     book = openpyxl.load_workbook(source)
     (_, (first, second, *_)) = book[TRACE][book[TRACE].tables["table_trace_choice"].ref]
-    first.value, second.value = plan, scope
+    first.value, second.value = called(plan) if isinstance(plan, str) else plan, scope
     book.save(target)
 
 

@@ -47,11 +47,11 @@ def trace_choice_table(frame: Frame) -> Table:
         "trace_choice",
         "Choose a plan and a scope",
         [
-            Field("plan", "plan", role="input", choices="compared.plan", width=24),
+            Field("plan", "plan", role="input", choices="compared.title", width=24),
             Field("scope", "scope", role="input", choices="scopes.scope", width=46),
         ],
         [],
-        {"plan": [frame.compared[0]], "scope": [WHOLE_JOB]},
+        {"plan": list(frame.titles.values())[:1], "scope": [WHOLE_JOB]},
         key="plan",
     )
 
@@ -78,7 +78,7 @@ def trace_keys_table(_: Frame) -> Table:
                 "plan_place",
                 "place of the plan",
                 "no.",
-                Match("compared", "plan", only("trace_choice", "plan"), missing_ok=True),
+                Match("compared", "title", only("trace_choice", "plan"), missing_ok=True),
             ),
             Column("scope_row", "row of the scope", "no.", call("no_error", found)),
             Column("chosen", "both are of the lists", "0/1", call("sign", place * scope_row)),

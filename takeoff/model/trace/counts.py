@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from takeoff.catalog.plans import construction_titles
 from takeoff.engine.aggregates import Pick, SumBy, SumProducts
 from takeoff.engine.expr import Expr, as_expr, col
 from takeoff.engine.lookups import At, CellAt, look
@@ -23,7 +24,8 @@ MEASURES = ("runs", "sheath_ft", "wire_ft")
 
 def trace_built_table(frame: Frame) -> Table:
     """How often each make-up occurs in the scope, and how often labor counts it."""
-    pairs = [(t, m) for t in frame.types.by_key for m in frame.constructions]
+    titles = construction_titles(frame.catalogs, frame.constructions).values()
+    pairs = [(t, m) for t in frame.types.by_key for m in titles]
     kinds = {t: 1 if make_up.place == "box" else 2 for t, make_up in frame.types.by_key.items()}
 
     def built(column: str) -> Expr:
@@ -35,7 +37,7 @@ def trace_built_table(frame: Frame) -> Table:
         "Make-ups in the scope",
         [
             Field("type", "type", role="key"),
-            Field("construction", "construction", role="key", width=14),
+            Field("construction", "construction", role="key", width=18),
             Field("counted", "row that it is counted by", "no."),
             Field("place", "place of the construction", "no."),
             Field("kind", "counted as box 1, panel end 2", "no."),
@@ -68,9 +70,9 @@ def trace_mix_table(frame: Frame, wired: Sequence[str], sets: Sequence[frozenset
     `sets` are the constructions that take the same minutes of an operation.
     """
     apart = ALL not in wired
-    ends: dict[str, Expr] = {"construction": col("wired_as")} if apart else {}
+    ends: dict[str, Expr] = {"construction": At("in_use", "construction", col("place"))} if apart else {}
     along: dict[str, Expr] = {"place": col("place")} if apart else {}
-    drivers = frame.catalogs["drivers"]
+    drivers, titles = frame.catalogs["drivers"], construction_titles(frame.catalogs, frame.constructions)
 
     def effort(driver: str) -> Column:
         at_box = drivers[driver]["counted_at"] == "box"
@@ -84,13 +86,13 @@ def trace_mix_table(frame: Frame, wired: Sequence[str], sets: Sequence[frozenset
         "trace_mix",
         "Quantities of the scope as labor counts them",
         [
-            Field("wired_as", "wired as", role="key", width=14),
+            Field("wired_as", "wired as", role="key", width=18),
             Field("place", "place of the construction", "no."),
             *(Field(f"set_{n}", f"in set {n}", "0/1") for n, _ in enumerate(sets, start=1)),
         ],
         [effort(d) for d in drivers_of(frame)],
         {
-            "wired_as": list(wired),
+            "wired_as": [titles.get(w, w) for w in wired],
             "place": places,
             **{f"set_{n}": [int(not apart or w in s) for w in wired] for n, s in enumerate(sets, start=1)},
         },
@@ -99,7 +101,7 @@ def trace_mix_table(frame: Frame, wired: Sequence[str], sets: Sequence[frozenset
     )
 
 
-def trace_runs_table(book: Book) -> Table:
+def trace_runs_table(book: Book, frame: Frame) -> Table:
     """What is bought along the runs of the scope: each kind of run with each of its items."""
     runs = list(zip(book.values("orders", "key"), range(1, len(book.tables["orders"]) + 1), strict=True))
     rows = [
@@ -109,6 +111,7 @@ def trace_runs_table(book: Book) -> Table:
         for key, line in runs
     ]
     rows = [row for row in rows if row[-1] != NOTHING]
+    titles = construction_titles(frame.catalogs, frame.constructions)
     measures = [MEASURES.index(factors[0]) + 1 for *_, factors, _ in SOURCES if factors[0] in MEASURES]
     along = {"run_first": col("run_first"), "place": col("place")}
     counted = SumProducts("each", ["repeat", ("measures", col("measure"))], along, [in_scope()])
@@ -117,7 +120,7 @@ def trace_runs_table(book: Book) -> Table:
         "Bought along the runs of the scope",
         [
             Field("item", "item", role="key", width=22),
-            Field("run", "run", role="key", width=22),
+            Field("run", "run", role="key", width=28),
             Field("run_row", "row of the run", "no."),
             Field("run_first", "row of the run as the first construction", "no."),
             Field("place", "place of the construction", "no."),
@@ -137,7 +140,7 @@ def trace_runs_table(book: Book) -> Table:
         ],
         {
             "item": [item for *_, item in rows],
-            "run": [key for key, *_ in rows],
+            "run": [f"{kind}, {titles[construction]}" for kind, construction in (key.split("|") for key, *_ in rows)],
             "run_row": [line for _, line, *_ in rows],
             **{n: [int(book.values("orders", n)[line - 1]) for _, line, *_ in rows] for n in ("run_first", "place")},
             "source": [n for *_, n, _ in rows],

@@ -32,7 +32,7 @@ def trace_tables(book: Book, frame: Frame) -> list[Table]:
         trace_material_table(frame),
         counts.trace_built_table(frame),
         counts.trace_mix_table(frame, frame.constructions if apart else [counts.ALL], sets),
-        counts.trace_runs_table(book),
+        counts.trace_runs_table(book, frame),
         counts.trace_joints_table(book),
         *([counts.trace_control_table(book), counts.trace_cables_table(frame)] if frame.control_boxes else []),
         counts.trace_counted_table(frame),
