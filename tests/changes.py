@@ -69,7 +69,7 @@ RISK = {
         "what goes back by the list, all of it bought, USD",
         "whole coils beyond feet, to less from, USD",
     ),
-    "rest_state": ("begun or not since, 0/1", "other plans since, 0/1", "changed since, ea"),
+    "rest_state": ("begun or not since", "other plans since", "changed since, ea"),
     "risk_ranges": ("high was changed, 0/1", "cause or correlation was changed, 0/1", "was changed, 0/1"),
 }
 """Columns that hold draws of the risk, which a build makes, against what is there now."""

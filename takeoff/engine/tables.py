@@ -15,6 +15,9 @@ from takeoff.engine.errors import DefinitionError
 from takeoff.engine.expr import Array, Expr
 from takeoff.engine.keys import Keys, keys_of
 
+YES_NO = '"yes";;"no"'
+"""Number format of a 0/1 that is read."""
+
 
 @dataclass(frozen=True)
 class Field:

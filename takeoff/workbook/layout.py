@@ -14,7 +14,7 @@ import numpy as np
 from openpyxl.utils import get_column_letter
 
 from takeoff.engine.expr import Expr, Given, Head
-from takeoff.engine.tables import Book, Column, Field, Table
+from takeoff.engine.tables import YES_NO, Book, Column, Field, Table
 from takeoff.text.dates import FORMAT
 from takeoff.workbook.file.rows import Block, BlockColumn, Cell, SheetRows
 from takeoff.workbook.file.styles import Styles
@@ -133,8 +133,8 @@ class Spot:
 
 
 def heading(column: Field | Column) -> str:
-    """Return the heading of a column: title, unit, and the word input where it is one."""
-    unit = f", {column.unit}" if column.unit else ""
+    """Return the heading of a column: title, unit where it is read with one, and the word input where it is one."""
+    unit = f", {column.unit}" if column.unit and column.format != YES_NO else ""
     word = " (input)" if isinstance(column, Field) and column.role == "input" else ""
     return f"{column.title}{unit}{word}"
 

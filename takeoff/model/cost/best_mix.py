@@ -7,7 +7,7 @@ from takeoff.engine.aggregates import CountBy, SumBy, SumProducts
 from takeoff.engine.chains import Lowest, PlaceOf
 from takeoff.engine.expr import Expr, call, col, equal, given, ratio, when
 from takeoff.engine.lookups import At, CountAbove, Match, Total
-from takeoff.engine.tables import Book, Column, Field, Table
+from takeoff.engine.tables import YES_NO, Book, Column, Field, Table
 from takeoff.model.frame import Frame
 from takeoff.model.givens.job import plan_key
 from takeoff.model.givens.practice import area_keys
@@ -219,7 +219,13 @@ def mix_counts_table(frame: Frame) -> Table:
                 SumBy("mix_choices", "installed_usd", {"wired_as": col("wired_as")}),
                 format=MONEY,
             ),
-            Column("used", "is used", "0/1", call("sign", CountBy("mix_choices", {"wired_as": col("wired_as")}))),
+            Column(
+                "used",
+                "is used",
+                "0/1",
+                call("sign", CountBy("mix_choices", {"wired_as": col("wired_as")})),
+                format=YES_NO,
+            ),
         ],
         {"wired_as": list(construction_titles(frame.catalogs, frame.constructions).values())},
         key="wired_as",

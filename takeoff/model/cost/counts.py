@@ -8,7 +8,7 @@ from takeoff.catalog.rows import Row
 from takeoff.engine.aggregates import SumBy
 from takeoff.engine.expr import Expr, begins, call, col, flag
 from takeoff.engine.lookups import At, CellAt, Match, look
-from takeoff.engine.tables import Column, Field, Table
+from takeoff.engine.tables import YES_NO, Column, Field, Table
 from takeoff.model.frame import INVENTED, Frame
 from takeoff.model.givens.items import box_uses_of
 
@@ -134,6 +134,7 @@ def stock_table(frame: Frame) -> Table:
                 "0/1",
                 flag(begins(look("box_sizes", "source", col("box")), INVENTED)),
                 "as its source says",
+                YES_NO,
             ),
             Column(
                 "apart_usd",

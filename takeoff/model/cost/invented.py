@@ -168,7 +168,9 @@ def _families(frame: Frame) -> list[Row]:
 
 def _added(place: int) -> Expr:
     """Return what waste and escalation add to the items of a family."""
-    return SumProducts("material", [f"net_{place}", "unit_costs.added_usd"], {"family": col("key")})
+    return SumProducts(
+        "material", [f"net_{place}", "unit_costs.added_usd"], {"family": At("families", "key", col("line"))}
+    )
 
 
 def _rates() -> list[Row]:
@@ -213,7 +215,7 @@ def _of_way() -> Expr:
 
 def _styles(frame: Frame) -> list[Row]:
     rows = enumerate(frame.catalogs["make_up_styles"], start=1)
-    return [(str(r["key"]), f"part of the minutes of a pigtail that is left: {r['key']}", n) for n, r in rows]
+    return [(str(r["key"]), f"minutes left of a pigtail: {r['title']}", n) for n, r in rows]
 
 
 def _tailed(place: int) -> Expr:
@@ -223,7 +225,11 @@ def _tailed(place: int) -> Expr:
 
 def _of_style() -> Expr:
     """Return the labor rate where the style is in force and what it leaves of the minutes is invented."""
-    return when(same(given("ground_make_up"), col("key")), 1, 0) * only("make_up_now", "invented") * labor_rate()
+    return (
+        when(same(given("ground_make_up"), At("make_up_styles", "key", col("line"))), 1, 0)
+        * only("make_up_now", "invented")
+        * labor_rate()
+    )
 
 
 def _metals(frame: Frame) -> list[Row]:

@@ -6,7 +6,7 @@ from takeoff.catalog.rows import Row
 from takeoff.engine.aggregates import SumBy, SumProducts
 from takeoff.engine.expr import Expr, call, col, ratio
 from takeoff.engine.lookups import At, CellAt, Total
-from takeoff.engine.tables import Column, Field, Table
+from takeoff.engine.tables import YES_NO, Column, Field, Table
 from takeoff.model.cost.parts import GROUNDS, LABOR
 from takeoff.model.frame import Frame
 from takeoff.model.givens.constructions import drivers_of, operations_of
@@ -38,7 +38,7 @@ def labor_table(frame: Frame) -> Table:
             Field("step", "place in the order", "no."),
             Field("driver", "for each of", width=24),
             Field("part", "part of the cost"),
-            Field("shared", "one figure for all", "0/1"),
+            Field("shared", "one figure for all", "0/1", format=YES_NO),
             Field("first_step", "first of its minutes", "no."),
         ],
         [
@@ -51,6 +51,7 @@ def labor_table(frame: Frame) -> Table:
                 "one illustrative figure for all",
                 "0/1",
                 At("steps", "invented", col("first_step")) * col("shared"),
+                format=YES_NO,
             ),
         ],
         {

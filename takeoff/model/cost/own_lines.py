@@ -6,7 +6,7 @@ from typing import Any
 
 from takeoff.engine.expr import Expr, call, col, equal, ratio, same, when
 from takeoff.engine.lookups import At
-from takeoff.engine.tables import Column, Field, Table
+from takeoff.engine.tables import YES_NO, Column, Field, Table
 from takeoff.job.bid_lines import BLANK, KINDS, LIMITS, LONGEST_TEXT, BidLine, LateChange
 from takeoff.model.frame import Frame
 from takeoff.model.givens.wages import labor_rate
@@ -130,6 +130,7 @@ def line_prices_table(frame: Frame) -> Table:
                 "counts nowhere",
                 "0/1",
                 call("sign", call("absolute", call("nine", col("free_usd"))) + call("absolute", col("unsaid_usd"))),
+                format=YES_NO,
             ),
             Column(
                 "flag",

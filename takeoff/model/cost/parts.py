@@ -8,7 +8,7 @@ from operator import add
 from takeoff.engine.aggregates import SumProducts
 from takeoff.engine.expr import Expr, as_expr, call, col, ratio
 from takeoff.engine.lookups import At
-from takeoff.engine.tables import Column, Field, Table
+from takeoff.engine.tables import YES_NO, Column, Field, Table
 from takeoff.model.cost.counts import boxes_spaced, stocks_invented
 from takeoff.model.frame import Frame
 from takeoff.model.givens.wages import labor_rate, only
@@ -66,9 +66,9 @@ def parts_table(frame: Frame) -> Table:
             Field("called", "plan", role="key", width=18),
             Field("plan", "plan key"),
             Field("title", "part", role="key", width=28),
-            Field("part", "key", role="key"),
+            Field("part", "in short", role="key"),
             Field("place", "place of the plan", "no."),
-            Field("is_cable", "holds the coil remainder", "0/1"),
+            Field("is_cable", "holds the coil remainder", "0/1", format=YES_NO),
         ],
         [
             Column("hours", "labor", "h", hours(), format=HOURS),

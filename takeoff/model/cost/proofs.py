@@ -5,7 +5,7 @@ from __future__ import annotations
 from takeoff.engine.aggregates import CountBy, SumBy, SumProducts
 from takeoff.engine.expr import Expr, at_most, call, col, given, when
 from takeoff.engine.lookups import At, CellAt, Total
-from takeoff.engine.tables import Column, Field, Table
+from takeoff.engine.tables import YES_NO, Column, Field, Table
 from takeoff.model.frame import Frame
 
 
@@ -152,6 +152,7 @@ def proofs_table(frame: Frame) -> Table:
                 "open",
                 "0/1",
                 when(at_most(call("absolute", col("difference")), given("proof_tolerance")), 0, 1),
+                format=YES_NO,
             ),
         ],
         {

@@ -10,7 +10,7 @@ from takeoff.engine.aggregates import SumProducts
 from takeoff.engine.chains import Highest
 from takeoff.engine.expr import Expr, as_expr, call, col, equal, flag, given, less, same, when
 from takeoff.engine.lookups import At, Match, Total
-from takeoff.engine.tables import Column, Field, Table
+from takeoff.engine.tables import YES_NO, Column, Field, Table
 from takeoff.model.cost.guards import NAMES
 from takeoff.model.cost.proofs import proof_count
 from takeoff.model.cost.stops import COMPLETE, LOOK_FIRST, NOT_TO_BE_USED
@@ -113,12 +113,13 @@ def standing_table(frame: Frame) -> Table:
         [
             Column("stopped", "that stop its use", "ea", counted(NOT_TO_BE_USED, "stopped")),
             Column("to_look", "to look at first", "ea", counted(LOOK_FIRST, "to_look")),
-            Column("unusable", "not to be used", "0/1", call("sign", col("stopped"))),
+            Column("unusable", "not to be used", "0/1", call("sign", col("stopped")), format=YES_NO),
             Column(
                 "only_to_look",
                 "to look at first only",
                 "0/1",
                 call("sign", col("to_look")) * (as_expr(1) - col("unusable")),
+                format=YES_NO,
             ),
             Column("looks", "but for what stops it", "", when(equal(col("to_look"), 0), COMPLETE, LOOK_FIRST)),
             Column(

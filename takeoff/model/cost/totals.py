@@ -8,7 +8,7 @@ from operator import add
 from takeoff.engine.aggregates import SumBy, SumProducts, SumWhere
 from takeoff.engine.expr import Expr, as_expr, call, col, equal, flag, given, ratio, when
 from takeoff.engine.lookups import At, Match, Total
-from takeoff.engine.tables import Column, Field, Table
+from takeoff.engine.tables import YES_NO, Column, Field, Table
 from takeoff.model.boxes.types import CONTROL_COUNTS
 from takeoff.model.cost.stops import PLAN_STOPS
 from takeoff.model.frame import Frame
@@ -191,7 +191,7 @@ def against_base_table(frame: Frame) -> Table:
                 col("no_price") + warned("prices_expired") + warned("price_slips"),
                 "missing, of an expired quote, or with a probable slip of the unit",
             ),
-            Column("comparable", "both complete", "0/1", flag(equal(both, 0))),
+            Column("comparable", "both complete", "0/1", flag(equal(both, 0)), format=YES_NO),
             Column("installed_usd", "installed", "USD", At("plan_sums", "installed_cost", col("row")), format=MONEY),
             Column(
                 "base_usd", "base installed", "USD", At("plan_sums", "installed_cost", col("base_row")), format=MONEY

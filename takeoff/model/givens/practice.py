@@ -10,7 +10,7 @@ from takeoff.engine.aggregates import Pick, SumProducts
 from takeoff.engine.chains import Running
 from takeoff.engine.expr import Expr, as_expr, begins, call, col, equal, flag, given, ratio, same
 from takeoff.engine.lookups import At, Match
-from takeoff.engine.tables import Column, Field, Table
+from takeoff.engine.tables import YES_NO, Column, Field, Table
 from takeoff.job.records import NOT_STARTED, PARTLY, WORK_STATES
 from takeoff.model.frame import INVENTED, Frame
 from takeoff.model.givens.wages import only
@@ -177,7 +177,8 @@ def condition_hours_table(frame: Frame) -> Table:
         "condition_hours",
         "Hours on conditions of the work",
         [
-            Field("condition", "condition", role="key", width=18),
+            Field("title", "condition", role="key", width=18),
+            Field("condition", "condition key"),
             Field("kind_place", "place of its kind", "no."),
             Field("line", "line", "no."),
             Field("part", "part of the cost"),
@@ -189,6 +190,7 @@ def condition_hours_table(frame: Frame) -> Table:
                 "illustrative",
                 "0/1",
                 flag(begins(At("work_conditions", "source", col("line")), INVENTED)),
+                format=YES_NO,
             ),
             *(
                 Column(name, f"hours, {plan}", "h", hours(n), "hours x (1 - 1 / factor)", "0.0")
@@ -196,7 +198,7 @@ def condition_hours_table(frame: Frame) -> Table:
             ),
         ],
         {
-            "condition": [r["condition"] for r in rows],
+            **{name: [r[name] for r in rows] for name in ("title", "condition")},
             "kind_place": [places[str(r["kind"])] for r in rows],
             "line": list(range(1, len(rows) + 1)),
             "part": ["labor"] * len(rows),

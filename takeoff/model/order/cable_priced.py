@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from takeoff.engine.aggregates import CountSmaller, SumBy, SumProducts
 from takeoff.engine.expr import Expr, as_expr, call, col, equal, given, ratio, same, when
 from takeoff.engine.lookups import At, CellAt, look
-from takeoff.engine.tables import Book, Column, Field, Table
+from takeoff.engine.tables import YES_NO, Book, Column, Field, Table
 from takeoff.model.frame import Frame
 from takeoff.model.givens.inputs import BY_FEET, invented_in_build, sound
 from takeoff.model.givens.wages import only
@@ -76,7 +76,7 @@ def _bought_table(book: Book, frame: Frame, orders: Sequence[CableOrder]) -> Tab
         ],
         [
             Column("now_ft", "runs with tails, now", "ft", of_material("of_sheaths"), format=FEET),
-            Column("open", "changed since", "0/1", changed(col("now_ft"), col("built_ft"))),
+            Column("open", "changed since", "0/1", changed(col("now_ft"), col("built_ft")), format=YES_NO),
             Column("with_waste_ft", "feet with waste", "ft", of_material("quantitys"), "priced by feet", FEET),
             Column("left_ft", "left over", "ft", col("bought_ft") - col("cut_ft"), "on coils and reels", FEET),
             Column(
@@ -95,7 +95,7 @@ def _bought_table(book: Book, frame: Frame, orders: Sequence[CableOrder]) -> Tab
             Column(
                 "sound", "of it not illustrative", "1/1", ratio(price("sound_usd"), price("usd_each"), 0), format="0.00"
             ),
-            Column("quoted", "quoted price", "0/1", price("quoted")),
+            Column("quoted", "quoted price", "0/1", price("quoted"), format=YES_NO),
         ],
         data,
         key="item",
@@ -219,7 +219,14 @@ def cable_priced_table(frame: Frame) -> Table:
         [
             *(installed(way) for way in WAYS),
             *(place(way) for way in WAYS),
-            Column("moves", "place depends on the way", "0/1", when(alike, 0, 1), "1: the order of the plans changes"),
+            Column(
+                "moves",
+                "place depends on the way",
+                "0/1",
+                when(alike, 0, 1),
+                "yes: the order of the plans changes",
+                YES_NO,
+            ),
             Column("open", "changed since the build", "ea", stale + only("package_changes", "open")),
             Column("state", "packages are", "", when(equal(col("open"), 0), FRESH, STALE), width=20),
         ],

@@ -21,6 +21,7 @@ CUT_TO_LENGTH = "cut to length"
 def cable_table(book: Book, orders: Sequence[CableOrder], titles: Mapping[str, str]) -> Table:
     """Every cable of every plan: feet with waste beside what the cutting plan buys; `titles` are those of the plans."""
     items = list(book.values("material", "item"))
+    known = dict(zip(items, book.values("material", "title"), strict=True))
     rows = [o for o in orders if o.pieces]
 
     def bought(name: str) -> Expr:
@@ -28,6 +29,7 @@ def cable_table(book: Book, orders: Sequence[CableOrder], titles: Mapping[str, s
 
     data: dict[str, list[object]] = {
         "plan": [titles[o.plan] for o in rows],
+        "title": [known[o.item] for o in rows],
         "item": [o.item for o in rows],
         "place": [list(titles).index(o.plan) + 1 for o in rows],
         "line": [items.index(o.item) + 1 for o in rows],
@@ -43,14 +45,15 @@ def cable_table(book: Book, orders: Sequence[CableOrder], titles: Mapping[str, s
         "shortest_ft": [min((feet for _, feet in o.packages), default=1) for o in rows],
     }
     if not rows:  # a job without cable still has the table; its row stands for something that is not bought
-        standing = {"plan": "-", "item": "-", "line": len(items), "row": 1}
+        standing = {"plan": "-", "title": "-", "item": "-", "line": len(items), "row": 1}
         data = {name: [standing.get(name, 0)] for name in data}
     return Table(
         "cable_orders",
         "Cable: the cutting plan beside feet with waste",
         [
             Field("plan", "plan", role="key", width=18),
-            Field("item", "cable", role="key", width=20),
+            Field("title", "cable", role="key", width=20),
+            Field("item", "item key"),
             Field("place", "place of the plan", "no."),
             Field("line", "line", "no."),
             Field("row", "row of what is bought", "no."),
@@ -123,7 +126,7 @@ def coils_table(orders: Sequence[CableOrder], titles: Mapping[str, str], name: s
         f"Cutting plan{of}: what is cut from which coil or reel",
         [
             Field("plan", "plan", role="key", width=18),
-            Field("item", "cable", role="key", width=20),
+            Field("item", "item", role="key", width=20),
             Field("coil", "coil", "no.", role="key"),
             Field("package", "package", width=16),
             Field("length_ft", "length", "ft", format=WHOLE),

@@ -9,7 +9,7 @@ from takeoff.catalog.packages import packages_of
 from takeoff.engine.aggregates import SumBy
 from takeoff.engine.expr import Expr, as_expr, call, col, equal, ratio, when
 from takeoff.engine.lookups import At, Match, Total
-from takeoff.engine.tables import Book, Column, Field, Table
+from takeoff.engine.tables import YES_NO, Book, Column, Field, Table
 from takeoff.model.frame import Frame
 from takeoff.model.givens.items import reachable_items
 from takeoff.model.order.cables import CableOrder
@@ -106,7 +106,7 @@ def order_list_table(frame: Frame, orders: Sequence[CableOrder]) -> Table:
             Field("title", "description", role="key", width=56),
             Field("package", "package", width=16),
             Field("by", "counted by", width=20),
-            Field("is_cut", "by the cutting plan", "0/1"),
+            Field("is_cut", "by the cutting plan", "0/1", format=YES_NO),
             Field("line", "line", "no."),
             Field("built_holds", "one held on the build", "ft or ea", format=WHOLE),
             *(Field(f"cut_{n}", f"by the cutting plan as {p}", "ea", format=COUNT) for n, p in places),
@@ -124,6 +124,7 @@ def order_list_table(frame: Frame, orders: Sequence[CableOrder]) -> Table:
                 "0/1",
                 when(equal(col("holds"), col("built_holds")), 0, col("is_cut")),
                 "the cutting plan was made for coils as they were",
+                YES_NO,
             ),
         ],
         {
@@ -148,7 +149,7 @@ def _order_plans_table(frame: Frame) -> Table:
 
     return Table(
         "order_plans",
-        "Cable of every plan: feet with waste, and what is bought; which of them is priced says cable_priced_by",
+        "Cable of every plan: feet with waste, and what is bought",
         [
             Field("plan", "plan", role="key", width=18),
             Field("place", "place of the plan", "no."),

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from takeoff.engine.aggregates import SumProducts
 from takeoff.engine.expr import col, given, ratio, same, when
 from takeoff.engine.lookups import At, Total
-from takeoff.engine.tables import Book, Column, Field, Table
+from takeoff.engine.tables import YES_NO, Book, Column, Field, Table
 from takeoff.model.frame import Frame
 from takeoff.model.givens.wages import only
 from takeoff.model.order.cables import CableOrder
@@ -206,8 +206,8 @@ def _state_table(book: Book) -> Table:
             Field("built_plans", "plans, on the build", width=30),
         ],
         [
-            Column("moved", "begun or not since", "0/1", moved),
-            Column("other", "other plans since", "0/1", when(same(plans, col("built_plans")), 0, 1)),
+            Column("moved", "begun or not since", "0/1", moved, format=YES_NO),
+            Column("other", "other plans since", "0/1", when(same(plans, col("built_plans")), 0, 1), format=YES_NO),
             Column(
                 "open",
                 "changed since",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from takeoff.engine.aggregates import Pick, SumBy
 from takeoff.engine.expr import Expr, as_expr, col
 from takeoff.engine.lookups import At, Match
-from takeoff.engine.tables import Column, Field, Table
+from takeoff.engine.tables import YES_NO, Column, Field, Table
 from takeoff.model.frame import Frame
 from takeoff.model.givens.constructions import NOT_FOR_IT, UNTESTED
 from takeoff.model.givens.job import plan_key
@@ -95,7 +95,7 @@ def findings_table(frame: Frame) -> Table:
             Column("row", "row of the check", "no.", listed),
             Column("section", "section in force", "", At("check_list", "section", col("row")), width=24),
             *(count(word) for word in OUTCOMES),
-            Column("refuses", "a plan passes over", "0/1", At("check_list", "refuses", col("row"))),
+            Column("refuses", "a plan passes over", "0/1", At("check_list", "refuses", col("row")), format=YES_NO),
         ],
         {
             "title": [TITLES[c] for c, *_ in rows],

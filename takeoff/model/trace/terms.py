@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from takeoff.catalog.plans import construction_titles
 from takeoff.engine.aggregates import SumBy, SumProducts
 from takeoff.engine.expr import Expr, as_expr, col, ratio
 from takeoff.engine.lookups import At, CellAt, look
@@ -72,13 +73,11 @@ def trace_labor_table(frame: Frame, minutes: list[_Minutes], sets: list[frozense
     if apart:
         quantity = SumProducts("trace_mix", [place, ("sets", col("set_place"))], {})
     drivers, every = drivers_of(frame), frozenset(frame.constructions)
+    titles = construction_titles(frame.catalogs, frame.constructions)
 
     def wired(m: _Minutes) -> str:
-        return (
-            counts.ALL
-            if m.constructions == every
-            else ", ".join(c for c in frame.constructions if c in m.constructions)
-        )
+        named = (title for construction, title in titles.items() if construction in m.constructions)
+        return counts.ALL if m.constructions == every else ", ".join(named)
 
     return Table(
         "trace_labor",
@@ -86,7 +85,7 @@ def trace_labor_table(frame: Frame, minutes: list[_Minutes], sets: list[frozense
         [
             Field("operation", "operation", role="key", width=24),
             Field("title", "what is done", role="key", width=46),
-            Field("wired_as", "wired as", width=14),
+            Field("wired_as", "wired as", width=19),
             Field("driver", "for each of", width=34),
             Field("driver_place", "column of the quantity", "no."),
             Field("minutes_row", "row of the minutes", "no."),

@@ -39,7 +39,7 @@ FRONT = (
         ("proofs", "invented_prices", "invented_minutes", "error_cells"),
         ("master", "job_stops"),
         printed=15,
-        widths={1: 45.5, 2: 14.2, 6: 9.6, 7: 10, 8: 54.7, 10: 9, 11: 53, **dict.fromkeys(range(12, 16), 8.8)},
+        widths={1: 45.5, 2: 18, 6: 9.6, 7: 10, 8: 54.7, 10: 5, 11: 53, **dict.fromkeys(range(12, 16), 8.8)},
     ),
     SheetPlan(
         BID,
@@ -148,7 +148,7 @@ FRONT = (
         ("findings",),
         (("circuit_outcomes", "mix_choices"),),
         printed=24,
-        widths={3: 19, 4: 14, 5: 14, 6: 14, **dict.fromkeys(range(7, 16), 10)},
+        widths={1: 22, 3: 18.3, **dict.fromkeys(range(4, 7), 17.6), 7: 9.6, **dict.fromkeys(range(8, 16), 8.5)},
     ),
     SheetPlan(
         INSPECTION,
