@@ -9,7 +9,7 @@ from functools import cached_property
 
 from takeoff.catalog.control import IN_BOTH, IN_CABLE, IN_ITS_OWN
 from takeoff.catalog.load import areas_cmil
-from takeoff.catalog.plans import Plan, titles_of
+from takeoff.catalog.plans import Plan, construction_titles, titles_of
 from takeoff.catalog.rows import KEY, Catalog, Catalogs, ColumnRule
 from takeoff.engine.tables import Field
 from takeoff.job.bid_lines import BidLines
@@ -76,6 +76,11 @@ class Frame:
     def titles(self) -> dict[str, str]:
         """What the plans compared are called, by key."""
         return dict(zip(self.compared, titles_of(self.plans), strict=True))
+
+    @cached_property
+    def called(self) -> dict[str, str]:
+        """What the constructions in use are called, by key."""
+        return construction_titles(self.catalogs, self.constructions)
 
     def per_titled(self, stem: str) -> list[tuple[str, str, str]]:
         """Return a column name, the title above it and the key for each plan compared."""
@@ -171,8 +176,8 @@ class Frame:
     @cached_property
     def tested_runs(self) -> dict[TestedRun, int]:
         """Kinds of run as the rules see them, with the place of each, counted from 1."""
-        found = (run for kind in self.alikes for run in self.runs_tested(kind))
-        return {run: n for n, run in enumerate(dict.fromkeys(found), start=1)}
+        found = dict.fromkeys(run for kind in self.alikes for run in self.runs_tested(kind))
+        return {run: n for n, run in enumerate(found, start=1)}
 
     @cached_property
     def cases_of_spaces(self) -> dict[tuple[str, str], str]:
@@ -272,8 +277,7 @@ def fields_of(catalog: Catalog) -> list[Field]:
         role = "key" if [rule.column] == keys else rule.role
         width = 46 if name in ("source", "reason", "meaning", "note") else 0
         title, unit = "edition" if name == "edition" else rule.title, "date" if rule.kind == "date" else rule.unit
-        low, high = float(rule.minimum or 0), float(rule.maximum or 0)
-        whole = rule.kind == "whole"
+        low, high, whole = float(rule.minimum or 0), float(rule.maximum or 0), rule.kind == "whole"
         made = Field(name, title, unit, role, _choices(rule), "", width, minimum=low, maximum=high, whole=whole)
         fields.append(made)
     return fields
@@ -287,17 +291,8 @@ def key_of(catalog: Catalog) -> str:
 
 def _choices(rule: ColumnRule) -> str:
     kind, *rest = rule.kind.split()
-    if rule.role != "input" or kind not in ("ref", "one", "flag"):
-        return ""
-    return {"ref": rest[0] if rest else "", "one": ",".join(rest), "flag": "0,1"}[kind]
-
-
-def slots(families: Sequence[str], sizes: Sequence[float]) -> list[str]:
-    """Return family and count of smaller rows in it, as `2020|3`: a count under a need finds the first not under it."""
-    of: dict[str, list[float]] = {}
-    for family, size in zip(families, sizes, strict=True):
-        of.setdefault(family, []).append(size)
-    return [f"{f}|{sum(other < s for other in of[f])}" for f, s in zip(families, sizes, strict=True)]
+    found = {"ref": rest[0] if rest else "", "one": ",".join(rest), "flag": "0,1"}
+    return found.get(kind, "") if rule.role == "input" else ""
 
 
 def places_of(keys: Iterable[str]) -> dict[str, int]:

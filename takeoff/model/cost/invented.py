@@ -83,7 +83,7 @@ def invented_tables(book: Book, frame: Frame) -> list[Table]:
             _harder,
         ),
         ("invented_cable", "Packages still priced on invented inputs", "input", _held(), _of_way(), _kept),
-        ("invented_styles", "Bought ground tails still invented", "style", _styles(frame), _of_style(), _tailed),
+        ("invented_styles", "Bought ground tails still invented", "figure", _styles(frame), _of_style(), _tailed),
         ("invented_metals", "Metals still invented", "input", _metals(frame), _of_metal(), _weight),
     ]
     if boxes_spaced(frame):
@@ -119,7 +119,7 @@ def _weighed(
             title,
             [
                 Field("title", what, role="key", width=66),
-                Field("key", "key", width=24),
+                Field("key", "style" if name == "invented_styles" else "key", width=24),
                 Field("line", "line", "no."),
                 *([Field("kind", "kind of rate")] if WAGE in keys else []),
                 *([Field(f"place_{n}", f"place {n}", "no.") for n, _ in plans] if name in CHOSEN else []),
@@ -225,11 +225,7 @@ def _tailed(place: int) -> Expr:
 
 def _of_style() -> Expr:
     """Return the labor rate where the style is in force and what it leaves of the minutes is invented."""
-    return (
-        when(same(given("ground_make_up"), At("make_up_styles", "key", col("line"))), 1, 0)
-        * only("make_up_now", "invented")
-        * labor_rate()
-    )
+    return when(same(given("ground_make_up"), col("key")), 1, 0) * only("make_up_now", "invented") * labor_rate()
 
 
 def _metals(frame: Frame) -> list[Row]:

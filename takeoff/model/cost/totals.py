@@ -271,7 +271,7 @@ def plan_flags_table(frame: Frame) -> Table:
                 "fallen_back_pct",
                 "circuits in a fallback",
                 "%",
-                ratio(col("circuits_fallen_back") * 100, SumBy("verdicts", "repeat", mine), 0),
+                ratio(col("circuits_fallen_back") * 100, Total("circuit_outcomes", "repeat"), 0),
                 "of all lines of circuits, as often as they are built",
                 "0.0",
             ),

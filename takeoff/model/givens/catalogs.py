@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from takeoff.catalog.rows import Catalog, Catalogs
@@ -9,7 +10,7 @@ from takeoff.engine.aggregates import CountSmaller
 from takeoff.engine.expr import Expr, call, col, equal, given, ratio, when
 from takeoff.engine.lookups import Total, look
 from takeoff.engine.tables import Column, Field, Table
-from takeoff.model.frame import Frame, fields_of, key_of, slots
+from takeoff.model.frame import Frame, fields_of, key_of
 from takeoff.model.givens.items import box_uses_of
 from takeoff.model.givens.metals import METALS, SIGNS, weights_of_items
 
@@ -95,7 +96,7 @@ def _catalog_table(catalog: Catalog, title: str, catalogs: Catalogs) -> Table:
     if catalog.name in FAMILIES:
         columns, size = FAMILIES[catalog.name]
         families = ["|".join(str(row[c]) for c in columns.split()) for row in catalog]
-        data["family"], data["slot"] = list(families), list(slots(families, [float(str(s)) for s in data[size]]))
+        data["family"], data["slot"] = list(families), list(_slots(families, [float(str(s)) for s in data[size]]))
         fields += [Field("family", "family", role="key"), Field("slot", "place in family", role="key")]
     if catalog.name == "prices":
         weights = weights_of_items(catalogs)
@@ -196,3 +197,11 @@ def box_choices_table(frame: Frame) -> Table:
             "cover": [u["cover"] for u in uses],
         },
     )
+
+
+def _slots(families: Sequence[str], sizes: Sequence[float]) -> list[str]:
+    """Return family and count of smaller rows in it, as `2020|3`: a count under a need finds the first not under it."""
+    of: dict[str, list[float]] = {}
+    for family, size in zip(families, sizes, strict=True):
+        of.setdefault(family, []).append(size)
+    return [f"{f}|{sum(other < s for other in of[f])}" for f, s in zip(families, sizes, strict=True)]

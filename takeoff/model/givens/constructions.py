@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from takeoff.catalog.plans import construction_titles
 from takeoff.catalog.rows import Row
 from takeoff.engine.aggregates import SumBy
 from takeoff.engine.expr import Head, as_expr, begins, call, col, equal, flag, ratio, same, when
@@ -124,7 +123,7 @@ def in_use_table(frame: Frame) -> Table:
         ],
         {
             "construction": frame.constructions,
-            "called": list(construction_titles(frame.catalogs, frame.constructions).values()),
+            "called": list(frame.called.values()),
         },
     )
 

@@ -167,6 +167,7 @@ def condition_hours_table(frame: Frame) -> Table:
     rows = list(frame.catalogs["work_conditions"])
     places = {kind: n for n, (_, kind, _) in enumerate(_kinds(frame), start=1)}
     moved = call("absolute", as_expr(1) - ratio(1, col("factor"), 1))
+    source = At("work_conditions", "source", col("line"))
 
     def hours(place: int) -> Expr:
         found = Pick("conditions", col("kind_place"), col("line"))
@@ -185,13 +186,7 @@ def condition_hours_table(frame: Frame) -> Table:
         ],
         [
             Column("factor", "factor", "1/1", At("work_conditions", "factor", col("line")), format="0.00"),
-            Column(
-                "invented",
-                "illustrative",
-                "0/1",
-                flag(begins(At("work_conditions", "source", col("line")), INVENTED)),
-                format=YES_NO,
-            ),
+            Column("invented", "illustrative", "0/1", flag(begins(source, INVENTED)), format=YES_NO),
             *(
                 Column(name, f"hours, {plan}", "h", hours(n), "hours x (1 - 1 / factor)", "0.0")
                 for n, (name, plan, _) in enumerate(frame.per_titled("hours"), start=1)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from takeoff.catalog.plans import construction_titles
 from takeoff.engine.aggregates import Pick, SumBy, SumProducts
 from takeoff.engine.expr import Expr, as_expr, col
 from takeoff.engine.lookups import At, CellAt, look
@@ -24,7 +23,7 @@ MEASURES = ("runs", "sheath_ft", "wire_ft")
 
 def trace_built_table(frame: Frame) -> Table:
     """How often each make-up occurs in the scope, and how often labor counts it."""
-    titles = construction_titles(frame.catalogs, frame.constructions).values()
+    titles = frame.called.values()
     pairs = [(t, m) for t in frame.types.by_key for m in titles]
     kinds = {t: 1 if make_up.place == "box" else 2 for t, make_up in frame.types.by_key.items()}
 
@@ -72,7 +71,7 @@ def trace_mix_table(frame: Frame, wired: Sequence[str], sets: Sequence[frozenset
     apart = ALL not in wired
     ends: dict[str, Expr] = {"construction": At("in_use", "construction", col("place"))} if apart else {}
     along: dict[str, Expr] = {"place": col("place")} if apart else {}
-    drivers, titles = frame.catalogs["drivers"], construction_titles(frame.catalogs, frame.constructions)
+    drivers, titles = frame.catalogs["drivers"], frame.called
 
     def effort(driver: str) -> Column:
         at_box = drivers[driver]["counted_at"] == "box"
@@ -111,7 +110,7 @@ def trace_runs_table(book: Book, frame: Frame) -> Table:
         for key, line in runs
     ]
     rows = [row for row in rows if row[-1] != NOTHING]
-    titles = construction_titles(frame.catalogs, frame.constructions)
+    titles = frame.called
     measures = [MEASURES.index(factors[0]) + 1 for *_, factors, _ in SOURCES if factors[0] in MEASURES]
     along = {"run_first": col("run_first"), "place": col("place")}
     counted = SumProducts("each", ["repeat", ("measures", col("measure"))], along, [in_scope()])

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from takeoff.catalog.plans import construction_titles
 from takeoff.engine.aggregates import SumBy, SumProducts
 from takeoff.engine.expr import Expr, as_expr, col, ratio
 from takeoff.engine.lookups import At, CellAt, look
@@ -73,7 +72,7 @@ def trace_labor_table(frame: Frame, minutes: list[_Minutes], sets: list[frozense
     if apart:
         quantity = SumProducts("trace_mix", [place, ("sets", col("set_place"))], {})
     drivers, every = drivers_of(frame), frozenset(frame.constructions)
-    titles = construction_titles(frame.catalogs, frame.constructions)
+    titles = frame.called
 
     def wired(m: _Minutes) -> str:
         named = (title for construction, title in titles.items() if construction in m.constructions)

@@ -39,7 +39,7 @@ FRONT = (
         ("proofs", "invented_prices", "invented_minutes", "error_cells"),
         ("master", "job_stops"),
         printed=15,
-        widths={1: 45.5, 2: 18, 6: 9.6, 7: 10, 8: 54.7, 10: 5, 11: 53, **dict.fromkeys(range(12, 16), 8.8)},
+        widths={1: 45.5, 2: 18, 6: 9.6, 7: 10, 8: 50.8, 10: 8.8, 11: 53, **dict.fromkeys(range(12, 16), 8.8)},
     ),
     SheetPlan(
         BID,

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from takeoff.build import Build, Options, compute
+from takeoff.model.cost.best_mix import mix_of
 from takeoff.report.results import results_of
 from tests.conftest import ALL_PLANS, SAMPLES
 from tests.swapping import CLINIC, INVENTED, Rebuild, overlay, prices, shipped
@@ -85,9 +86,15 @@ def test_a_box_without_an_area_is_counted(rebuild: Rebuild):
     assert sum(r["usd_1"] for r in rows(build, "by_area")) == pytest.approx(total)
 
 
+def mixed(build: Build) -> dict[str, str]:
+    """Return the construction of every line of the best mix, by its key."""
+    return dict(zip((r["circuit"] for r in rows(build, "mix_choices")), mix_of(build.book), strict=True))
+
+
 def test_each_circuit_gets_the_cheapest_of_what_the_plans_wire_it_in(bid: Build):
     """A circuit is taken whole from one plan, also where its damp or wet runs are wired otherwise: a line for each."""
     costs = costs_of(bid)
+    keys = {title: key for key, title in bid.frame.called.items()}
     chosen: dict[str, list[dict[str, Any]]] = defaultdict(list)
     for line in rows(bid, "mix_choices"):
         chosen[line["circuit"].partition(":")[0]].append(line)
@@ -95,7 +102,7 @@ def test_each_circuit_gets_the_cheapest_of_what_the_plans_wire_it_in(bid: Build)
     for circuit, plans in costs.items():
         cheapest = min(usd for usd, _ in plans.values())
         assert sum(line["installed_usd"] for line in chosen[circuit]) == pytest.approx(cheapest)
-        wired = " ".join(sorted({line["wired_as"] for line in chosen[circuit]}))
+        wired = " ".join(sorted({keys[line["wired_as"]] for line in chosen[circuit]}))
         assert wired in {w for usd, w in plans.values() if usd == pytest.approx(cheapest)}
     best = row(bid, "best_mix")
     assert best["installed_usd"] == pytest.approx(sum(min(u for u, _ in p.values()) for p in costs.values()))
@@ -107,7 +114,7 @@ def test_the_mix_changes_construction_with_the_prices(rebuild: Rebuild):
     """The three-conductor cable with an EGC wire at a tenth of its price: that circuit, and no other, takes it."""
     cheap = prices(lambda r: float(str(r["price_usd"])) * (0.1 if r["item"] == "mc-wire-12-3" else 1))
     build = rebuild(CLINIC, compared="ac-first,mc-wire-first,mc-armor-first", catalogs={"prices": cheap})
-    found = {r["circuit"]: r["wired_as"] for r in rows(build, "mix_choices")}
+    found = mixed(build)
     assert found["P-3,5"] == "mc-wire"
     costs = costs_of(build)
     assert found["P-1"] == costs["P-1"][min(costs["P-1"], key=lambda p: costs["P-1"][p][0])][1] != "mc-wire"
@@ -117,14 +124,14 @@ def test_what_a_rule_refuses_is_never_chosen(rebuild: Rebuild):
     """Cables that may not serve patient care at a hundredth of their price: the circuit there does not take them."""
     cheap = prices(lambda r: float(str(r["price_usd"])) * (1 if "redundant" in str(r["item"]) else 0.01))
     build = rebuild(PATIENT, compared=ALL_PLANS, catalogs={"prices": cheap})
-    found = {r["circuit"]: r["wired_as"] for r in rows(build, "mix_choices")}
+    found = mixed(build)
     assert found["P-4"] in FOR_PATIENTS
     assert not {found["P-1"], found["P-2"]} & FOR_PATIENTS
 
 
 def test_in_the_sample_patient_care_keeps_its_two_ground_paths(bid: Build):
     care = {b.circuit.name for b in bid.job.boxes if b.source.space == "patient-care"}
-    found = {r["circuit"]: r["wired_as"] for r in rows(bid, "mix_choices")}
+    found = mixed(bid)
     assert care
     assert {found[c] for c in care} <= FOR_PATIENTS
 
@@ -135,16 +142,16 @@ def test_a_circuit_that_is_held_stays_as_it_is_held(rebuild: Rebuild, held: str)
         "E1,P-1,duplex,61,,,east", f"E1,P-1,duplex,61,,,east,{held}"
     )
     build = rebuild(text, compared="ac-first,mc-wire-first")
-    assert row(build, "mix_choices", circuit="P-1")["wired_as"] == held
+    assert mixed(build)["P-1"] == held
 
 
 def test_what_has_no_price_is_no_bargain(rebuild: Rebuild):
     """The cable of the cheapest plan loses its price: its cost of 0 would make it cheaper still."""
-    before = {r["circuit"]: r["wired_as"] for r in rows(rebuild(CLINIC), "mix_choices")}
+    before = mixed(rebuild(CLINIC))
     names = ("item", "price_usd", "source")
     lost = [{"item": f"{before['P-1']}-12-2", "price_usd": 0, "source": INVENTED}]
     after = rebuild(CLINIC, catalogs={"prices": overlay(names, lost)})
-    assert row(after, "mix_choices", circuit="P-1")["wired_as"] != before["P-1"]
+    assert mixed(after)["P-1"] != before["P-1"]
     assert row(after, "best_mix")["state"] == "complete"
 
 
@@ -161,14 +168,14 @@ def test_of_equal_costs_the_first_plan_counts(rebuild: Rebuild):
     """Two plans of the same constructions; the second one is compared first."""
     toml = '[plans]\none = ["ac", "mc-wire"]\ntwo = ["ac", "mc-wire"]\n'
     build = rebuild(CLINIC, toml=toml, compared="two,mc-wire-first,one")
-    assert [r["wired_as"] for r in rows(build, "mix_choices")] == ["ac"] * 3
+    assert [r["wired_as"] for r in rows(build, "mix_choices")] == ["AC with armor EGC"] * 3
     assert {r["plan"] for r in rows(build, "mix_choices")} == {"two"}
 
 
 def test_what_simplicity_costs(bid: Build):
     """250 USD for each construction beyond the first, counted for the mix and for every plan alike."""
     costs = costs_of(bid)
-    mix = {r["wired_as"] for r in rows(bid, "mix_choices")}
+    mix = set(mix_of(bid.book))
     best = sum(min(u for u, _ in p.values()) for p in costs.values()) + 250 * (len(mix) - 1)
     assert row(bid, "best_mix")["with_mixing_usd"] == pytest.approx(best)
     for plan in bid.frame.compared:
@@ -207,7 +214,7 @@ def test_simplicity_may_save_by_hand(rebuild: Rebuild):
             "uses": overlay(("use", "quantity"), ({**r, "quantity": 0} for r in shipped("uses"))),
         },
     )
-    assert {r["circuit"]: r["wired_as"] for r in rows(build, "mix_choices")} == {"P-1": "mc-wire", "P-2,4": "mc-armor"}
+    assert mixed(build) == {"P-1": "mc-wire", "P-2,4": "mc-armor"}
     assert row(build, "simplicity", plan="mc-wire-first")["simplicity_usd"] == pytest.approx(5 - 10)
     base = {r["circuit"]: r["saves_usd"] for r in rows(build, "mix_choices")}
     assert base == pytest.approx({"P-1": 0, "P-2,4": 5})  # against the first plan, the base
