@@ -55,28 +55,24 @@ def bid_rates_table(_: Frame) -> Table:
 
 SHOWN = (
     ("today_usd", "material with waste, at prices of today", "quotes and price list, discount taken off"),
-    ("coil_usd", "coil remainder, at prices of today", "packages beyond feet with waste: cable_priced_by"),
+    ("coil_usd", "coil remainder, at prices of today", "packages beyond feet with waste, where cable is priced so"),
     ("escalation_usd", "escalation to the middle of the work", "rates of the families: sheet Prices"),
-    ("tax_usd", "tax on material", "material_tax_pct, families that are taxed"),
+    ("tax_usd", "tax on material", "at the rate for families that are taxed: sheets Inputs, Prices"),
     ("labor_usd", "labor", "hours of the plan x labor rate in force"),
     ("direct_lines_usd", "direct expenses of the job", "lines of the kind direct"),
     ("direct_usd", "DIRECT COST", "sum of the above"),
-    (
-        "contingency_usd",
-        "contingency",
-        "contingency_pct of the direct cost without escalation (ETL 1110-2-573)",
-    ),
-    ("overhead_usd", "overhead", "overhead_pct of cost with contingency, and by the hour"),
-    ("hourly_usd", "of it by the hour", "overhead_usd_per_h x hours"),
+    ("contingency_usd", "contingency", "percent of the direct cost without escalation (ETL 1110-2-573)"),
+    ("overhead_usd", "overhead", "percent of cost with contingency, and by the hour"),
+    ("hourly_usd", "of it by the hour", "overhead for an hour x hours"),
     ("cost_usd", "COST", "sum of the above"),
-    ("profit_usd", "profit", "profit_pct by profit_basis"),
+    ("profit_usd", "profit", "percent, as markup on cost or margin on price: sheet Inputs"),
     ("price_usd", "PRICE OF THE WORK", "cost and profit"),
     ("allowances_usd", "allowances", "lines of the kind allowance"),
     ("alternates_usd", "alternates taken", "lines of the kind alternate, taken"),
     ("late_usd", "late changes", "signed lines of the sheet Bid lines"),
     ("bonded_usd", "PRICE BEFORE BOND", "sum of the above"),
-    ("bond_usd", "bond", "bond_pct of the sum with the bond in it"),
-    ("rounding_usd", "rounding", "to bid_round_usd, here and nowhere before"),
+    ("bond_usd", "bond", "percent of the sum with the bond in it"),
+    ("rounding_usd", "rounding", "to whole steps: sheet Inputs; here and nowhere before"),
     (
         "bid_usd",
         "BID",
@@ -98,7 +94,7 @@ SHOWN = (
         "resting on illustrative figures, %",
         "illustrative prices, minutes, rates, and what is added on them",
     ),
-    ("usd_per_h", "labor rate in force, USD/h", "sheet Inputs, or labor_rate_usd_per_h where it is stated"),
+    ("usd_per_h", "labor rate in force, USD/h", "built up on the sheet Rates, or stated on Inputs"),
 )
 """Lines of the bid in their order: column, title, what it is made of."""
 

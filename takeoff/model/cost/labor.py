@@ -36,7 +36,7 @@ def labor_table(frame: Frame) -> Table:
             Field("operation", "operation", role="key", width=24),
             Field("title", "what is done", role="key", width=46),
             Field("step", "place in the order", "no."),
-            Field("driver", "for each of", width=24),
+            Field("driver", "driver key"),
             Field("part", "part of the cost"),
             Field("shared", "one figure for all", "0/1", format=YES_NO),
             Field("first_step", "first of its minutes", "no."),
