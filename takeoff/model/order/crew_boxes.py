@@ -63,7 +63,7 @@ def crew_boxes_table(frame: Frame, pages: Mapping[str, str]) -> Table:
     rank = [f"rank_{n}" for n, _ in constructions]
     preferred = begins(col("members"), Head() & " ")
     count = CellAt("built", "counts", Match("makeup", "key", col("type") & "|" & Head()), col("plan_place"))
-    construction = At("in_use", "row", col("construction_place"))
+    construction, called = (At("in_use", name, col("construction_place")) for name in ("row", "called"))
     make_up = Match("makeup", "key", col("type") & "|" & col("wired_as"))
     run = Match("runs", "key", col("largest_run") & "|" & col("wired_as"))
     the_other = At("crew_boxes", "fitting_family", col("other_row"))
@@ -161,7 +161,7 @@ def crew_boxes_table(frame: Frame, pages: Mapping[str, str]) -> Table:
                 "drawn",
                 "what the drawing shows",
                 "",
-                col("wired_as") & "|" & ends & "|" & room,
+                called & "|" & ends & "|" & room,
                 "construction, terminations, ground pigtails, fill in thousandths, box: a drawing holds while it is so",
                 width=44,
             ),
@@ -169,10 +169,7 @@ def crew_boxes_table(frame: Frame, pages: Mapping[str, str]) -> Table:
                 "says_plan",
                 "plan, in words",
                 "",
-                as_expr("plan ")
-                & At("plan_sums", "title", col("plan_place"))
-                & ": wired as "
-                & At("in_use", "called", col("construction_place")),
+                as_expr("plan ") & At("plan_sums", "title", col("plan_place")) & ": wired as " & called,
                 width=40,
             ),
             Column(
