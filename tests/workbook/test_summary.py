@@ -14,6 +14,7 @@ from reportlab.pdfbase.pdfmetrics import stringWidth
 
 from takeoff.build import Build
 from takeoff.catalog.rows import Catalogs
+from takeoff.report.results import results_of
 from takeoff.workbook.pages import summary
 from tests import office
 from tests.changes import written
@@ -153,18 +154,22 @@ def test_a_line_of_the_stop_list_leads_to_the_sheet_where_all_of_it_stands(
 
 
 RESTS_ON = {
-    "hours: invented": "hours_invented_pct",
-    "hours: timed": "hours_measured_pct",
-    "hours: stated": "hours_stated_pct",
-    "installed: invented": "invented_pct",
-    "installed: quotes": "quoted_pct",
-    "installed: timed": "measured_pct",
-    "installed: stated": "stated_pct",
+    "hours: invented": ("basis", "hours_invented_pct", "hours_pct", "invented"),
+    "hours: timed": ("basis", "hours_measured_pct", "hours_pct", "measured"),
+    "hours: stated": ("basis", "hours_stated_pct", "hours_pct", "stated"),
+    "installed: invented": ("basis", "invented_pct", "installed_pct", "invented"),
+    "installed: quotes": ("basis", "quoted_pct", "installed_pct", "quoted"),
+    "installed: timed": ("basis", "measured_pct", "installed_pct", "measured"),
+    "installed: stated": ("basis", "stated_pct", "installed_pct", "stated"),
+    "bid: invented": ("bid", "invented_pct", "bid_pct", "invented"),
 }
-"""Headings of the shares on the Summary, and the figures that test_basis.py reckons again apart from the code."""
+"""Headings of the shares on the Summary, the figures that test_basis.py reckons again apart from the code, and their
+places among the results."""
 
 
-def test_what_each_plan_rests_on_and_every_caution_stand_on_the_summary(tmp_path: Path, catalogs: Catalogs):
+def test_what_each_plan_rests_on_and_every_caution_stand_on_the_summary_and_in_the_results(
+    tmp_path: Path, catalogs: Catalogs
+):
     """Of a job with figures of every kind, so that no share of a plan is that of another heading."""
     dice = random.Random(3)
     operations = [{**r, "source": dice.choice([INVENTED, STATED, MEASURED])} for r in catalog("operations")]
@@ -179,12 +184,16 @@ def test_what_each_plan_rests_on_and_every_caution_stand_on_the_summary(tmp_path
     places = {str(c.value): c.column for c in sheet[head] if c.value}
     formulas = office.formulas(tmp_path / "built.xlsx")
     shown = office.values(tmp_path / "built.xlsx")
-    for line, found in enumerate(rows(build, "basis"), start=head + 1):
-        assert len({round(found[name], 3) for name in RESTS_ON.values()}) == len(RESTS_ON)
-        for title, name in RESTS_ON.items():
-            place = "Summary", sheet.cell(line, places[title]).coordinate
-            assert shown[place] == pytest.approx(found[name]), title
+    plans = results_of(build)["plans"].values()
+    for line, plan in enumerate(plans):
+        found = {title: rows(build, table)[line][name] for title, (table, name, *_) in RESTS_ON.items()}
+        assert len({round(share, 3) for share in found.values()}) == len(RESTS_ON)
+        for title, (*_, whole, kind) in RESTS_ON.items():
+            place = "Summary", sheet.cell(head + 1 + line, places[title]).coordinate
+            assert shown[place] == pytest.approx(found[title]), title
             assert formulas[place]
+            assert plan["rests_on"][whole][kind] == pytest.approx(found[title]), title
+        assert sum(map(len, plan["rests_on"].values())) == len(RESTS_ON)
     printed = " ".join(str(c.value) for c in sheet["A"] if c.value)
     for caution in catalogs["cautions"]:
         assert str(caution["text"]) in printed
