@@ -2,6 +2,11 @@
 
 The search knows no list of inputs. It changes every figure that ships as illustrative and is not weighed, rebuilds, and
 compares the totals; where they move, it halves the figures until it has those that moved them.
+
+Two figures are beyond it. `ends_max` of connectors.csv is part of a key: a row laid over the catalog with another number is
+a connector more, and no longer one with other ends. `route_factor` of cables.csv has the source of its row, which says common
+and not illustrative, so that it is not declared as invented. What either moves are the quantity of a connector and the hours
+of an operation, whose price and minutes are weighed; once those are real, nothing says that the two figures are not.
 """
 
 from __future__ import annotations

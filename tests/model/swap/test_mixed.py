@@ -20,7 +20,7 @@ from takeoff.text.problems import InputError
 from tests import office
 from tests.addendum.typed import type_into
 from tests.swapping import CLINIC, FROM_TO, Rebuild, limits_of, minutes, prices, swap_of
-from tests.tables import row, rows
+from tests.tables import called, row, rows
 
 HEAD = "box,circuit,device,run_ft,fed_from,area,run_construction,run_state\n"
 WORKED = list(
@@ -97,9 +97,9 @@ def test_a_run_that_is_pulled_remains_no_more(rebuild: Rebuild):
     build = rebuild(BEGUN, "box_tail_ft=0", "panel_tail_ft=0")
     swap = swap_of(build)
     assert (swap["feet_from"], swap["feet_to"], swap["circuits"]) == (60, 60, 2)
-    assert {(r["plan"], r["runs"], r["run_ft"]) for r in rows(build, "rest_cable")} == {
-        ("mc-wire-first", 3, 60),
-        ("mc-armor-first", 3, 60),
+    assert {(r["title"], r["runs"], r["run_ft"]) for r in rows(build, "rest_cable")} == {
+        (called("mc-wire-first"), 3, 60),
+        (called("mc-armor-first"), 3, 60),
     }
     listed = {r["rest_item"]: r for r in rows(build, "rest_list")}
     assert listed["mc-wire-12-2"]["to_quantity"] == 0 < listed["mc-wire-12-2"]["from_quantity"]
