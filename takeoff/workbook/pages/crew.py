@@ -105,12 +105,7 @@ def fill_crew(page: Page, spots: Mapping[str, Spot]) -> None:
     """
     boxes, lines = (_Source(page, spots[name]) for name in ("crew_boxes", "crew_lines"))
     types = _Source(page, spots["types"])
-    page.put(
-        5,
-        1,
-        "Choose the two plans on the sheet Inputs, crew pages: from and to; texts stand on the sheet Minutes.",
-        "note",
-    )
+    page.put(5, 1, "Choose both plans on the sheet Inputs, crew pages: from and to; texts: sheet Minutes.", "note")
     for place, width in enumerate((*WIDTHS, 2.0, IMAGE_WIDTH / 7, 46.0), start=1):
         page.sheet.column_dimensions[get_column_letter(place)].width = width
     keys = list(dict.fromkeys(spots["crew_boxes"].table.data["type"]))
