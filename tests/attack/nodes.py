@@ -361,8 +361,8 @@ def _asked(kept: Remembered, items: Iterable[pytest.Item], mutant: Mutant, here:
     def reaches(key: str) -> bool:
         return reached(mutant, [kept.builds[key].book])
 
-    kept.moved, touched = kept.after(here), kept.after(here, made=True)
-    kept.change = partial(changed, mutant=mutant)
+    kept.plant(partial(changed, mutant=mutant), here)
+    touched = kept.after(here, made=True)
     ran = 0
     with planted(mutant):
         for item in items:

@@ -1,24 +1,31 @@
 """Builds that are made once and then again with one column changed: of them only what the change can move is computed.
 
 A test that fails with a changed column must read a figure that the change moves, of a build of its own. So a first run
-of a test keeps its builds and what it reads of them; with a change only tests that may notice run again, most of them
-in a tenth of the time. Where the build itself reads a figure that moves, to make tables of it, it is made anew.
+of a test keeps its builds and what it reads of them; with a change what it reads is computed again, and it runs where a
+value of that is another one. Where the build itself reads such a value, to make tables of it, it is made anew.
 """
 
 from __future__ import annotations
 
 import sys
 import time
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field, replace
 from hashlib import sha256
+from typing import Any
 from unittest.mock import patch
 
+import numpy as np
+
 from takeoff.build import Build, Options, Read, compute, read_job
+from takeoff.engine.expr import Array
+from takeoff.engine.keys import Keys
 from takeoff.engine.tables import Book, Table
 from takeoff.model.order import crew_choice
+from takeoff.report.results import results_of
 from takeoff.wiring import types
+from tests.attack.noted import Note, noted, read
 
 Place = tuple[str, str]
 """Table and column."""
@@ -29,9 +36,9 @@ Changing = Callable[[Table], Table]
 MOST = 800
 """Builds kept, of some 8 MB each: a test whose builds are not runs with every change."""
 
-COMPLETE, BUILD_BOOK = "complete", "build_book"
-"""The functions of the model that add tables. The first makes each from the book alone, and computes every column at
-its end, which here are computed when they are read."""
+COMPLETE, BUILD_BOOK, WITH_MORE = "complete", "build_book", "with_more"
+"""The functions that add tables. The first makes each from the book alone, and computes every column at its end, which
+here are computed when they are read. The last adds them for a reader, which so reads all that they read."""
 
 
 def key_of(options: Options) -> str:
@@ -53,6 +60,72 @@ def key_of(options: Options) -> str:
     return said.hexdigest()
 
 
+def alike(one: Array, other: Array) -> bool:
+    """Return whether two columns hold the same values, of the same kinds."""
+    if one.dtype != other.dtype or one.shape != other.shape:
+        return False
+    if one.dtype.kind == "O":
+        pairs = zip(one.tolist(), other.tolist(), strict=True)
+        return all(type(a) is type(b) and (a == b or (a != a and b != b)) for a, b in pairs)
+    return np.array_equal(one, other, equal_nan=one.dtype.kind == "f")
+
+
+class _Moving(Book):
+    """A book with columns changed: a column that comes out as it was is the old one, and what reads only such ones too."""
+
+    def __init__(self, old: Book, change: Changing, moved: frozenset[Place]) -> None:
+        super().__init__([], old.inputs)
+        self._old, self._moved = old, moved
+        self.tables = {name: change(table) for name, table in old.tables.items()}
+        self._columns = {(t.name, c.name): c for t in self.tables.values() for c in t.columns}
+        self._arrays = {place: values for place, values in old._arrays.items() if place not in moved}
+
+    def differs(self, place: Place) -> bool:
+        """Return whether a column has another value than it had, or cannot be computed."""
+        was = self._old.values(*place)
+        try:
+            return self.values(*place) is not was
+        except Exception:  # whatever a wrong tree raises
+            return True
+
+    def keys(self, table: str, columns: tuple[str, ...]) -> Keys:
+        was = self._old._keys.get((table, columns))
+        if was and not any(self._is_other((table, self.tables[table].column(c))) for c in columns):
+            return was
+        return super().keys(table, columns)
+
+    def _is_other(self, place: Place) -> bool:
+        return self.values(*place) is not self._old._arrays.get(place)
+
+    def _compute(self, table: str, column: str) -> Array:
+        place = table, column
+        was, own, old = self._old._arrays.get(place), self._columns.get(place), self._old._columns.get(place)
+        if was is None or own is None:
+            return super()._compute(table, column)
+        if own is old and not any(self._is_other(read) for read in self._reads(place) if read not in self._busy):
+            return was
+        found = super()._compute(table, column)
+        return was if alike(was, found) else found
+
+    def _reads(self, place: Place) -> Iterator[Place]:
+        """Yield what a column reads of what a change may move."""
+        for other, name in self._columns[place].expr.reads():
+            table = other or place[0]
+            yield from ((table, c) for c in self.tables[table].spread(name) if (table, c) in self._moved)
+
+
+def _results_name(key: str) -> str:
+    return f"results of {key}"
+
+
+def _read_by(tables: Iterable[Table], book: Book) -> Iterator[Place]:
+    """Yield what some tables read."""
+    for table, column in ((t, c) for t in tables for c in t.columns):
+        for other, name in column.expr.reads():
+            at = book.tables[other or table.name]
+            yield from ((at.name, c) for c in at.spread(name))
+
+
 @dataclass
 class Remembered:
     """Builds by what they are made of, and what was read of them, by whom."""
@@ -67,6 +140,10 @@ class Remembered:
     """Columns that a test reads, or a build while it is made."""
     always: dict[str, set[Place]] = field(default_factory=dict)
     """Those that a build reads for more than the tables that it adds next."""
+    results: dict[str, dict[str, Any]] = field(default_factory=dict)
+    """Results of a build; what they read stands in `reads` under their own name."""
+    notes: dict[tuple[str, str], dict[Note, Any]] = field(default_factory=dict)
+    """What a test reads of the results of a build, and what that was."""
     tables_of: dict[Place, set[Place]] = field(default_factory=dict)
     """Columns of the tables that are made of a column."""
     building_s: float = 0.0
@@ -81,6 +158,14 @@ class Remembered:
     _building: str = ""
     _since: set[Place] = field(default_factory=set)
     _changed: dict[str, Build] = field(default_factory=dict)
+    _moving: dict[str, _Moving] = field(default_factory=dict)
+    _results: dict[str, dict[str, Any]] = field(default_factory=dict)
+    _keys: dict[int, str] = field(default_factory=dict)
+
+    def plant(self, change: Changing, here: Iterable[Place]) -> None:
+        """Make every build from now on with a change of some columns."""
+        self.change, self.moved = change, self.after(here)
+        self._changed, self._moving, self._results = {}, {}, {}
 
     def after(self, places: Iterable[Place], made: bool = False) -> frozenset[Place]:
         """Return columns with all that read them, on and on; with those of tables that are made of them, if said."""
@@ -99,8 +184,8 @@ class Remembered:
         known = self.builds.get(key)
         if self.change is not None:
             if key not in self._changed:
-                again = known is None or self.reads[key] & self.moved
-                self._changed[key] = compute(options, step) if again or not known else self._moved(known)
+                anew = known is None or self._other(key, self.reads[key])
+                self._changed[key] = compute(options, step) if anew or not known else self._moved(key)
             return replace(self._changed[key], options=options)
         if known is None and len(self.builds) >= MOST:
             self.own.add(self.test)
@@ -116,27 +201,76 @@ class Remembered:
             finally:
                 self._building = outer
                 self.building_s += time.process_time() - start
+            self._keys[id(known.book)] = key
             self.reads.setdefault(key, set())
             self.always.setdefault(key, set()).update(self._since)
             self._see(known.book, known.book.tables.values())
         self.made.setdefault(self.test, set()).add(key)
         return replace(known, options=options)
 
-    def _moved(self, build: Build) -> Build:
+    def _moved(self, key: str) -> Build:
         """Return a build with a change of columns that it does not itself read."""
+        return replace(self.builds[key], book=self._book(key))
+
+    def _book(self, key: str) -> _Moving:
         assert self.change is not None
-        old = build.book
-        book = Book([], old.inputs)
-        book.tables = {name: self.change(table) for name, table in old.tables.items()}
-        book._columns = {(t.name, c.name): c for t in book.tables.values() for c in t.columns}
-        book._arrays = {place: values for place, values in old._arrays.items() if place not in self.moved}
-        return replace(build, book=book)
+        if key not in self._moving:
+            self._moving[key] = _Moving(self.builds[key].book, self.change, self.moved)
+        return self._moving[key]
+
+    def _other(self, key: str, places: Iterable[Place]) -> set[Place]:
+        """Return those of some columns of a build that a change gives another value."""
+        book = self._book(key)
+        return {p for p in places if p in self.moved and p in book._columns and book.differs(p)}
 
     def may_notice(self, test: str, touched: frozenset[Place], reached: Callable[[str], bool]) -> bool:
-        """Return whether a test reads what moves, or what is made of it, of a build that the change reaches."""
-        read = self.reads.get(test, set()) & touched
-        keys = self.made.get(test, ())
-        return test in self.own or any((read or self.always[key] & self.moved) and reached(key) for key in keys)
+        """Return whether a test reads what moves, or what is made of it, of a build that the change reaches.
+
+        What a build is made of may move tables, notices and orders: then every test that reads such a table may notice.
+        """
+        if test in self.own:
+            return True
+        own = self.reads.get(test, set()) & touched
+        return any(self._notices(test, own, key, touched) for key in self.made.get(test, ()) if reached(key))
+
+    def _notices(self, test: str, own: set[Place], key: str, touched: frozenset[Place]) -> bool:
+        if self._other(key, self.always[key]) or self._other(key, own):
+            return True
+        notes = self.notes.get((test, key), {})
+        printed = self.reads.get(_results_name(key), set()) & touched if notes else set()
+        made_of = self._other(key, self.reads[key]) if own or printed else set()
+        if made_of:
+            return bool((own | printed) & self.after(made_of, made=True))
+        return bool(self._other(key, printed)) and self._notes_other(key, notes)
+
+    def _notes_other(self, key: str, notes: dict[Note, Any]) -> bool:
+        """Return whether results have something else where a test reads them."""
+        try:
+            if key not in self._results:
+                self._results[key] = results_of(self._moved(key))
+        except Exception:  # whatever a wrong tree raises
+            return True
+        return any(read(self._results[key], note) != was for note, was in notes.items())
+
+    def _results_of(self, build: Build) -> dict[str, Any]:
+        """Return the results of a build, which note what is read of them; with a change just the results."""
+        key = self._keys.get(id(build.book))
+        if key is None or self.change is not None:
+            return results_of(build)
+        if key not in self.results:
+            test, self.test = self.test, _results_name(key)
+            try:
+                self.results[key] = results_of(build)
+            finally:
+                self.test = test
+        found = self.results[key]
+
+        def noting(note: Note) -> None:
+            if self.change is None:
+                notes = self.notes.setdefault((self.test, key), {})
+                notes[note] = notes.get(note) or read(found, note)
+
+        return noted(found, noting)  # type: ignore[no-any-return]
 
     @contextmanager
     def watched(self) -> Iterator[None]:
@@ -144,13 +278,12 @@ class Remembered:
         values, add = Book.values, Book.add
 
         def reading(book: Book, table: str, column: str) -> object:
-            who = self._building or self.test
             last = not book._busy and sys._getframe(1).f_code.co_name == COMPLETE
             if last:
                 return None  # computed when it is read
-            if not book._busy and self.change is None and who:
+            if not book._busy and self.change is None and self._who:
                 place = table, book.tables[table].column(column)
-                self.reads.setdefault(who, set()).add(place)
+                self.reads.setdefault(self._who, set()).add(place)
                 self._since.add(place)
             return values(book, table, column)
 
@@ -158,17 +291,15 @@ class Remembered:
             tables = list(tables)
             add(book, tables)
             if self.change is None and tables:
-                self.own |= set() if self._building else {self.test}
-                self._see(book, tables)
-                self._attribute(tables, sys._getframe(1).f_code.co_name)
+                self._added(book, tables, sys._getframe(1).f_code.co_name)
 
-        mine = {"compute": self.compute, "read_job": self._read_job}
+        mine = {"compute": self.compute, "read_job": self._read_job, "results_of": self._results_of}
         changes = [
             (m, name) for m in list(sys.modules.values()) for name in mine if name in vars(m) and m.__name__ != __name__
         ]
         with ExitStack() as stack:
             for where, name in changes:
-                if vars(where)[name] in (compute, read_job):
+                if vars(where)[name] in (compute, read_job, results_of):
                     stack.enter_context(patch.object(where, name, mine[name]))
             stack.enter_context(patch.object(Book, "values", reading))
             stack.enter_context(patch.object(Book, "add", adding))
@@ -180,6 +311,19 @@ class Remembered:
         if key not in self.read_jobs:
             self.read_jobs[key] = read_job(options)
         return self.read_jobs[key]
+
+    def _added(self, book: Book, tables: Sequence[Table], adder: str) -> None:
+        if adder == WITH_MORE:
+            self.reads.setdefault(self._who, set()).update(_read_by(tables, book))
+        elif not self._building:
+            self.own.add(self.test)
+        self._see(book, tables)
+        self._attribute(tables, adder)
+
+    @property
+    def _who(self) -> str:
+        """The build that is made, or the test that reads one."""
+        return self._building or self.test
 
     def _attribute(self, tables: Iterable[Table], adder: str) -> None:
         """Say what the tables that a build adds are made of."""
