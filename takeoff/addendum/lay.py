@@ -19,6 +19,7 @@ from takeoff.job.inputs import AREAS, BOXES, CIRCUITS, LATE, LINES
 from takeoff.job.overrides import CONSTRUCTION, REPEAT, RUN, WORK_STATE
 from takeoff.job.records import LOOP_COLUMNS
 from takeoff.job.sources import Sources
+from takeoff.model.frame import INVENTED
 from takeoff.model.givens.facts import circuits_asked
 from takeoff.model.givens.inputs import PLANS, STATED
 from takeoff.model.givens.practice import AS_AREA
@@ -214,6 +215,10 @@ def _stock(draft: _Draft, edit: Edit) -> str:
         named[family] = [*others, *([box] if value else [])]
         if not edit.added:
             return ""
+    if edit.column == "source" and not edit.added and box in sizes:
+        was, now = (str(said).casefold().startswith(INVENTED) for said in (sizes[box]["source"], edit.edited))
+        if now and not was:  # what hangs on its stock has no row in the workbook
+            return "a file says that the stock of a box is illustrative by its source in a catalog box_sizes.csv"
     return draft.overlays.lay(edit, draft.earlier)
 
 

@@ -339,6 +339,23 @@ def test_the_stock_ticked_by_hand_is_carried_whether_the_inputs_file_names_it_or
     assert [stocked[box] for box in ("square-4x1.25", "square-4x1.5", "square-4x2.125")] == [1, 0, 1]
 
 
+def test_a_box_whose_stock_is_known_has_no_line_of_what_hangs_on_it(tmp_path: Path):
+    """One more that is illustrative has no row in the workbook where it was typed, so a file must say it."""
+    options = laid(tmp_path)
+    write_outputs(before := compute(options), tmp_path / "o.xlsx", None)
+    assert before.book.values("stock", "box").tolist() == ["square-4x1.25"]
+    typed: list[Typed] = [
+        ("box_sizes", "square-4x1.25", "source", "asked at the shop"),
+        ("box_sizes", "square-4x1.5", "source", "Illustrative"),
+    ]
+    type_into(tmp_path / "o.xlsx", tmp_path / "e.xlsx", typed)
+    build, done = carry(options, tmp_path / "e.xlsx")
+    why = "a file says that the stock of a box is illustrative by its source in a catalog box_sizes.csv"
+    assert [(r.edit.key, r.why) for r in done.refused] == [(("square-4x1.5",), why)]
+    assert [e.key for e in done.placed] == [("square-4x1.25",)]
+    assert "stock" not in build.book.tables
+
+
 ROOMS = "Room,Circuit,Box,Device,Run\nexam,a,R1,Duplex receptacle,8\nexam,a,R2,Duplex receptacle,6\n"
 HEIGHTS = "circuit,device,run_ft,height_in,ceiling_ft,room,home_run_ft\nEP-3,duplex,40,18,10,,\nEP-1,,,,,exam,60\n"
 
