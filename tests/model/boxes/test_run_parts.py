@@ -156,3 +156,17 @@ def test_a_run_is_without_a_price_where_the_catalog_has_no_cable_for_it_and_nowh
     names = ("no_cable", "other_unpriced", "unsized", "unpriced")
     for flags in table_rows(counted, "plan_flags"):
         assert [flags[n] for n in names] == [1, 0, 1, 2], flags["plan"]
+
+
+@pytest.mark.parametrize(
+    ("without", "lacks"),
+    [((), 0), (("coupling",), 1), (("coupling", "connector"), 2), (("tube", "coupling"), 2), (("wire", "coupling"), 3)],
+    ids=str,
+)
+def test_every_price_that_a_run_lacks_is_counted(count: Counter, without: tuple[str, ...], lacks: int):
+    """A run of raceway buys tube, couplings, connectors, wires, and a wire EGC, which is of the same wire."""
+    items = {"coupling": "emt-coupling-1/2", "connector": "emt-connector-1/2", "tube": "emt-1/2", "wire": "wire-12"}
+    prices = "item,price_usd,source\n" + "".join(f"{items[name]},0,test\n" for name in without)
+    counted = count(RUN.format(feet=20), compared="emt", prices=prices)
+    (found,) = (r for r in table_rows(counted.build, "run_costs") if r["construction"] == "emt-wire")
+    assert (found["missing"], found["lacking"]) == (lacks, lacks)

@@ -142,3 +142,8 @@ def test_the_circuits_that_weigh_most_say_by_short_titles_what_they_are_wired_in
         assert found["second_as"] == wired[found["circuit"], following]
         assert found["reason"] == "-" or found["reason"].partition(":")[0] in titles.values()
     assert any(found["reason"] != "-" for found in shown)
+
+
+def test_a_plan_alone_has_no_labor_rate_at_which_another_costs_the_same(tmp_path: Path) -> None:
+    found = row(priced(tmp_path, compared="ac-first"), "decision")
+    assert (found["hours"], found["wage"], found["lead"]) == (0, 0, 0)

@@ -59,12 +59,15 @@ def test_one_cell_moves_all_copper(tmp_path: Path):
 
 
 def test_aluminum_moves_bare_conductors_and_strips_alone(tmp_path: Path):
-    """9.55 lb at 2 USD/lb, down 50 %: 9.55 USD less in 1000 ft."""
+    """9.55 lb at 2 USD/lb, down 50 %: 9.55 USD less in 1000 ft; what moves in a plan is that times its feet."""
     built = priced(
         tmp_path, "aluminum_usd_per_lb=2", "aluminum_change_pct=-50", compared="mc-armor-first,mc-wire-first"
     )
     assert row(built, "metal_prices", item="mc-armor-12-2")["change_usd"] == pytest.approx(-0.00955, abs=1e-5)
     assert row(built, "metal_prices", item="mc-wire-12-2")["change_usd"] == 0
+    armor, wire = (row(built, "plan_sums", plan=plan) for plan in ("mc-armor-first", "mc-wire-first"))
+    assert armor["aluminum_usd"] == pytest.approx(armor["feet"] * 0.00955, abs=armor["feet"] * 1e-5)
+    assert (wire["aluminum_usd"], armor["copper_usd"], wire["copper_usd"]) == (0, 0, 0)
 
 
 def test_a_quote_that_holds_stays_and_one_that_expired_moves(tmp_path: Path):

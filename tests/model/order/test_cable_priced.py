@@ -138,3 +138,15 @@ def test_the_choice_is_live_and_a_stale_plan_is_said_beside_the_price(
     assert list(office.differences(office.values(tmp_path / "chosen.xlsx"), office.values(again[0]), formulas)) == []
     states = [{v for (s, _), v in office.values(f).items() if s == "Breakdown"} for f in again]
     assert ["STALE: build again" in found for found in states] == [False, True, True, True]
+
+
+def test_a_plan_priced_in_every_way_is_said_to_the_cent(count: Counter):
+    """33.3 ft at 0.78 USD a foot, 25.974 USD: with labor and the rest of the material that is no whole cent."""
+    counted = priced(count, 33.3)
+    ways, plan = row(counted, "cable_priced"), row(counted, "plan_sums")
+    exact = plan["labor_cost"] + plan["material_cost"]
+    assert abs(exact * 100 - round(exact * 100)) > 1e-6
+    assert ways["feet_usd"] == round(exact, 2)
+    assert all(
+        ways[n] * 100 == pytest.approx(round(ways[n] * 100), abs=1e-9) for n in ("packages_usd", "less_stock_usd")
+    )

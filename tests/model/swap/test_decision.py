@@ -237,8 +237,9 @@ def test_the_files_of_an_order_hold_what_remains_coil_by_coil_and_what_goes_back
         key = (c["plan"], c["cable"], c["coil"], c["coil_ft"])
         coils[key] = coils.get(key, 0) + float(c["cut_ft"])
     assert all(used <= float(key[-1]) for key, used in coils.items())
-    table = {(r["plan"], r["item"], r["coil"]): r["used_ft"] for r in rows(build, "rest_coils")}
-    assert table == {(called(p), i, float(n)): pytest.approx(used) for (p, i, n, _), used in coils.items()}
+    table = {(r["plan"], r["item"], r["coil"]): (r["used_ft"], r["leftover_ft"]) for r in rows(build, "rest_coils")}
+    by_cuts = {(called(p), i, float(n)): (used, float(length) - used) for (p, i, n, length), used in coils.items()}
+    assert table == {coil: pytest.approx(feet, abs=1e-6) for coil, feet in by_cuts.items()}
     back = list(csv.DictReader(texts[REST].splitlines()))
     wire = next(r for r in back if r["item"] == "mc-wire-12-2")
     assert float(wire["goes_back_where_bought"]) == float(wire["needed_from"]) > float(wire["needed_to"]) == 0

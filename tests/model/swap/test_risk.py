@@ -288,6 +288,16 @@ def test_ranges_that_swing_alike_are_parted(rebuild: Rebuild):
     assert [(b["low_usd"], b["high_usd"]) for b in bars[-4:]] == [(0, 0)] * 4
 
 
+def test_a_range_leans_whose_ends_are_not_as_far_from_the_likely_as_each_other(rebuild: Rebuild):
+    """80 and 150 are 20 under and 50 over 100; 80 and 140 both 30 from 110; 80 and 120 both 20 from 100."""
+    odd = ranges(boxes=(80, 100, 150), labor_rate=(80, 110, 140), one_time=(80, 100, 120))
+    build = rebuild(CLINIC, *ONE_TIME, catalogs={"ranges": odd})
+    skew = {r["range"]: r["skew"] for r in rows(build, "swings")}
+    assert [skew[n] for n in ("boxes", "labor_rate", "one_time")] == pytest.approx([0.3, 0, 0], abs=1e-12)
+    leans = {b["title"]: b["lean"] for b in rows(build, "tornado")}
+    assert [leans[n] for n in ("price of boxes", "labor rate", "one-time cost")] == ["SKEWED", "no", "no"]
+
+
 def test_an_end_on_the_wrong_side_of_the_likely_is_taken_as_the_likely(rebuild: Rebuild):
     odd = ranges(labor_rate=(110, 100, 90))
     found = row(rebuild(CLINIC, catalogs={"ranges": odd}), "spreads", range="labor_rate")
