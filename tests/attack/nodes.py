@@ -4,10 +4,10 @@
 
 N mutants drawn by SEED, one of every table in turn: signs, comparisons, branches, rounding and coefficients of the
 expressions behind the columns of a sample. The tests are those of `tests/model` that need no LibreOffice: they run once, and
-their builds are kept (`remembered.py`); then those that may notice a mutant run with it in a process of its own, the
-nearest first, up to the first that fails. What is left is asked of the tests with drawn schedules, at last of those of
-results and sheets. Survivors are printed, and those that change no value of any build of a test, a sample or a schedule
-of `jobs.py`.
+their builds are kept (`remembered.py`), and what they read of results (`noted.py`); then those that read another value
+with a mutant run with it in a process of its own, the nearest first, up to the first that fails. What is left is asked
+of the tests with drawn schedules, at last of those of results and sheets. Survivors are printed, and those that change
+no value of any build of a test, a sample or a schedule of `jobs.py`.
 """
 
 from __future__ import annotations
@@ -307,16 +307,15 @@ class _Hunt:
             self.alive.append(mutant)
             return
         whole = apart(lambda: _asked(self.kept, some, mutant, here), LONGEST_S)
-        assert "|" in whole or not whole, f"{mutant.said}: {whole}"
-        said = whole.partition("|")
-        killer, reached_here = said[0], said[2] != "0"
-        if killer or reached_here:
+        assert whole.count("|") > 1 or not whole, f"{mutant.said}: {whole}"
+        killer, ran, reaches = whole.rsplit("|", 2) if whole else ("", "too long", "1")
+        if killer or reaches == "1":
             self.reached.add(mutant)
         if killer:
             self.killers.setdefault(mutant.table, []).append(killer)
         else:
             self.alive.append(mutant)
-        self.say(f"{mutant.said} -> {killer or 'lives on'} {said[2]}")
+        self.say(f"{mutant.said} -> {killer or 'lives on'} {ran}")
 
     def _late(self, mutant: Mutant, here: set[tuple[str, str]], item: pytest.Item) -> tuple[bool | int, ...]:
         """Return what makes a test wait: what it takes, that it killed none of the table, that it names no such column.
@@ -355,7 +354,7 @@ def text_of(path: Path) -> str:
 
 
 def _asked(kept: Remembered, items: Iterable[pytest.Item], mutant: Mutant, here: set[tuple[str, str]]) -> str:
-    """Return the test that fails first and how many ran; 0 where the mutant reaches no build."""
+    """Return the test that fails first, how many ran, and whether the mutant reaches a build."""
 
     @cache
     def reaches(key: str) -> bool:
@@ -369,8 +368,8 @@ def _asked(kept: Remembered, items: Iterable[pytest.Item], mutant: Mutant, here:
             if kept.may_notice(item.nodeid, touched, reaches):
                 ran += 1
                 if failed(item):
-                    return f"{item.nodeid}|{ran}"
-    return f"|{ran or int(any(map(reaches, kept.builds)))}"
+                    return f"{item.nodeid}|{ran}|1"
+    return f"|{ran}|{int(any(map(reaches, kept.builds)))}"
 
 
 def failed(item: pytest.Item) -> bool:

@@ -15,7 +15,7 @@ LENGTH, KEYS, WHOLE = "length", "keys", "whole"
 
 
 def noted(part: Any, noting: Noting, path: Path = ()) -> Any:
-    """Return a part of results that notes what is read of it."""
+    """Return a part of results that notes what is read of it; what is changed in it is changed in the part."""
     if isinstance(part, dict):
         return NotedDict(part, noting, path)
     if isinstance(part, list):
@@ -92,8 +92,21 @@ class _Noted:
         return self._whole().copy()
 
 
+def _changes(name: str) -> Any:
+    """Return a method that changes a part of results in its place; it counts as reading all of it."""
+
+    def change(self: _Noted, *given: Any, **named: Any) -> Any:
+        found = getattr(self._whole(), name)(*given, **named)
+        return self if found is self.part else found
+
+    return change
+
+
 class NotedDict(_Noted, dict[Any, Any]):
     """A dictionary that notes which keys are read."""
+
+    __setitem__, __delitem__, __ior__ = map(_changes, ("__setitem__", "__delitem__", "__ior__"))
+    pop, popitem, clear, update, setdefault = map(_changes, ("pop", "popitem", "clear", "update", "setdefault"))
 
     def __getitem__(self, key: Any) -> Any:
         if key not in self.part:
@@ -126,6 +139,10 @@ class NotedDict(_Noted, dict[Any, Any]):
 
 class NotedList(_Noted, list[Any]):
     """A list that notes which entries are read."""
+
+    __setitem__, __delitem__, __iadd__, __imul__ = map(_changes, ("__setitem__", "__delitem__", "__iadd__", "__imul__"))
+    append, extend, insert, remove = map(_changes, ("append", "extend", "insert", "remove"))
+    pop, clear, sort, reverse = map(_changes, ("pop", "clear", "sort", "reverse"))
 
     def __getitem__(self, place: Any) -> Any:
         if isinstance(place, slice) or not -len(self.part) <= place < len(self.part):

@@ -7,6 +7,7 @@ value of that is another one. Where the build itself reads such a value, to make
 
 from __future__ import annotations
 
+import copy
 import sys
 import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -270,7 +271,7 @@ class Remembered:
                 notes = self.notes.setdefault((self.test, key), {})
                 notes[note] = notes.get(note) or read(found, note)
 
-        return noted(found, noting)  # type: ignore[no-any-return]
+        return noted(copy.deepcopy(found), noting)  # type: ignore[no-any-return]
 
     @contextmanager
     def watched(self) -> Iterator[None]:
