@@ -170,7 +170,7 @@ def test_what_cannot_be_read_is_said(written: Path, tmp_path: Path):
     assert said == {
         ("uses", (use,)): "the row is no more in the file: what was shipped in it holds",
         ("packages", ()): "the table is not in the file: its changes, if any, cannot be read",
-        ("plan_sums", ("ac-first",)): "it was typed over a formula, which no input is: change what it reads",
+        ("plan_sums", ("AC first",)): "it was typed over a formula, which no input is: change what it reads",
     }
 
 

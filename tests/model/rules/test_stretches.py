@@ -221,7 +221,7 @@ def test_counts_of_mixed_circuits_are_those_of_a_plain_loop(tmp_path: Path, boxe
             wanted = ends_of_grounds(egcs, int(device == "duplex"), int(device == "luminaire"))
             got = row(found, "box_outcomes", box=f"A{n}")
             assert got[f"ground_terminations_{place}"] == wanted, (plan, n, entering)
-            assert got[f"wired_as_{place}"] == used[n]
+            assert got[f"wired_as_{place}"] == build.catalogs["constructions"][used[n]]["short_title"]
             assert got["runs"] == len(entering)
 
 
