@@ -10,6 +10,7 @@ import json
 import os
 import signal
 import tempfile
+import warnings
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager, suppress
@@ -101,7 +102,12 @@ def packed_beside(members: Sequence[Pieces], folder: Path) -> Iterator[Callable[
         reading, writing = os.pipe()
         child = 0
         try:
-            with held_off(), suppress(OSError):  # where no process can be had, the caller packs
+            with (
+                held_off(),
+                suppress(OSError),
+                warnings.catch_warnings(),
+            ):  # where no process can be had, the caller packs
+                warnings.simplefilter("ignore", DeprecationWarning)  # other threads may run: the new one needs none
                 child = os.fork()
                 if child == 0:
                     _pack(members, out, writing)
