@@ -67,7 +67,7 @@ SLOW_S = 0.5
 NEAR, FIRST = 4, 12
 """Files of tests that are asked first of all, and how many of their tests."""
 
-LONGEST_S = 200
+LONGEST_S = 600
 """Processor time of the tests with one mutant, after which it counts as one that survives."""
 
 MODEL = (ROOT / "tests" / "model",)

@@ -21,12 +21,13 @@ import numpy as np
 
 from takeoff.build import Build, Options, Read, compute, read_job
 from takeoff.engine.expr import Array
-from takeoff.engine.keys import Keys
+from takeoff.engine.keys import Keys, keys_of
 from takeoff.engine.tables import Book, Table
 from takeoff.model.order import crew_choice
 from takeoff.report.results import results_of
 from takeoff.wiring import types
 from tests.attack.noted import Note, noted, read
+from tests.attack.shared import Shared
 
 Place = tuple[str, str]
 """Table and column."""
@@ -34,8 +35,8 @@ Place = tuple[str, str]
 Changing = Callable[[Table], Table]
 """Returns a table with its columns changed, the table itself where none is."""
 
-MOST = 800
-"""Builds kept, of some 8 MB each: a test whose builds are not runs with every change."""
+MOST = 2500
+"""Builds kept, of some 3 MB each: a test whose builds are not runs with every change."""
 
 COMPLETE, BUILD_BOOK, WITH_MORE = "complete", "build_book", "with_more"
 """The functions that add tables. The first makes each from the book alone, and computes every column at its end, which
@@ -147,6 +148,7 @@ class Remembered:
     """What a test reads of the results of a build, and what that was."""
     tables_of: dict[Place, set[Place]] = field(default_factory=dict)
     """Columns of the tables that are made of a column."""
+    shared: Shared = field(default_factory=Shared)
     building_s: float = 0.0
     readers: dict[Place, set[Place]] = field(default_factory=dict)
     """Columns that read a column."""
@@ -202,6 +204,7 @@ class Remembered:
             finally:
                 self._building = outer
                 self.building_s += time.process_time() - start
+            self.shared.catalogs(known.catalogs)
             self._keys[id(known.book)] = key
             self.reads.setdefault(key, set())
             self.always.setdefault(key, set()).update(self._since)
@@ -286,10 +289,14 @@ class Remembered:
                 place = table, book.tables[table].column(column)
                 self.reads.setdefault(self._who, set()).add(place)
                 self._since.add(place)
-            return values(book, table, column)
+            if self.change is not None or (table, column) in book._arrays:
+                return values(book, table, column)
+            found = self.shared.array(values(book, table, column))
+            book._arrays[table, book.tables[table].column(column)] = found
+            return found
 
         def adding(book: Book, tables: Iterable[Table]) -> None:
-            tables = list(tables)
+            tables = list(tables) if self.change is not None else [*map(self.shared.table, tables)]
             add(book, tables)
             if self.change is None and tables:
                 self._added(book, tables, sys._getframe(1).f_code.co_name)
@@ -305,7 +312,11 @@ class Remembered:
             stack.enter_context(patch.object(Book, "values", reading))
             stack.enter_context(patch.object(Book, "add", adding))
             stack.enter_context(patch("takeoff.model.book.check"))
+            stack.enter_context(patch("takeoff.engine.tables.keys_of", self._keys_of))
             yield
+
+    def _keys_of(self, columns: Sequence[Array]) -> Keys:
+        return self.shared.keys_of(columns) if self.change is None else keys_of(columns)
 
     def _read_job(self, options: Options) -> Read:
         key = key_of(options)
