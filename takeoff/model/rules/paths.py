@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from takeoff.engine.chains import Chain, Running
-from takeoff.engine.expr import Expr, at_most, call, col, equal, flag, given, ratio, when
+from takeoff.engine.expr import Expr, call, col, equal, flag, ratio, when
 from takeoff.engine.lookups import At, CellAt, Match
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.frame import Frame
@@ -128,13 +128,6 @@ def paths_table(frame: Frame) -> Table:
             "0.00",
         ),
         Column("drop_pct", "voltage drop", "%", ratio(col("drop_v") * 100, col("volts"), 0), format="0.00"),
-        Column(
-            "drop_check",
-            "against the advice",
-            "",
-            when(at_most(col("drop_pct"), given("drop_limit_pct")), "meets", "look"),
-            "210.19, note: advice, never a failed check",
-        ),
     ]
     return Table(
         "paths",

@@ -12,7 +12,7 @@ from takeoff.build import Build
 from takeoff.model.cost.material import UNUSED
 from takeoff.report.results import results_of
 from tests.conftest import ROOT
-from tests.priced import priced
+from tests.priced import SCHEDULE, priced
 from tests.tables import row, rows, schedule
 
 INVENTED, STATED, MEASURED = "illustrative, invented", "agreed with the supplier", "time study of 2026-10"
@@ -20,6 +20,12 @@ WORDS = ("illustrative", "measured", "stated")
 NAMED = ("prices", "families", "operations", "box_sizes")
 LENGTHS = ("box_tail_ft=1", "panel_tail_ft=6")
 """The tails of cable as they ship, but stated."""
+THREE_WIRES = """box,circuit,device,wires,run_ft,fed_from,poles
+R1,"KP-1,3",duplex,A B N,46,panel,2
+R2,"KP-1,3",duplex,A N,12,R1,
+R3,"KP-1,3",duplex,B N,12,R1,
+"""
+"""R1 takes in two hots and a neutral and passes on one hot each."""
 RATES = ("labor_rate_usd_per_h=70", "overhead_pct=10", "profit_pct=8")
 
 
@@ -260,8 +266,8 @@ def test_the_part_of_the_minutes_that_a_bought_tail_leaves_makes_them_invented(t
 
 
 def test_a_metal_price_weighs_what_its_change_moves(tmp_path: Path) -> None:
-    """All else is stated: 10 % of 4.50 USD for every pound of copper; a quote that holds takes it out."""
-    sets = ("copper_change_pct=10", "aluminum_usd_per_lb=1.3")
+    """All else is stated: 10 % of 4.50 USD for every pound of copper, nothing for aluminum; a quote that holds takes it out."""
+    sets = ("copper_change_pct=10", "aluminum_change_pct=10", "aluminum_usd_per_lb=1.3")
     build = stated(tmp_path, *sets)
     # 2 x 12 AWG by table: 19.8 lb for 1000 ft of each; AC has no more, MC an EGC of 12 AWG
     kft = [sum(r[f"net_{n}"] for r in rows(build, "material", family="cable")) / 1000 for n in (1, 2)]
@@ -271,18 +277,26 @@ def test_a_metal_price_weighs_what_its_change_moves(tmp_path: Path) -> None:
     assert results_of(stated(tmp_path / "q", *sets, quotes=quote))["still_invented"] == []
 
 
-def test_whether_a_box_is_stocked_weighs_what_the_next_one_costs_more(tmp_path: Path) -> None:
-    """All else is stated; 23 cents a box of 4 x 1-1/2 in less 21 of the one that is not stocked, x 10."""
+@pytest.mark.parametrize(("boxes", "used_by_each"), [(SCHEDULE, [4, 4]), (THREE_WIRES, [3, 2])])
+def test_whether_a_box_is_stocked_weighs_what_the_next_one_costs_more(
+    tmp_path: Path, boxes: str, used_by_each: list[int]
+) -> None:
+    """All else is stated; 23 cents a box of 4 x 1-1/2 in less 21 of the one that is not stocked, x 10.
+
+    Of three wires in and two times two out, and a device, 9 x 2.25 = 20.25 in3 fit 21; with the EGCs, 22.50 do not.
+    """
     sizes = [r for r in catalog("box_sizes") if r["box"] == "square-4x1.25"]
     catalogs = {n: text for n, text in sourced().items() if n != "box_sizes"}
-    build = priced(tmp_path, *RATES, *LENGTHS, catalogs=catalogs | {"box_sizes": overlay("box_sizes", sizes)})
+    laid = catalogs | {"box_sizes": overlay("box_sizes", sizes)}
+    build = priced(tmp_path, *RATES, *LENGTHS, schedule=boxes, catalogs=laid)
     used = [row(build, "box_counts", box="square-4x1.5")[f"as_{n}"] for n in (1, 2)]
+    assert used == used_by_each
     (found,) = only_invented(build, "box in stock", "square-4x1.25")
     assert found == pytest.approx(max(used) * 0.20)
     shares = [n * 0.20 / r["usd"] * 100 for n, r in zip(used, rows(build, "basis"), strict=True)]
     assert [r["invented_pct"] for r in rows(build, "basis")] == pytest.approx(shares)
     toml = '[stocked]\nsquare = ["square-4x1.5", "square-4x2.125"]\n'
-    said = priced(tmp_path / "said", *RATES, *LENGTHS, toml=toml, catalogs=catalogs)
+    said = priced(tmp_path / "said", *RATES, *LENGTHS, toml=toml, schedule=boxes, catalogs=catalogs)
     assert results_of(said)["still_invented"] == []
 
 

@@ -188,6 +188,13 @@ def test_the_seed_is_an_input(rebuild: Rebuild):
     assert found[0] == found[1] != found[2]
 
 
+@pytest.mark.parametrize("one_time", [0, 1, 2])
+def test_draws_are_fresh_on_the_build_whatever_a_figure_is(rebuild: Rebuild, one_time: int):
+    """A figure is compared with what it was by its size: none, one, or more."""
+    risk = row(rebuild(CLINIC, f"other_one_time_usd={one_time}"), "risk")
+    assert (risk["changed"], risk["says"]) == (0, "computed on the build; inputs as then")
+
+
 def test_fewer_than_ten_thousand_draws_are_refused(rebuild: Rebuild):
     with pytest.raises(InputError, match="risk_draws"):
         rebuild(CLINIC, "risk_draws=9999")
