@@ -155,7 +155,11 @@ def test_tails_left_as_shipped_weigh_what_a_build_without_them_saves(tmp_path: P
         assert plan["invented_pct"] == pytest.approx(100 * usd / plan["usd"])
     gaps = sum(abs(a - b) for a, b in saved.values())
     assert {r["part"]: r["off_usd"] for r in rows(build, "pair_parts")}["cable"] == pytest.approx(gaps)
-    assert row(build, "demonstration")["on"] == 1
+    said = row(build, "demonstration")
+    assert (said["on"], said["hours_pct"]) == (1, 0)
+    for share, table in (("installed_pct", "basis"), ("bid_pct", "bid")):
+        lower, upper = sorted(r["invented_pct"] for r in rows(build, table))
+        assert 0 < lower < upper == said[share]
 
 
 WORK = """condition,kind,title,factor,source

@@ -69,6 +69,18 @@ def test_a_line_names_as_many_circuits_as_fit_and_the_results_name_all(
     assert line == f"  {NOT_TO_BE_USED}: circuits that do not meet a rule tested: {counts}{said}"
 
 
+@pytest.mark.parametrize(("count", "said"), [(1, ""), (3, "; also P-2, P-3"), (5, "; also P-2, P-3 and 2 more")])
+def test_circuits_that_fail_a_check_which_advises_are_named_like_those_refused(
+    tmp_path: Path, count: int, said: str
+) -> None:
+    """14 AWG on 20 A, 240.4(D), where a row of the user has the check advise."""
+    wrong = [{"box": f"B{n}", "circuit": f"P-{n}", "device": "duplex", "awg": "14"} for n in range(1, count + 1)]
+    checks = {"checks": "check,editions,stops\novercurrent,2017 2020 2023,0\n"}
+    build = priced(tmp_path, schedule=schedule(*wrong), catalogs=checks)
+    assert row(build, "stop_names")["advised_others"] == said
+    assert [r["advised"] for r in rows(build, "plan_flags")] == [count, count]
+
+
 def test_a_fact_that_is_missing_is_counted_and_told_with_its_question(tmp_path: Path) -> None:
     """330.10(A)(11): whether the cable is for the wet place is asked; three times built are three circuits open."""
     asked = {"device": "duplex", "space": "wet", "construction": "mc-wire", "repeat": 3}

@@ -14,6 +14,7 @@ from takeoff.build import Build
 from takeoff.report.output import write_outputs
 from takeoff.report.results import results_of
 from tests.priced import priced
+from tests.swapping import minutes, on_grounds
 from tests.tables import rows
 
 SCHEDULE = """box,circuit,device,run_ft,fed_from,wires,area,space,repeat
@@ -92,6 +93,16 @@ def test_sums_by_make_up(built: Build, results: dict[str, Any], plan: str):
         recounted = sum(recount(results, plan, figure, lambda b: b["make_up"]).values())
         assert sum(count * makeup[key][figure] for key, count in mine.items()) == recounted
         assert results["plans"][plan][figure] == recounted
+
+
+def test_hours_for_grounds_are_all_hours_where_nothing_else_takes_time(tmp_path: Path):
+    """In every area and plan; and none where only the rest takes time."""
+    for grounds in (True, False):
+        kept = minutes(lambda r: float(str(r["minutes"])) if on_grounds(r) is grounds else 0)  # noqa: B023
+        build = priced(tmp_path / str(grounds), catalogs={"operations": kept})
+        for area in rows(build, "area_totals"):
+            assert area["hours"] > 0
+            assert area["ground_hours"] == pytest.approx(area["hours"] if grounds else 0)
 
 
 @pytest.mark.parametrize("plan", PLANS)

@@ -271,3 +271,12 @@ def test_every_material_figure_is_made_of_price_waste_escalation_and_tax(tmp_pat
         assert sum(b["repeat"] * b["material_usd"] for b in boxes) == pytest.approx(total)
         assert today + escalation + tax == pytest.approx(total)
     assert build.book.values("master", "open")[0] == 0
+
+
+def test_a_foot_of_raceway_costs_with_what_is_pulled_into_it(tmp_path: Path) -> None:
+    """EMT at 0.72 USD, two conductors and an EGC of 12 AWG at 0.16 USD, without waste and couplings."""
+    build = priced(tmp_path, compared="ac-first,emt")
+    emt, wire, cable = (float(CATALOG[item]["price_usd"]) for item in ("emt-1/2", "wire-12", "ac-12-2"))
+    assert (emt, wire) == (72, 160)
+    assert row(build, "run_costs", key="2c12|emt-wire")["bare_usd"] == pytest.approx(0.72 + 2 * 0.16 + 0.16)
+    assert row(build, "run_costs", key="2c12|ac")["bare_usd"] == pytest.approx(cable / 1000)

@@ -138,6 +138,7 @@ def test_circuits_fall_back_as_often_as_they_are_built(count: Counter):
     assert counted.total("circuits_fallen_back", "ac-first") == 4
     assert counted.total("circuits_wired_as", "emt") == {"emt-wire": 6}
     assert counted.total("circuits_fallen_back", "emt") == 0
+    assert [r["fallen_back_pct"] for r in rows(counted, "plan_flags")] == pytest.approx([100 * 4 / 6, 0])
     assert [r["falls"] for r in rows(counted, "verdicts", plan="ac-first")] == [1, 0, 1]
     assert [r["chosen_place"] - 1 for r in rows(counted, "plan", plan="ac-first")] == [2, 0, 1]
 

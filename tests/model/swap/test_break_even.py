@@ -10,6 +10,7 @@ import pytest
 from takeoff.catalog.rows import Row
 from takeoff.text.dates import iso
 from tests.swapping import CLINIC, Rebuild, by_hand, limits_of, minutes, on_grounds, overlay, prices, shipped, swap_of
+from tests.tables import rows
 
 K1 = ("labor_rate_usd_per_h=78", "material_tax_pct=8", "other_one_time_usd=300")
 """12 h x 78 USD/h on 8 500 ft, 8 % tax, 300 USD one-time: worked by hand, no published source."""
@@ -50,8 +51,10 @@ def test_wage_and_minutes_at_break_even(rebuild: Rebuild):
     86.20 USD/h; or at 78 USD/h 13.262 h. Of 100 home runs 200 ends of an EGC are made up, half of them at panels:
     3.979 min for each, where today 12 h make 3.6.
     """
-    found = limits_of(by_hand(rebuild, *K1, premium_usd_per_kft=80))
+    build = by_hand(rebuild, *K1, premium_usd_per_kft=80)
+    found = limits_of(build)
     assert found["wage"] == pytest.approx(86.20)
+    assert [r["wage"] for r in rows(build, "break_even_points")] == pytest.approx([78, 86.20])
     assert found["minutes_today"] == pytest.approx(3.6)
     assert found["minutes"] == pytest.approx(1034.40 / 78 * 60 / 200)
 

@@ -14,7 +14,6 @@ from tests.typed import Cell, typed
 RUN, STATE, DONE, COIL = (
     *(("schedule", "run_ft"), ("circuits", "work_state"), ("areas", "installed_pct"), ("packages", "count")),
 )
-OTHER_PAIR = {"swap_from": "ac-first", "swap_to": "mc-wire-first"}
 
 
 @pytest.fixture(scope="module")
@@ -58,7 +57,7 @@ def test_what_is_typed_is_counted_where_it_matters(build: Build, cells: dict[Cel
 
 
 def test_other_plans_of_the_swap_are_another_rest(build: Build) -> None:
-    rest = row(typed(build, **OTHER_PAIR), "rest_state")
+    rest = row(typed(build, swap_from="ac-first", swap_to="mc-wire-first"), "rest_state")
     assert (rest["moved"], rest["other"], rest["open"]) == (0, 1, 1)
 
 

@@ -76,3 +76,14 @@ def test_every_item_and_every_sum_is_that_of_the_other_way(build: Build):
     hours = sum(line["hours"] for line in rows(build, "trace_labor"))
     assert hours == pytest.approx(total["labor_hours"])
     assert sum(line["usd"] for line in rows(build, "trace_material")) == pytest.approx(total["material_cost"])
+
+
+def test_every_kind_of_box_and_of_panel_end_is_counted_as_often_as_it_is_built(build: Build):
+    """R1 and R2 three times, R3 three times, E1 twice, the rest once; home runs of two wires 3 + 1, of E1 2, of R4 1."""
+    assert [line["count"] for line in rows(build, "type_counts")] == [3 + 3, 3, 2, 1, 1, 1, 1, 3 + 1, 2, 1]
+
+
+def test_installed_and_the_rest_are_the_bid(build: Build):
+    (found,) = rows(build, "trace_bid")
+    assert found["bid_usd"] > found["installed_usd"] > 0
+    assert found["installed_usd"] + found["rest_usd"] == pytest.approx(found["bid_usd"])
