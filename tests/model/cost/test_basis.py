@@ -281,6 +281,18 @@ def test_a_metal_price_weighs_what_its_change_moves(tmp_path: Path) -> None:
     assert results_of(stated(tmp_path / "q", *sets, quotes=quote))["still_invented"] == []
 
 
+def test_waste_that_is_left_as_shipped_weighs_what_it_adds(tmp_path: Path) -> None:
+    """All else is stated: 5 % of the feet of either cable at its bare price, without tax."""
+    cable = [r for r in catalog("families") if r["family"] == "cable"]
+    assert cable[0]["waste_pct"] == "5"
+    kept = sourced()["families"].replace(STATED, INVENTED, 1)
+    assert kept.splitlines()[1].startswith('"cable"')
+    build = priced(tmp_path, *RATES, *LENGTHS, catalogs=sourced(families=kept))
+    feet = 46 + 12 + 12 + 38 + 20 + 3 * 7 + 2 * 2
+    (found,) = only_invented(build, "waste and escalation", "cable")
+    assert found == pytest.approx(max(0.78, 0.85) * feet * 0.05)
+
+
 @pytest.mark.parametrize(("boxes", "used_by_each"), [(SCHEDULE, [4, 4]), (THREE_WIRES, [3, 2])])
 def test_whether_a_box_is_stocked_weighs_what_the_next_one_costs_more(
     tmp_path: Path, boxes: str, used_by_each: list[int]

@@ -12,7 +12,7 @@ from takeoff.report.results import results_of
 from tests.copies import number, worked
 from tests.model.cost.test_basis import LENGTHS, stated
 from tests.priced import priced
-from tests.swapping import Rebuild, minutes, prices
+from tests.swapping import Rebuild, by_hand, minutes, prices
 from tests.tables import NO_TAILS, called, row, rows, schedule
 
 PLAN = {"a": "mc-armor-first", "b": "mc-wire-first"}
@@ -147,3 +147,19 @@ def test_the_circuits_that_weigh_most_say_by_short_titles_what_they_are_wired_in
 def test_a_plan_alone_has_no_labor_rate_at_which_another_costs_the_same(tmp_path: Path) -> None:
     found = row(priced(tmp_path, compared="ac-first"), "decision")
     assert (found["hours"], found["wage"], found["lead"]) == (0, 0, 0)
+
+
+@pytest.mark.parametrize(("minutes_each", "lowest"), [(0.36, "mc-armor-first"), (0, "mc-wire-first")])
+def test_cents_make_the_order_and_of_equal_plans_the_first_is_the_first(
+    tmp_path: Path, minutes_each: float, lowest: str
+) -> None:
+    """0.36 min on the EGC wire of one home run are 0.006 h, 60 cents at 100 USD/h; the bids differ by them too."""
+    sets = ("labor_rate_usd_per_h=100", "bid_round_usd=0.01")
+    build = by_hand(Rebuild(tmp_path), *sets, minutes_each=minutes_each, repeat=1)
+    cost = {r["plan"]: r for r in rows(build, "ranks")}
+    for name in ("installed_usd", "bid_usd"):
+        apart = cost["mc-wire-first"][name] - cost["mc-armor-first"][name]
+        assert 0.5 < apart < 1 if minutes_each else apart == pytest.approx(0)
+    assert row(build, "pair")["first_plan"] == lowest
+    slots = {r["plan"]: (r["installed_slot"], r["bid_slot"]) for r in rows(build, "ranks")}
+    assert slots[lowest] == ("0|0", "0|0")

@@ -128,7 +128,8 @@ def test_a_kind_of_space_to_look_at_is_told_with_the_section_of_that_space(tmp_p
 def test_the_question_told_is_that_of_the_check_that_waits(
     tmp_path: Path, cells: dict[str, object], begin: str, section: str
 ) -> None:
-    build = priced(tmp_path, schedule=schedule({**cells, "construction": "mc-wire"}))
+    plain = {"box": "Y", "circuit": "A-1", "device": "duplex"}  # of another kind, which asks for nothing
+    build = priced(tmp_path, schedule=schedule(plain, {**cells, "construction": "mc-wire"}))
     found = row(build, "open_facts")
     asked = {c["check"]: c["question"] for c in results_of(build)["checks"] if c["outcome"] == "look"}
     assert found["question"] in asked.values()

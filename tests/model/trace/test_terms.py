@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from takeoff.build import Build
 from tests.priced import priced
-from tests.tables import rows
+from tests.tables import rows, schedule
 
 SCHEDULE = """box,circuit,device,run_ft,fed_from,wires,area,repeat,construction
 R1,KP-1,duplex,46,,,kitchen,3,
@@ -87,3 +89,19 @@ def test_installed_and_the_rest_are_the_bid(build: Build):
     (found,) = rows(build, "trace_bid")
     assert found["bid_usd"] > found["installed_usd"] > 0
     assert found["installed_usd"] + found["rest_usd"] == pytest.approx(found["bid_usd"])
+
+
+def test_what_a_control_pair_takes_is_in_the_terms_too(tmp_path: Path):
+    """A dimmer and two luminaires, three times, under one armor and with a control cable of its own."""
+    pair = {"wires": "S1 N D1 D2", "device": "luminaire-control", "fed_from": "", "awg": 12}
+    boxes = schedule(
+        {"box": "X", "device": "dimmer-control", "wires": "A N", "awg": 12, "repeat": 3},
+        {"box": "Y", **pair},
+        {"box": "Z", **pair},
+    )
+    for compared in ("mc-wire-first,ac-first", "ac-first,mc-wire-first"):
+        found = priced(tmp_path / compared, compared=compared, schedule=boxes)
+        bought = {line["item"]: line for line in rows(found, "material")}
+        assert any("control" in item and line["net_1"] for item, line in bought.items()) == (compared[0] == "a")
+        for line in rows(found, "trace_material"):
+            assert line["quantity"] == pytest.approx(bought[line["item"]]["net_1"]), line["item"]
