@@ -86,7 +86,7 @@ CONVERSIONS: Mapping[float, str] = {
 _NUMBER: Units = frozenset({((), Fraction(1))})
 _LIKE = ("+", "-", "max", "min")
 _COMPARED = ("less", "at_most", "equal", "same")
-_KEPT = ("nine", "no_error", "up", "whole", "absolute")
+_KEPT = ("nine", "millionths", "millionth", "billionth", "no_error", "up", "whole", "absolute")
 
 
 @cache

@@ -7,7 +7,7 @@ from functools import reduce
 from operator import add
 
 from takeoff.engine.aggregates import CountSmaller, SumGaps, SumProducts
-from takeoff.engine.expr import Expr, call, col, ratio
+from takeoff.engine.expr import Expr, call, col
 from takeoff.engine.lookups import At, Match
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.cost.counts import boxes_spaced, stocks_invented
@@ -24,7 +24,7 @@ NONE = "none"
 
 def ranks_table(frame: Frame) -> Table:
     """The plans that may be used, by installed cost and by bid, the lowest first."""
-    small = ratio(ratio(col("place"), 1000, 0), 1000, 0)
+    small = call("millionth", col("place"))
     before = {"unusable": col("unusable")}
 
     def rank(name: str, title: str, table: str, column: str) -> list[Column]:
@@ -132,7 +132,7 @@ def pair_parts_table(frame: Frame) -> Table:
 
     off_h = off("h", "off_own_h", "off_shared_h", "off_work_h")
     off_usd = off("USD", "off_material_usd", "off_tails_usd")
-    small = ratio(ratio(col("line"), 1000, 0), 1000, 0)
+    small = call("millionth", col("line"))
     rate_off = call("absolute", col("labor_usd")) * only("labor_rate", "invented")
     return Table(
         "pair_parts",

@@ -22,7 +22,7 @@ def circuit_weights_table(frame: Frame) -> Table:
         return At("verdicts", "installed_usd", row)
 
     count, circuits = len(frame.compared), list(frame.stretch_names.values())
-    small = ratio(ratio(ratio(col("line"), 1000, 0), 1000, 0), 1000, 0)
+    small = call("billionth", col("line"))
     share = ratio(call("absolute", col("less_usd")), Total("verdicts", "installed_usd"), 0)
     return Table(
         "circuit_weights",

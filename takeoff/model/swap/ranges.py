@@ -190,11 +190,11 @@ def swings_table(frame: Frame) -> Table:
         return At("spreads", name, col("line"))
 
     keys = range_keys(frame)
-    billionth = ratio(ratio(ratio(col("line"), 1000, 0), 1000, 0), 1000, 0)
+    billionth = call("billionth", col("line"))
     # as a share: a criterion of COUNTIFS carries 15 digits, and dollars with nine decimals may have more
     share = ratio(col("swing_usd"), Total("swings", "swing_usd"), 0)
     # to a millionth: finer, a share and a place could add up to those of another range
-    millionths = call("nine", ratio(share, 1000, 0)) * 1000
+    millionths = call("millionths", share)
     return Table(
         "swings",
         "Swing of the net saving",
