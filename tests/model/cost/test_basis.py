@@ -438,3 +438,22 @@ def test_the_line_of_the_demonstration_tells_the_share_of_the_worst_plan(tmp_pat
     shares = {r["plan"]: r["hours_invented_pct"] for r in rows(build, "basis")}
     assert shares == pytest.approx({"ac-first": 100, "mc-wire-first": 0})
     assert row(build, "demonstration")["hours_pct"] == pytest.approx(100)
+
+
+def test_of_what_a_quote_covers_the_part_on_invented_tails_is_not_quoted(tmp_path: Path) -> None:
+    """All else is stated: runs of 128 ft in the schedule, and 25 ft of tails that ship as they are."""
+    quote = {"q.csv": "item,unit,price\nac-12-2,M,900\nmc-wire-12-2,M,950\n"}
+    build = priced(tmp_path, *RATES, catalogs=sourced(), quotes=quote)
+    for part in rows(build, "parts", part="cable"):
+        assert part["quoted_usd"] == pytest.approx(part["material_usd"] * 128 / (128 + 25))
+
+
+def test_what_is_saved_on_measured_minutes_is_all_that_is_saved_where_all_are_measured(tmp_path: Path) -> None:
+    measured = [{**r, "source": MEASURED} for r in catalog("operations")]
+    build = priced(tmp_path, catalogs={"operations": overlay("operations", measured)})
+    lines = rows(build, "labor_difference")
+    assert any(line["saved"] < 0 for line in lines)
+    assert any(line["saved"] > 0 for line in lines)
+    for line in lines:
+        assert line["saved"] == pytest.approx(line["hours_from"] - line["hours_to"])
+        assert (line["measured"], line["invented"]) == pytest.approx((line["saved"], 0)), line["operation"]

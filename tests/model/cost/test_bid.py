@@ -16,6 +16,7 @@ from tests.conftest import SAMPLES
 from tests.copies import number, worked
 from tests.priced import priced
 from tests.tables import called, row, rows
+from tests.typed import Cell, typed
 
 BARE = ("contingency_pct=0", "overhead_pct=0", "profit_pct=0", "bond_pct=0", "bid_round_usd=0.01")
 """Inputs with which the bid is the direct cost."""
@@ -289,3 +290,10 @@ def test_the_results_carry_the_bid_of_every_plan(tmp_path):
         assert found[plan]["bid"]["material_usd"] == pytest.approx(found[plan]["material_cost"])
         assert found[plan]["bid"]["labor_usd"] == pytest.approx(found[plan]["labor_cost"])
         assert {"prices_missing", "prices_expired", "price_slips"} <= set(found[plan])
+
+
+def test_money_typed_on_a_line_without_a_kind_is_flagged_on_that_line(tmp_path: Path) -> None:
+    cells: dict[Cell, object] = {("bid_lines", "material_usd", 1): 100, ("bid_lines", "material_usd", 2): 50}
+    found = typed(priced(tmp_path), {**cells, ("bid_lines", "kind", 2): "direct"})
+    assert [r["flag"] for r in rows(found, "line_prices")][:3] == ["NOT COUNTED", "-", "-"]
+    assert row(found, "job_stops")["uncounted"] == 1

@@ -44,6 +44,9 @@ def test_two_plans_compared_by_hand(tmp_path: Path, case: dict[str, str]) -> Non
     parts = {r["part"]: r["less_usd"] for r in rows(build, "pair_parts")}
     assert sum(parts.values()) == pytest.approx(found["lead"])
     assert parts["grounds"] == pytest.approx(number(case["hours"]) * number(case["rate"]))
+    hours = {r["part"]: r["hours"] for r in rows(build, "pair_parts")}
+    assert hours["grounds"] == pytest.approx(number(case["hours"]))
+    assert sum(hours.values()) == pytest.approx(number(case["hours"]))
     assert [r["less_usd"] for r in rows(build, "pair_bars")][:2] == pytest.approx(
         sorted((parts["cable"], parts["grounds"]), key=abs, reverse=True)
     )
@@ -163,3 +166,20 @@ def test_cents_make_the_order_and_of_equal_plans_the_first_is_the_first(
     assert row(build, "pair")["first_plan"] == lowest
     slots = {r["plan"]: (r["installed_slot"], r["bid_slot"]) for r in rows(build, "ranks")}
     assert slots[lowest] == ("0|0", "0|0")
+
+
+@pytest.mark.parametrize("base", ["ac-first", "mc-wire-first"])
+def test_the_totals_stand_against_the_base(tmp_path: Path, base: str) -> None:
+    """Of the base nothing; of the other plan its ground terminations and its bid less those of the base."""
+    build = priced(tmp_path, f"base_plan={base}")
+    found = {r["title"]: r for r in rows(build, "totals")}
+    here, there = (found[called(plan)] for plan in (base, "ac-first" if base[0] == "m" else "mc-wire-first"))
+    assert (here["fewer_grounds"], here["difference"]) == (0, 0)
+    assert there["fewer_grounds"] == there["ground_terminations"] - here["ground_terminations"] != 0
+    assert there["difference"] == pytest.approx(there["bid_usd"] - here["bid_usd"])
+
+
+def test_a_break_even_labor_rate_is_said_where_two_plans_are_compared(tmp_path: Path) -> None:
+    build = by_hand(Rebuild(tmp_path), "labor_rate_usd_per_h=78", premium_usd_per_kft=80)
+    assert row(build, "decision")["even_wage"].startswith("Break-even labor rate: ")
+    assert row(priced(tmp_path / "one", compared="ac-first"), "decision")["even_wage"] == ""

@@ -39,6 +39,8 @@ def test_a_held_circuit_that_a_rule_refuses_leaves_its_plan_not_to_be_used(tmp_p
     assert "NOT TO BE USED: 2 of 2 plans. " in row(build, "master")["says"]
     said = totals_text(build)
     assert f"{NOT_TO_BE_USED}: circuits that do not meet a rule tested: 1, 1; first P-1: " in said
+    lines = row(build, "stop_count")
+    assert (lines["lines"] <= lines["room"], lines["more"], lines["says"]) == (True, 0, "")
     assert results_of(build)["decision"]["named"] is None
 
 

@@ -441,3 +441,14 @@ def test_the_target_is_looked_at_before_anything_is_computed(tmp_path: Path, nam
     assert done.exit_code == 2
     assert message in done.output
     assert list(tmp_path.iterdir()) == []
+
+
+def test_what_a_drawing_shows_is_kept_to_a_thousandth_of_a_cubic_inch(count: Counter):
+    """A box with one cable and a receptacle: 2 + 1 + 2 times 2.25 in3, without the EGC 2 + 2 of them.
+
+    Both wires on the device; an EGC meets the pigtails of box and device, and these land: 3 + 2 ends, 2 pigtails.
+    """
+    counted = count(schedule({"device": "duplex"}), compared="ac-first,mc-wire-first")
+    found = {r["plan"]: r["drawn"] for r in rows(counted, "crew_boxes")}
+    assert found["mc-wire-first"] == "MC with wire EGC|2|5|2|11250|square-4x1.5"
+    assert found["ac-first"] == "AC with armor EGC|2|2|1|9000|square-4x1.5"

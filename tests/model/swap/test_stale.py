@@ -95,3 +95,13 @@ def test_another_shape_is_a_change_of_its_own(build: Build) -> None:
     shapes = {"triangular", "pert"} - {row(build, "risk")["shape"]}
     found = row(typed(build, risk_shape=shapes.pop()), "risk")
     assert (found["reshaped"], found["changed"]) == (1, 1)
+
+
+@pytest.mark.parametrize(
+    ("cells", "state"),
+    [({(*RUN, 2): 13}, "look first"), ({(*DONE, 2): 50}, "look first"), ({(*STATE, 2): "begun"}, "not to be used")],
+)
+def test_what_is_stale_reaches_the_state_of_every_plan(build: Build, cells: dict[Cell, object], state: str) -> None:
+    """Draws and cutting plans may be made again; a word that no list has stops every total."""
+    assert [r["state"] for r in rows(build, "standing")] == ["complete", "complete"]
+    assert [r["state"] for r in rows(typed(build, cells), "standing")] == [state, state]
