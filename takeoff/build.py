@@ -17,9 +17,9 @@ from takeoff.catalog.plans import (
     Plan,
     choose_plans,
     chosen_pair,
-    names_in,
     with_best_mix,
     with_every_construction,
+    with_named_mix,
     with_own_plans,
 )
 from takeoff.catalog.rows import Catalogs
@@ -155,8 +155,7 @@ def read_job(options: Options) -> Read:
     own, file = tables_of(options.inputs), visible(options.inputs.name) if options.inputs else ""
     catalogs = gather.result_of(partial(with_own_plans, catalogs, own.get(PLANS, {}), file)) or catalogs
     catalogs = gather.result_of(partial(with_own_stock, catalogs, own.get(STOCKED, {}), file)) or catalogs
-    if BEST_MIX in names_in(options.plans):
-        catalogs = with_best_mix(catalogs)
+    catalogs = with_named_mix(options.plans, catalogs)
     inputs, wrong = read_inputs(catalogs, options.inputs, options.sets)
     gather.found += wrong
     compared = gather.result_of(lambda: choose_plans(options.plans, catalogs))

@@ -86,7 +86,10 @@ def build(
         Path | None, typer.Option("--order", metavar="DIR", help="Folder for the order list and cutting plan as CSV.")
     ] = None,
     plans: Annotated[
-        str, typer.Option("--plans", metavar="A,B,C", help="Plans to compare; else those of the catalog marked so.")
+        str,
+        typer.Option(
+            "--plans", metavar="A,B,C", help="Plans to compare, by key or title; else those of the catalog marked so."
+        ),
     ] = "",
     crew_pdf: Annotated[
         Path | None,

@@ -14,7 +14,7 @@ from itertools import chain, count
 from takeoff.catalog.rows import NAME, RESERVED, Catalogs, Row
 from takeoff.text.problems import Problems, nearest
 
-BEST_MIX = "best-mix"
+BEST_MIX, BEST_MIX_TITLE = "best-mix", "best mix"
 """The plan that wires each circuit in the cheapest of what the other plans compared wire it in."""
 
 CONVENTION = "convention"
@@ -75,7 +75,7 @@ def preferring(construction: str, catalogs: Catalogs) -> list[str]:
 
 def with_best_mix(catalogs: Catalogs, members: Sequence[str] = ()) -> Catalogs:
     """Return the catalogs with the best mix; comparing the others finds its members, at first they are all."""
-    row = _plan_row(BEST_MIX, "best mix", members or catalogs["constructions"].keys, CONVENTION)
+    row = _plan_row(BEST_MIX, BEST_MIX_TITLE, members or catalogs["constructions"].keys, CONVENTION)
     return _with_plans(catalogs, [row])
 
 
@@ -129,27 +129,46 @@ def _wrong_names(name: str, catalogs: Catalogs) -> Iterator[tuple[str, str]]:
 
 
 def names_in(text: str) -> list[str]:
-    """Return the names of plans in a text that joins them by commas."""
-    return [n.strip().casefold() for n in text.split(",") if n.strip()]
+    """Return the names or titles of plans in a text that joins them by commas, as they are typed."""
+    return [n.strip() for n in text.split(",") if n.strip()]
+
+
+def with_named_mix(text: str, catalogs: Catalogs) -> Catalogs:
+    """Return the catalogs with the best mix where a text names it."""
+    named = any(name.casefold() in (BEST_MIX, BEST_MIX_TITLE) for name in names_in(text))
+    return with_best_mix(catalogs) if named else catalogs
 
 
 def choose_plans(text: str, catalogs: Catalogs) -> list[Plan]:
     """Return the plans to compare; where none is named those that compare by default, or else all.
 
+    Parameters
+    ----------
+    text
+        Keys of plans or their titles, joined by commas.
+
     Raises
     ------
     InputError
-        A name is unknown or stands twice.
+        A name is unknown or stands twice, or a title is that of two plans.
     """
     known = catalogs["plans"]
-    names = names_in(text)
+    titled: dict[str, list[str]] = {}
+    for row in known:
+        titled.setdefault(str(row["title"]).casefold(), []).append(str(row["key"]))
     problems = Problems("--plans")
-    for name in dict.fromkeys(names):
-        if name not in known:
+    chosen: list[str] = []
+    for name in names_in(text):
+        keys = [str(known[name]["key"])] if name in known else titled.get(name.casefold(), [])
+        if not keys:
             problems.error(None, "", name, *_unknown(name, catalogs))
-        elif names.count(name) > 1:
+        elif len(keys) > 1:
+            problems.error(None, "", name, "is the title of more than one plan:", f"one of {', '.join(keys)}")
+        elif keys[0] in chosen:
             problems.error(None, "", name, "stands twice:", "each one once")
-    if names == [BEST_MIX]:
+        else:
+            chosen += keys
+    if chosen == [BEST_MIX]:
         problems.error(
             None,
             "",
@@ -158,7 +177,7 @@ def choose_plans(text: str, catalogs: Catalogs) -> list[Plan]:
             "name them before it, such as ac-first,mc-wire-first,best-mix",
         )
     problems.stop_on_errors()
-    rows = [known[n] for n in names] or [row for row in known if row["default"]] or list(known)
+    rows = [known[n] for n in chosen] or [row for row in known if row["default"]] or list(known)
     return [Plan(str(r["key"]), str(r["title"]), str(r["members"]).split()) for r in rows]
 
 

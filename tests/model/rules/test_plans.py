@@ -19,6 +19,7 @@ from takeoff.report.results import results_of
 from takeoff.text.problems import InputError
 from tests.conftest import ALL_PLANS, PLAN_OF, Counted, Counter
 from tests.copies import worked
+from tests.priced import laid
 from tests.tables import row, rows, schedule
 
 SHIPPED = list(PLAN_OF)
@@ -354,6 +355,36 @@ def test_what_is_compared_must_be_a_plan_once(tmp_path: Path, compared: str, mes
 
 
 @pytest.mark.parametrize(
+    ("compared", "keys"),
+    [
+        ("AC first, MC wire EGC first", ["ac-first", "mc-wire-first"]),  # as sheets call them
+        ("mc WIRE egc first,ac-first", ["mc-wire-first", "ac-first"]),
+        ("emt,EMT as EGC first", ["emt", "emt-as-egc"]),
+        ("ac-first, mine, Best Mix", ["ac-first", "mine", "best-mix"]),
+    ],
+)
+def test_a_plan_may_be_named_by_its_title(tmp_path: Path, compared: str, keys: list[str]):
+    options = laid(tmp_path, toml='[plans]\nmine = ["mc-wire"]\n', compared=compared)
+    assert list(compute(options).frame.compared) == keys
+
+
+@pytest.mark.parametrize(
+    ("compared", "message"),
+    [
+        ("ac-first, AC first", '--plans: stands twice: "AC first"; each one once'),
+        ("AC frist", f'--plans: is not a plan: "AC frist"; accepted: {KEYS}'),
+        ("MC wire EGC first", '--plans: is the title of more than one plan: "MC wire EGC first"; one of mc-wire-first, twin'),
+    ],
+)  # fmt: skip
+def test_a_title_that_is_no_one_plan_is_refused(tmp_path: Path, compared: str, message: str):
+    twin = 'plan,title,members,source\ntwin,"mc wire egc first",mc-wire,test\n' if "MC" in compared else ""
+    options = laid(tmp_path, compared=compared, catalogs={"plans": twin} if twin else None)
+    with pytest.raises(InputError) as found:
+        compute(options)
+    assert str(found.value).splitlines() == [message]
+
+
+@pytest.mark.parametrize(
     ("compared", "named"),
     [("ac", ["ac-first, mine"]), ("EMT-wire", ["emt"]), ("mc-wire,ac-first,ac", ["mc-wire-first", "ac-first, mine"])],
 )
@@ -361,7 +392,7 @@ def test_a_construction_is_no_plan_and_the_plans_that_prefer_it_are_named(
     tmp_path: Path, compared: str, named: list[str]
 ):
     found = refused(tmp_path, schedule(DUPLEX), '[plans]\nmine = ["ac", "mc-wire"]\n', compared)
-    asked = [name for name in compared.casefold().split(",") if name in SHIPPED]
+    asked = [name for name in compared.split(",") if name.casefold() in SHIPPED]
     assert found == [
         f'--plans: is a construction, not a plan: "{name}"; a plan that prefers it: {plans}'
         for name, plans in zip(asked, named, strict=True)
