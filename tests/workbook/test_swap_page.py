@@ -155,7 +155,7 @@ def test_every_part_of_the_decision_stands_on_its_page(built: tuple[Build, Path]
         "built the old way until the cable is on site, USD": -swap["waited_usd"],
         "whole coils beyond feet with waste, USD": -swap["coil_usd"],
         "NET SAVING IF DECIDED TODAY, USD": swap["net_usd"],
-        "ranges that lean, each alone (table below), USD": risk["leaning_usd"],
+        "ranges with unequal ends, each alone (table below), USD": risk["leaning_usd"],
         "ranges together, and the draws, USD": risk["joint_usd"],
         "EXPECTED: mean of the draws, USD": risk["mean_usd"],
         "crew-days saved on what remains": swap["crew_days"],

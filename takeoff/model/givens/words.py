@@ -72,7 +72,7 @@ WORDS = {
     },
     "apart": {
         "0": "estimate and chance point the same way",
-        "1": "ESTIMATE AND CHANCE POINT APART: ranges lean, see which; decide on what is expected",
+        "1": "ESTIMATE AND CHANCE POINT APART: ranges have unequal ends, see which; decide on what is expected",
     },
 }
 """Where no box is chosen, and how its check is met: a box, sized by its fill. Price: missing, quoted,

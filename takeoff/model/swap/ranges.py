@@ -216,7 +216,7 @@ def swings_table(frame: Frame) -> Table:
                     + (spread("mean") - spread("low"))
                     * ratio(col("high_usd") - col("low_usd"), spread("high") - spread("low"), 0),
                 ),
-                "between the ends, straight; 0 where it does not lean",
+                "between the ends, straight; 0 where its ends are equal",
                 SIGNED,
             ),
             Column(
@@ -280,9 +280,9 @@ def tornado_table(frame: Frame) -> Table:
             Column("high_usd", "at the high end", "USD", of("high_usd"), "change of the net saving", SIGNED),
             Column(
                 "lean",
-                "leans",
+                "unequal ends",
                 "",
-                when(equal(skew, 0), "no", "SKEWED"),
+                when(equal(skew, 0), "no", "YES"),
                 "its ends are not as far from the likely as each other",
             ),
             Column("mean_usd", "at its mean", "USD", of("mean_usd"), "its part of what is expected", SIGNED),

@@ -184,7 +184,7 @@ def _risk_table(outcome: Outcome, shape: str, count: int, seed: int) -> Table:
                 "some standard errors, and what ranges that move together add or take",
                 CENTS,
             ),
-            Column("leaning_usd", "ranges that lean", "USD", Total("swings", "mean_usd"), "each alone", CENTS),
+            Column("leaning_usd", "ranges with unequal ends", "USD", Total("swings", "mean_usd"), "each alone", CENTS),
             Column(
                 "joint_usd",
                 "ranges together, and the draws",

@@ -33,7 +33,7 @@ COMPARED = (
     Line("other one-time cost, USD", {4: ("", "-other_one_time_usd")}),
     Line("whole coils beyond feet with waste, USD", {4: ("swap", "-coil_usd")}),
     Line("NET SAVING IF DECIDED TODAY, USD", {4: ("swap", "net_usd")}, loud=True),
-    Line("ranges that lean, each alone (table below), USD", {4: ("risk", "leaning_usd")}),
+    Line("ranges with unequal ends, each alone (table below), USD", {4: ("risk", "leaning_usd")}),
     Line("ranges together, and the draws, USD", {4: ("risk", "joint_usd")}),
     Line("EXPECTED: mean of the draws, USD", {4: ("risk", "mean_usd")}, loud=True),
     Line("net saving, % of what remains, swapped from", {4: ("swap", "net_pct")}, PERCENT),

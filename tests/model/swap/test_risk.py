@@ -302,7 +302,7 @@ def test_a_range_leans_whose_ends_are_not_as_far_from_the_likely_as_each_other(r
     skew = {r["range"]: r["skew"] for r in rows(build, "swings")}
     assert [skew[n] for n in ("boxes", "labor_rate", "one_time")] == pytest.approx([0.3, 0, 0], abs=1e-12)
     leans = {b["title"]: b["lean"] for b in rows(build, "tornado")}
-    assert [leans[n] for n in ("price of boxes", "labor rate", "one-time cost")] == ["SKEWED", "no", "no"]
+    assert [leans[n] for n in ("price of boxes", "labor rate", "one-time cost")] == ["YES", "no", "no"]
 
 
 def test_an_end_on_the_wrong_side_of_the_likely_is_taken_as_the_likely(rebuild: Rebuild):
