@@ -51,6 +51,14 @@ def test_a_case_worked_by_hand(count: Counter, case: dict[str, str]):
     assert made["control_entries"] == float(case["own_cables"])
 
 
+def test_splices_of_a_pair_are_among_all_splices(count: Counter):
+    build = count(chain(), compared="mc-wire-first").build
+    sums, (total,) = row(build, "plan_sums"), rows(build, "totals")
+    parts = [sums[f"{name}_splices"] for name in ("circuit", "ground", "control")]
+    assert all(parts)
+    assert total["splices"] == sum(parts)
+
+
 def test_what_a_control_cable_of_its_own_takes_and_costs(count: Counter):
     """Type AC: Y and Z by 15 and 10 ft, a foot of tail at each end; ends at X, twice at Y, at Z."""
     counted = count(chain(), compared="ac-first,mc-wire-first")

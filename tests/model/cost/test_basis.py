@@ -14,6 +14,7 @@ from takeoff.report.results import results_of
 from tests.conftest import ROOT
 from tests.priced import SCHEDULE, priced
 from tests.tables import row, rows, schedule
+from tests.typed import typed
 
 INVENTED, STATED, MEASURED = "illustrative, invented", "agreed with the supplier", "time study of 2026-10"
 WORDS = ("illustrative", "measured", "stated")
@@ -457,3 +458,18 @@ def test_what_is_saved_on_measured_minutes_is_all_that_is_saved_where_all_are_me
     for line in lines:
         assert line["saved"] == pytest.approx(line["hours_from"] - line["hours_to"])
         assert (line["measured"], line["invented"]) == pytest.approx((line["saved"], 0)), line["operation"]
+
+
+def test_a_source_typed_beside_a_figure_takes_it_from_what_is_invented(tmp_path: Path) -> None:
+    """Of a box in stock and of a price: what weighs nothing any more is no row of the results."""
+    build = priced(tmp_path)
+    before = {(f["kind"], f["key"]): f["weight_usd"] for f in results_of(build)["still_invented"]}
+    for kind, table, key, column in (
+        ("box in stock", "box_sizes", "square-4x1.25", "box"),
+        ("price", "prices", "ac-12-2", "item"),
+    ):
+        place = list(build.book.values(table, column)).index(key) + 1
+        after = typed(build, {(table, "source", place): "our own shop"})
+        left = {(f["kind"], f["key"]): f["weight_usd"] for f in results_of(after)["still_invented"]}
+        assert before[kind, key] > 0
+        assert set(before) - set(left) == {(kind, key)}

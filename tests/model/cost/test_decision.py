@@ -10,7 +10,7 @@ import pytest
 from takeoff.build import Build
 from takeoff.report.results import results_of
 from tests.copies import number, worked
-from tests.model.cost.test_basis import LENGTHS, stated
+from tests.model.cost.test_basis import LENGTHS, THREE_WIRES, stated
 from tests.priced import priced
 from tests.swapping import Rebuild, by_hand, minutes, prices
 from tests.tables import NO_TAILS, called, row, rows, schedule
@@ -183,3 +183,18 @@ def test_a_break_even_labor_rate_is_said_where_two_plans_are_compared(tmp_path: 
     build = by_hand(Rebuild(tmp_path), "labor_rate_usd_per_h=78", premium_usd_per_kft=80)
     assert row(build, "decision")["even_wage"].startswith("Break-even labor rate: ")
     assert row(priced(tmp_path / "one", compared="ac-first"), "decision")["even_wage"] == ""
+
+
+@pytest.mark.parametrize(
+    ("base", "larger", "smaller"), [("ac-first", [0, 1], [0, 0]), ("mc-wire-first", [0, 0], [1, 0])]
+)
+def test_boxes_are_larger_or_smaller_than_in_the_base(
+    tmp_path: Path, base: str, larger: list[int], smaller: list[int]
+) -> None:
+    """The EGCs of three cables leave no room in one box of 21 in3 of three; it is one of 30.3."""
+    build = priced(tmp_path, f"base_plan={base}", schedule=THREE_WIRES)
+    assert [r["larger"] for r in rows(build, "totals")] == larger
+    assert [r["smaller"] for r in rows(build, "plan_flags")] == smaller
+    apart = [r[f"against_base_in3_{n}"] for n in (1, 2) for r in rows(build, "box_outcomes")]
+    gap = 30.3 - 21
+    assert apart == pytest.approx([0, 0, 0, gap, 0, 0] if base == "ac-first" else [-gap, 0, 0, 0, 0, 0])

@@ -280,3 +280,12 @@ def test_a_foot_of_raceway_costs_with_what_is_pulled_into_it(tmp_path: Path) -> 
     assert (emt, wire) == (72, 160)
     assert row(build, "run_costs", key="2c12|emt-wire")["bare_usd"] == pytest.approx(0.72 + 2 * 0.16 + 0.16)
     assert row(build, "run_costs", key="2c12|ac")["bare_usd"] == pytest.approx(cable / 1000)
+
+
+@pytest.mark.parametrize(("unpriced", "missing"), [((), 0), (("box",), 1), (("cover",), 1), (("box", "cover"), 2)])
+def test_a_box_and_its_cover_need_a_price_each(tmp_path: Path, unpriced: tuple[str, ...], missing: int) -> None:
+    (choice, *_) = [r for r in rows(priced(tmp_path / "all"), "box_choices") if r["cover"] != "none"]
+    lines = "".join(f'{choice[part]},0,"agreed"\n' for part in unpriced)
+    build = priced(tmp_path / "some", catalogs={"prices": "item,price_usd,source\n" + lines} if unpriced else None)
+    (found,) = rows(build, "box_choices", box=choice["box"], cover=choice["cover"])[:1]
+    assert found["missing"] == missing

@@ -104,4 +104,21 @@ def test_another_shape_is_a_change_of_its_own(build: Build) -> None:
 def test_what_is_stale_reaches_the_state_of_every_plan(build: Build, cells: dict[Cell, object], state: str) -> None:
     """Draws and cutting plans may be made again; a word that no list has stops every total."""
     assert [r["state"] for r in rows(build, "standing")] == ["complete", "complete"]
-    assert [r["state"] for r in rows(typed(build, cells), "standing")] == [state, state]
+    found = rows(typed(build, cells), "standing")
+    assert [r["state"] for r in found] == [state, state]
+    assert [r["stopped"] for r in found] == [int(state == "not to be used")] * 2
+
+
+@pytest.mark.parametrize(
+    ("cells", "first"),
+    [
+        ({(*RUN, 2): -5}, "schedule.run_ft 2"),
+        ({(*STATE, 3): "begun"}, "circuits.work_state 3"),
+        ({(*RUN, 2): -5, (*STATE, 3): "begun"}, "schedule.run_ft 2"),
+    ],
+)
+def test_the_first_cell_that_is_not_accepted_is_named_for_the_whole_job(
+    build: Build, cells: dict[Cell, object], first: str
+) -> None:
+    assert row(typed(build), "job_stops")["first"] == ""
+    assert first in row(typed(build, cells), "job_stops")["first"]
