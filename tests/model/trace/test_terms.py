@@ -8,7 +8,8 @@ import pytest
 
 from takeoff.build import Build
 from tests.priced import priced
-from tests.tables import rows, schedule
+from tests.tables import row, rows, schedule
+from tests.typed import typed
 
 SCHEDULE = """box,circuit,device,run_ft,fed_from,wires,area,repeat,construction
 R1,KP-1,duplex,46,,,kitchen,3,
@@ -105,3 +106,22 @@ def test_what_a_control_pair_takes_is_in_the_terms_too(tmp_path: Path):
         assert any("control" in item and line["net_1"] for item, line in bought.items()) == (compared[0] == "a")
         for line in rows(found, "trace_material"):
             assert line["quantity"] == pytest.approx(bought[line["item"]]["net_1"]), line["item"]
+
+
+def test_every_scope_in_every_plan_is_as_it_stands_elsewhere(build: Build):
+    """The terms of a chosen scope add up to what areas, circuits and boxes have, and the lower scopes to the whole job."""
+    scopes = [str(r["scope"]) for r in rows(build, "scopes")]
+    for plan in build.frame.titles.values():
+        sums: dict[str, float] = {}
+        for scope in scopes:
+            found = typed(build, {("trace_choice", "plan", 1): plan, ("trace_choice", "scope", 1): scope})
+            for line in rows(found, "trace_sums"):
+                assert line["difference"] == 0, (plan, scope, line["figure"])
+            level = scope.split()[0]
+            sums[level] = sums.get(level, 0) + row(found, "trace_figures")["here_installed_usd"]
+        assert sums == pytest.approx(dict.fromkeys(("whole", "area", "circuit", "box"), sums["whole"]))
+
+
+def test_a_scope_that_is_not_of_the_list_finds_nothing(build: Build):
+    found = row(typed(build, {("trace_choice", "scope", 1): "area nowhere"}), "trace_figures")
+    assert (found["here_installed_usd"], found["there_installed_usd"]) == (0, 0)
