@@ -63,7 +63,10 @@ def test_aluminum_moves_bare_conductors_and_strips_alone(tmp_path: Path):
     built = priced(
         tmp_path, "aluminum_usd_per_lb=2", "aluminum_change_pct=-50", compared="mc-armor-first,mc-wire-first"
     )
-    assert row(built, "metal_prices", item="mc-armor-12-2")["change_usd"] == pytest.approx(-0.00955, abs=1e-5)
+    metal = row(built, "metal_prices", item="mc-armor-12-2")
+    assert metal["change_usd"] == pytest.approx(-0.00955, abs=1e-5)
+    listed = float(str(built.catalogs["prices"]["mc-armor-12-2"]["price_usd"]))  # for 1000 ft
+    assert metal["aluminum_share"] == pytest.approx(100 * 9.55 * 2 / listed, abs=0.01)
     assert row(built, "metal_prices", item="mc-wire-12-2")["change_usd"] == 0
     armor, wire = (row(built, "plan_sums", plan=plan) for plan in ("mc-armor-first", "mc-wire-first"))
     assert armor["aluminum_usd"] == pytest.approx(armor["feet"] * 0.00955, abs=armor["feet"] * 1e-5)
