@@ -305,6 +305,19 @@ def test_a_range_leans_whose_ends_are_not_as_far_from_the_likely_as_each_other(r
     assert [leans[n] for n in ("price of boxes", "labor rate", "one-time cost")] == ["YES", "no", "no"]
 
 
+@pytest.mark.parametrize(
+    ("shape", "mean_pct"), [("triangular", (80 + 100 + 180) / 3), ("pert", (80 + 4 * 100 + 180) / 6)]
+)
+def test_at_its_mean_a_range_moves_the_saving_by_its_part(rebuild: Rebuild, shape: str, mean_pct: float):
+    """One-time cost of 300 USD, 80 to 180 % of it: 60 USD less at the low end, 240 more at the high one."""
+    catalogs = {"ranges": ranges(one_time=(80, 100, 180))}
+    build = rebuild(CLINIC, "other_one_time_usd=300", f"risk_shape={shape}", catalogs=catalogs)
+    assert swap_of(build)["one_time_usd"] == pytest.approx(300)
+    found = row(build, "swings", range="one_time")
+    assert (found["low_usd"], found["high_usd"]) == pytest.approx((60, -240))
+    assert found["mean_usd"] == pytest.approx(-300 * (mean_pct - 100) / 100)
+
+
 def test_an_end_on_the_wrong_side_of_the_likely_is_taken_as_the_likely(rebuild: Rebuild):
     odd = ranges(labor_rate=(110, 100, 90))
     found = row(rebuild(CLINIC, catalogs={"ranges": odd}), "spreads", range="labor_rate")
