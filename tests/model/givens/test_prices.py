@@ -289,3 +289,14 @@ def test_a_box_and_its_cover_need_a_price_each(tmp_path: Path, unpriced: tuple[s
     build = priced(tmp_path / "some", catalogs={"prices": "item,price_usd,source\n" + lines} if unpriced else None)
     (found,) = rows(build, "box_choices", box=choice["box"], cover=choice["cover"])[:1]
     assert found["missing"] == missing
+
+
+def test_a_quote_of_what_the_list_has_no_price_for_is_no_slip(tmp_path: Path) -> None:
+    """Nothing to hold it against: it counts as it is."""
+    unlisted = {"prices": 'item,price_usd,source\nac-12-2,0,"agreed"\n'}
+    quote = {"q.csv": "item,unit,price\nac-12-2,M,900\n"}
+    build = priced(tmp_path, catalogs=unlisted, quotes=quote)
+    (line,) = rows(build, "quote_lines", item="ac-12-2")
+    assert (line["above_catalog"], line["above_catalog_slip"]) == (1, 0)
+    assert cost(build)["bare_usd"] == pytest.approx(0.9)
+    assert [r["price_slips"] for r in rows(build, "plan_flags")] == [0, 0]
