@@ -129,6 +129,9 @@ def test_the_heaviest_circuits_are_those_that_differ_most(tmp_path: Path) -> Non
     apart = {r["circuit"]: abs(r["installed_usd_2"] - r["installed_usd_1"]) for r in circuits}
     expected = sorted(apart, key=lambda circuit: -apart[circuit])
     assert [r["circuit"] for r in rows(build, "heaviest")] == expected[:5]
+    assert row(build, "pair")["first_plan"] == build.frame.compared[0]
+    less = {r["circuit"]: r["less_usd"] for r in rows(build, "circuit_weights")}
+    assert less == pytest.approx({r["circuit"]: r["installed_usd_2"] - r["installed_usd_1"] for r in circuits})
 
 
 def test_the_circuits_that_weigh_most_say_by_short_titles_what_they_are_wired_in(sample_build: Build):
@@ -164,6 +167,9 @@ def test_cents_make_the_order_and_of_equal_plans_the_first_is_the_first(
         apart = cost["mc-wire-first"][name] - cost["mc-armor-first"][name]
         assert 0.5 < apart < 1 if minutes_each else apart == pytest.approx(0)
     assert row(build, "pair")["first_plan"] == lowest
+    sure = [(r["least_usd"], r["turns"]) for r in rows(build, "sureness")]
+    assert all(turns == (least <= 1e-9) for least, turns in sure)
+    assert not minutes_each or any(0 < least < 1 for least, _ in sure)
     slots = {r["plan"]: (r["installed_slot"], r["bid_slot"]) for r in rows(build, "ranks")}
     assert slots[lowest] == ("0|0", "0|0")
 

@@ -289,6 +289,7 @@ def test_a_box_and_its_cover_need_a_price_each(tmp_path: Path, unpriced: tuple[s
     build = priced(tmp_path / "some", catalogs={"prices": "item,price_usd,source\n" + lines} if unpriced else None)
     (found,) = rows(build, "box_choices", box=choice["box"], cover=choice["cover"])[:1]
     assert found["missing"] == missing
+    assert (found["weight"] >= 1) == bool(missing)  # behind all that have prices, whose shares are under 1
 
 
 def test_a_quote_of_what_the_list_has_no_price_for_is_no_slip(tmp_path: Path) -> None:

@@ -99,6 +99,11 @@ def test_a_class_of_the_users_own_and_a_tax_of_his_own_are_rows(tmp_path):
     assert hourly(build, "levy", "helper") == pytest.approx(2.5)
     by_class = {r["class"]: r["usd_per_h"] for r in rows(build, "crew_rates")}
     assert row(build, "labor_rate")["usd_per_h"] == pytest.approx((by_class["helper"] + by_class["journeyman"]) / 2)
+    said = {r["component"]: str(r["source"]) for r in rows(build, "burden")}
+    assert (said["levy"].split(",")[0], said["medicare"].split(";")[0]) == ("illustrative", "irs-15")
+    for line in rows(build, "burden_lines"):
+        invented = said[line["component"]].startswith("illustrative")
+        assert line["invented_usd"] == (line["usd_per_h"] if invented else 0), line["component"]
     for line in rows(build, "crew_rates"):
         assert line["times_wage"] == pytest.approx(line["usd_per_h"] / line["wage"])
     invented = {r["class"]: r["invented"] for r in rows(build, "crew_rates")}
