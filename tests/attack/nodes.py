@@ -6,8 +6,9 @@ N mutants drawn by SEED, one of every table in turn: signs, comparisons, branche
 expressions behind the columns of a sample. The tests are those of `tests/model` that need no LibreOffice: they run once, and
 their builds are kept (`remembered.py`), and what they read of results (`noted.py`); then those that read another value
 with a mutant run with it in a process of its own, the nearest first, up to the first that fails. What is left is asked
-of the tests with drawn schedules, at last of those of results and sheets. Survivors are printed, and those that change
-no value of any build of a test, a sample or a schedule of `jobs.py`.
+of the tests with drawn schedules, at last of those of results and sheets. Survivors are printed, which of them the
+regression check of the sample (`tests/regression.py`) lets pass too, and those that change no value of any build of a
+test, a sample or a schedule of `jobs.py`.
 """
 
 from __future__ import annotations
@@ -40,7 +41,7 @@ from _pytest.runner import runtestprotocol
 from takeoff.build import Options, compute
 from takeoff.engine.aggregates import CountSmaller
 from takeoff.engine.chains import Highest, Lowest
-from takeoff.engine.expr import Call, Expr, Literal
+from takeoff.engine.expr import Array, Call, Expr, Literal
 from takeoff.engine.lookups import At, Named
 from takeoff.engine.operations import OPS, Op
 from takeoff.engine.tables import Book, Column, Table
@@ -48,6 +49,7 @@ from takeoff.model.book import MAKERS
 from tests.attack.jobs import JOBS, options_of
 from tests.attack.remembered import Remembered
 from tests.conftest import ROOT, SAMPLES
+from tests.regression import come_to
 
 OTHER = {"+": "-", "-": "+", "*": "+", "/": "*", "ratio": "*", "any": "all", "all": "any", "max": "min", "min": "max",
          "less": "at_most", "at_most": "less", "up": "nine", "whole": "nine"}  # fmt: skip
@@ -181,6 +183,23 @@ def mutants_of(books: Sequence[Book]) -> Iterator[Mutant]:
 
 def reached(mutant: Mutant, books: Sequence[Book]) -> bool:
     """Return whether a mutant changes a value of its column in any of the books."""
+    return any(not _alike(*both) for both in _both(mutant, books))
+
+
+def kept(mutant: Mutant, book: Book) -> bool:
+    """Return whether a mutant leaves what the regression check keeps of a book."""
+    return all(len(both) == 2 and come_to(both[0]) == come_to(both[1]) for both in _both(mutant, [book]))
+
+
+def _alike(shipped: Array, found: Array | None = None) -> bool:
+    """Return whether two columns hold the same values."""
+    return found is not None and all(
+        a == b or (a != a and b != b) for a, b in zip(shipped.tolist(), found.tolist(), strict=True)
+    )
+
+
+def _both(mutant: Mutant, books: Sequence[Book]) -> Iterator[tuple[Array, ...]]:
+    """Yield the values of each column of a mutant, as they are and with it; where it cannot be computed, as they are."""
     for book in books:
         table = book.tables.get(mutant.table)
         for column in table.columns if table else ():
@@ -188,14 +207,9 @@ def reached(mutant: Mutant, books: Sequence[Book]) -> bool:
                 shipped = book.values(mutant.table, column.name)
                 try:
                     with np.errstate(all="ignore"):
-                        found = book.evaluate(mutant.table, tree, column.head)
+                        yield shipped, book.evaluate(mutant.table, tree, column.head)
                 except Exception:  # whatever a wrong tree raises
-                    return True
-                if not all(
-                    a == b or (a != a and b != b) for a, b in zip(shipped.tolist(), found.tolist(), strict=True)
-                ):
-                    return True
-    return False
+                    yield (shipped,)
 
 
 def changed(table: Table, mutant: Mutant) -> Table:
@@ -439,11 +453,16 @@ def main(number: int = 60, seed: int = 0) -> int:
         if left:
             last = hunt(left, marks, modules, where)
             left, broken = last.alive, broken | last.broken
-    took, moved = time.perf_counter() - start, len(tried) - len(idle)
-    share, each = (100 * len(left) / max(moved, 1), took / max(moved, 1))
-    print(f"{moved} mutants of nodes that change a value, {len(left)} survive ({share:.1f} %), {each:.1f} s each")
+    took, moved = time.perf_counter() - start, max(len(tried) - len(idle), 1)
+    unseen = [m for m in left if kept(m, made[0])]
+    share = 100 * len(unseen) / moved
+    print(f"{moved} mutants of nodes that change a value, {took / moved:.1f} s each")
+    print(f"{len(left)} survive what is worked by hand ({100 * len(left) / moved:.1f} %)")
     for mutant in sorted(left, key=lambda m: m.said):
         print(f"  {mutant.said}{'' if mutant in plain.reached else ', which no build of a test has'}")
+    print(f"{len(unseen)} of them survive the regression check of the sample too ({share:.1f} %)")
+    for mutant in sorted(unseen, key=lambda m: m.said):
+        print("  " + mutant.said)
     print(f"{len(idle)} more change no value of a test, a sample or a schedule: equal to what is there, or not tried")
     for mutant in sorted(idle, key=lambda m: m.said):
         print("  " + mutant.said)
