@@ -106,11 +106,12 @@ def test_a_fact_that_is_missing_is_counted_and_told_with_its_question(tmp_path: 
 def test_a_fact_that_one_plan_alone_asks_for_is_told_of_every_circuit_that_asks(tmp_path: Path) -> None:
     """501.10(B)(1) takes both kinds of Type MC; 501.30(A) asks how an armor that is the EGC is bonded."""
     cells = {"device": "duplex", "space": "hazardous", "class_division": "I-2"}
-    two = [{"box": f"B{n}", "circuit": f"P-{n}", **cells} for n in (1, 2)]
-    build = priced(tmp_path, schedule=schedule(*two), compared="mc-wire-first,mc-armor-first")
+    three = [{"box": f"B{n}", "circuit": f"P-{n}", **cells} for n in (1, 2, 3)]
+    build = priced(tmp_path, schedule=schedule(*three), compared="mc-wire-first,mc-armor-first")
     what = "circuits with a fact still missing"
-    assert [stops(build, plan).get(what, 0) for plan in ("mc-wire-first", "mc-armor-first")] == [0, 2]
-    assert f"{what}: 0, 2; first P-1, asked below; also P-2\n" in totals_text(build)
+    assert [stops(build, plan).get(what, 0) for plan in ("mc-wire-first", "mc-armor-first")] == [0, 3]
+    assert f"{what}: 0, 3; first P-1, asked below; also P-2, P-3\n" in totals_text(build)
+    assert row(build, "stop_names")["circuits_to_look_others"] == "; also P-2, P-3"
 
 
 def test_a_kind_of_space_to_look_at_is_told_with_the_section_of_that_space(tmp_path: Path) -> None:
