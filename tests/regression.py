@@ -23,7 +23,7 @@ from tests.conftest import SAMPLES
 
 KEPT = Path(__file__).with_suffix(".csv")
 HEAD = ("schedule", "table", "column", "rows", "sum_or_texts", "values")
-SAMPLE, OTHERS = "two-story", ("patient", "mixed", "multiwire")
+SAMPLE, OTHERS = "two-story", ("patient", "mixed", "multiwire", "odd", "small")
 """The sample under the conditions of its bid, column by column, and schedules of `attack/jobs.py`, table by table."""
 
 

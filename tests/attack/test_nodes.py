@@ -12,10 +12,23 @@ from takeoff.build import Build, compute
 from takeoff.engine.expr import Literal, at_most, col, flag, less, when
 from takeoff.engine.tables import Book
 from tests.attack.jobs import options_of
-from tests.attack.nodes import Mutant, changed, changes_of, drawn, mutants_of, mutated, planted, reached, stem_of
+from tests.attack.nodes import (
+    Mutant,
+    books,
+    changed,
+    changes_of,
+    drawn,
+    kept,
+    mutants_of,
+    mutated,
+    planted,
+    reached,
+    stem_of,
+)
 from tests.attack.remembered import Remembered
 from tests.conftest import Counter
 from tests.model.boxes import test_box_fill
+from tests.regression import books_kept
 
 
 @pytest.fixture(scope="module")
@@ -98,3 +111,12 @@ def shown(book: Book, table: str, column: str) -> str:
         return repr(book.values(table, column).tolist())
     except LookupError as wrong:
         return str(wrong)
+
+
+def test_of_all_mutants_that_change_a_value_the_regression_check_lets_few_pass() -> None:
+    """Of every sign, comparison, branch and coefficient of every column: under one in a hundred."""
+    made, of_check = books(), list(books_kept().values())
+    moved = [mutant for mutant in mutants_of(made) if reached(mutant, made)]
+    unseen = [mutant.said for mutant in moved if kept(mutant, of_check)]
+    assert len(moved) > 2000
+    assert len(unseen) < len(moved) / 100, unseen
