@@ -370,7 +370,7 @@ def test_a_million_rows_are_refused_in_one_sentence(tmp_path: Path):
             ["--plans", "ac-first,mc"],
             '--plans: is not a plan: "mc"; accepted: ac-first, mc-wire-first, mc-armor-first, ac-redundant-first, mc-redundant-first, emt, emt-as-egc',
         ),
-        (["--plans", "ac-first,AC-First"], '--plans: stands twice: "ac-first"; each one once'),
+        (["--plans", "ac-first,AC-First"], '--plans: stands twice: "AC-First"; each one once'),
     ],
 )
 def test_bad_options(tmp_path: Path, arguments: list[str], message: str):
