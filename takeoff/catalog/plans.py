@@ -128,14 +128,14 @@ def _wrong_names(name: str, catalogs: Catalogs) -> Iterator[tuple[str, str]]:
             yield f"is a {what} of the catalog:", "another name"
 
 
-def names_in(text: str) -> list[str]:
+def _names_in(text: str) -> list[str]:
     """Return the names or titles of plans in a text that joins them by commas, as they are typed."""
     return [n.strip() for n in text.split(",") if n.strip()]
 
 
 def with_named_mix(text: str, catalogs: Catalogs) -> Catalogs:
     """Return the catalogs with the best mix where a text names it."""
-    named = any(name.casefold() in (BEST_MIX, BEST_MIX_TITLE) for name in names_in(text))
+    named = any(name.casefold() in (BEST_MIX, BEST_MIX_TITLE) for name in _names_in(text))
     return with_best_mix(catalogs) if named else catalogs
 
 
@@ -146,6 +146,8 @@ def choose_plans(text: str, catalogs: Catalogs) -> list[Plan]:
     ----------
     text
         Keys of plans or their titles, joined by commas.
+    catalogs
+        Every catalog; its plans are those that may be chosen.
 
     Raises
     ------
@@ -158,7 +160,7 @@ def choose_plans(text: str, catalogs: Catalogs) -> list[Plan]:
         titled.setdefault(str(row["title"]).casefold(), []).append(str(row["key"]))
     problems = Problems("--plans")
     chosen: list[str] = []
-    for name in names_in(text):
+    for name in _names_in(text):
         keys = [str(known[name]["key"])] if name in known else titled.get(name.casefold(), [])
         if not keys:
             problems.error(None, "", name, *_unknown(name, catalogs))
@@ -168,7 +170,7 @@ def choose_plans(text: str, catalogs: Catalogs) -> list[Plan]:
             problems.error(None, "", name, "stands twice:", "each one once")
         else:
             chosen += keys
-    if chosen == [BEST_MIX]:
+    if chosen == [BEST_MIX] and not problems.found:
         problems.error(
             None,
             "",

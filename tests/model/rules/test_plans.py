@@ -372,6 +372,7 @@ def test_a_plan_may_be_named_by_its_title(tmp_path: Path, compared: str, keys: l
     ("compared", "message"),
     [
         ("ac-first, AC first", '--plans: stands twice: "AC first"; each one once'),
+        ("AC frist, best mix", f'--plans: is not a plan: "AC frist"; accepted: {KEYS}, best-mix'),
         ("AC frist", f'--plans: is not a plan: "AC frist"; accepted: {KEYS}'),
         ("MC wire EGC first", '--plans: is the title of more than one plan: "MC wire EGC first"; one of mc-wire-first, twin'),
     ],
