@@ -43,7 +43,7 @@ FLOORS = (
 WITHIN = {
     "model": ("frame", "givens", "boxes", "rules", "cost", "order", "swap", "trace", "book", "remains"),
     "workbook": (
-        *("file", "measure", "layout", "known", "formulas", "references", "furnish", "printing", "charts"),
+        *("file", "measure", "layout", "known", "formulas", "references", "furnish", "paging", "printing", "charts"),
         *("sheets", "pages"),
         *("leads", "writer", "changes_book", "columns", "taken"),
     ),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from takeoff.engine.check import check
 from takeoff.engine.tables import Book, Table
@@ -25,6 +25,7 @@ from takeoff.model.cost import (
     parts,
     proofs,
     quantities,
+    routing,
     seams,
     spacing,
     states,
@@ -78,10 +79,7 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     *(stops.stop_list_table, stops.stop_lines_table, stops.stop_count_table),
     *(stops.stop_names_table, stops.circuit_stops_table),
     states.demonstration_table,
-    pair.ranks_table,
-    pair.pair_table,
-    pair.pair_parts_table,
-    pair.pair_bars_table,
+    *(pair.ranks_table, pair.pair_table, pair.pair_parts_table, pair.pair_bars_table),
     decision.moves_table,
     decision.sureness_table,
     weights.circuit_weights_table,
@@ -91,13 +89,8 @@ MAKERS: tuple[Callable[[Frame], Table], ...] = (
     parts.basis_table,
     counts.box_counts_table,
     inputs.held_inputs_table,
-    wages.burden_lines_table,
-    wages.crew_rates_table,
-    wages.labor_rate_table,
-    practice.areas_table,
-    practice.area_work_table,
-    practice.own_work_table,
-    practice.condition_hours_table,
+    *(wages.burden_lines_table, wages.crew_rates_table, wages.labor_rate_table),
+    *(practice.areas_table, practice.area_work_table, practice.own_work_table, practice.condition_hours_table),
     practice.learning_slope_table,
     practice.learning_table,
     practice.type_practice_table,
@@ -238,6 +231,12 @@ CONTROL: tuple[Callable[[Frame], Table], ...] = (
 )
 """Tables of a job that has control pairs."""
 
+SOME: tuple[Callable[[Frame], Iterable[Table]], ...] = (
+    *(spacing.spacing_tables, counts.stock_tables, routing.route_hours_tables),
+    *(mixed.mixed_tables, measured.measured_tables),
+)
+"""Tables that only some jobs have."""
+
 GIVEN: tuple[Callable[[Frame, Inputs], Table], ...] = (
     *(inputs.numbers_table, inputs.dates_table, inputs.choices_table),
     *(inputs.texts_table, inputs.built_with_table, inputs.accepted_table),
@@ -274,8 +273,7 @@ def build_book(
     """
     tables = [*catalogs.catalog_tables(frame), *(make(frame) for make in MAKERS)]
     tables += [make(frame) for make in CONTROL if frame.control_boxes]
-    tables += [*spacing.spacing_tables(frame), *counts.stock_tables(frame)]
-    tables += [*mixed.mixed_tables(frame), *measured.measured_tables(frame), *(make(frame, given) for make in GIVEN)]
+    tables += [table for make in SOME for table in make(frame)] + [make(frame, given) for make in GIVEN]
     book = Book(tables, given)
     orders = cable_orders(book, frame, float(given["cut_waste_ft"])) if planned else []
     book.add(cable_priced.bought_tables(book, frame, orders))

@@ -33,6 +33,7 @@ INVENTED_KINDS = {
     "invented_metals": "metal",
     "invented_spacing": "feet from box to box",
     "invented_stock": "box in stock",
+    "invented_routes": "route factor",
 }
 """Tables of figures that are still invented, with what those are."""
 

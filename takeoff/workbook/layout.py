@@ -76,7 +76,8 @@ class Spot:
     """The place of a table: its sheet, the row of its headings and its first column.
 
     `kind` is that of the sheet; a table `beside` another one has the same rows and does not repeat its keys; `after`
-    is how many columns lie between it and the table to its left, -1 where there is none; the headings of one that is
+    is how many columns lie between it and the table to its left, -1 where there is none; `start` is the column that it
+    is asked to begin in, 0 where none is; the headings of one that is
     `long` are repeated on printed pages; `hidden` are the columns that have no cells: row numbers that are known, and
     fetches on working sheets, whose readers refer to where the entry stands; `headed` is the style of its headings.
     """
@@ -88,6 +89,7 @@ class Spot:
     kind: str = "working"
     beside: bool = False
     after: int = -1
+    start: int = 0
     long: bool = False
     hidden: frozenset[str] = frozenset()
     headed: str = "header"

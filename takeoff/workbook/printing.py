@@ -4,10 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
-from math import ceil
-from typing import NamedTuple
 
-import numpy as np
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.page import PageMargins
 from openpyxl.worksheet.pagebreak import Break
@@ -18,6 +15,7 @@ from takeoff.engine.tables import Field
 from takeoff.workbook.file.rows import SheetRows
 from takeoff.workbook.file.styles import TABS
 from takeoff.workbook.layout import ROW_POINTS, Spot
+from takeoff.workbook.paging import Area, areas_of, breaks_of, going_on, many_long, pages_along, points, tops_of
 
 CAUTION = "Counts and estimates only. The adopted code, the authority having jurisdiction and licensed practice decide."
 LEAST = {"result": 0.78, "input": 0.67, "catalog": 0.56, "working": 0.56}
@@ -58,12 +56,6 @@ NUMBERS_IN, LETTERS_IN = 0.42, 0.18
 
 DIGIT = 7.42
 """Points of a screen, 96 to the inch, that a unit of a column's width takes at most: a digit of plain cells."""
-
-SPARE = 1.01
-"""What the rows of programs take more than these measures say."""
-
-FEWEST = 8
-"""Lines of a long table that begin on a page, or else it begins on the next one."""
 
 
 def inches(sheet: Worksheet, first: int, last: int) -> float:
@@ -130,9 +122,9 @@ def print_tables(
     sheet.page_margins, sheet.sheet_format.defaultRowHeight = FULL, ROW_POINTS
     spots = [s for s in spots if not last or s.first_column <= last]
     ends = [_end(s, workings) for s in spots]
-    apart = _areas(spots, [min(end, last) if last else end for end in ends])
+    apart = areas_of(spots, [min(end, last) if last else end for end in ends])
     together = [Area(1, max(a.last for a in apart), 1, max(a.bottom for a in apart))]
-    tops = _tops(rows)
+    tops = tops_of(rows)
     ways = (apart,) if workings or len(apart) == 1 else (apart, together)
     across = along = 0.0
     if kind in NUMBERED:
@@ -156,10 +148,16 @@ def print_tables(
                 Area(first, following - 1, 1 if first == 1 else top, area.bottom)
                 for first, following in pairwise([*firsts, area.last + 1])
             ]
+    room = ((height - ENDS) / (int(scale * 100) / 100) - along) * 72
+    breaks = breaks_of(tops, spots, room)
+    if len(areas) == 1 and many_long(spots):
+        areas = list(
+            going_on(areas[0], tops, [(s, e) for s, e in zip(spots, ends, strict=True) if s.long], breaks, room)
+        )
     sheet.print_area = ",".join(
         f"{get_column_letter(a.first)}{a.top}:{get_column_letter(a.last)}{a.bottom}" for a in areas
     )
-    for row in _breaks(tops, spots, ((height - ENDS) / (int(scale * 100) / 100) - along) * 72):
+    for row in breaks:
         sheet.row_breaks.append(Break(id=row))
 
 
@@ -167,31 +165,6 @@ def _keys(spots: Sequence[Spot]) -> int:
     """Return how many columns of keys are repeated where a table breaks by columns."""
     first = next((s for s in spots if s.long), spots[0])
     return max(1, min(2, sum(isinstance(c, Field) and c.role == "key" for c in first.shown)))
-
-
-class Area(NamedTuple):
-    """A part of a sheet that begins on a page of its own: its first and last column, its first and last row."""
-
-    first: int
-    last: int
-    top: int
-    bottom: int
-
-
-def _areas(spots: Sequence[Spot], ends: Sequence[int]) -> list[Area]:
-    """Return the parts of a sheet: long tables that stand apart begin on a new page, unless a short one is above."""
-    long = [s for s in spots if s.long]
-    apart = [
-        s.first_column
-        for s in long[1:]
-        if s.after > 0 and all(o.long or end < s.first_column for o, end in zip(spots, ends, strict=True))
-    ]
-    found = []
-    for first, following in pairwise([1, *apart, max(ends) + 2]):
-        mine = [(end, s) for s, end in zip(spots, ends, strict=True) if first <= s.first_column < following]
-        top = 1 if first == 1 else min(s.header_row for _, s in mine) - 2
-        found.append(Area(first, max(end for end, _ in mine), top, max(s.last_row for _, s in mine)))
-    return found
 
 
 def _end(spot: Spot, workings: Mapping[str, str]) -> int:
@@ -214,44 +187,27 @@ def _paper(
 ) -> tuple[Paper, float, Sequence[Area]]:
     """Return the paper that takes the fewest pages, the scale, and what begins a page: least where there are many."""
     aside, above = edge[0], edge[1] * 72
-    heads = [_points(tops, s.header_row - 1, s.header_row) for s in spots if s.long][:1]
+    heads = [points(tops, s.header_row - 1, s.header_row) for s in spots if s.long][:1]
 
     def pages(paper: Paper, areas: Sequence[Area]) -> tuple[int, float]:
         width, height = paper[2] - SIDES, (paper[3] - ENDS) * 72
         whole = max(inches(sheet, a.first, a.last) for a in areas) + aside
-        tall = max(_points(tops, a.top, a.bottom) for a in areas) + above
+        tall = max(points(tops, a.top, a.bottom) for a in areas) + above
         repeated = inches(sheet, 1, _keys(spots)) if len(areas) == 1 and not many_long(spots) else 0
         scale = max(least, min(1.0, width / whole))
         if tall * scale > height:
             scale = max(least, min(scale, height / tall))
         count, room = 0, height / scale - above
         for area in areas:
-            breaks = (row for row in _breaks(tops, spots, room) if area.top <= row < area.bottom)
+            breaks = (row for row in breaks_of(tops, spots, room) if area.top <= row < area.bottom)
             edges = pairwise([area.top - 1, *breaks, area.bottom])
-            along = sum(_along(_points(tops, a + 1, z), room, *heads) for a, z in edges)
+            along = sum(pages_along(points(tops, a + 1, z), room, *heads) for a, z in edges)
             count += along * len(_across(sheet, area, width / scale - aside, repeated))
         return count, scale
 
     found = [(pages(paper, areas), paper, areas) for paper in PAPERS for areas in ways]
     (_, scale), paper, areas = min(found, key=lambda way: (way[0][0], way[1][2] * way[1][3]))
     return paper, scale, areas
-
-
-def _tops(rows: SheetRows) -> Array:
-    """Return how far down each row of a sheet ends, in points, as high as a block asks for or as set; row 0 on top."""
-    points = np.zeros(max(rows.extent()[0], *rows.heights) + 2 + FEWEST)
-    for block in rows.blocks:
-        mine = slice(block.first_row, block.first_row + len(block.heights))
-        points[mine] = np.maximum(points[mine], block.heights)
-    points[list(rows.heights)] = list(rows.heights.values())
-    points[points == 0] = ROW_POINTS
-    points[0] = 0
-    return np.cumsum(points)
-
-
-def _along(tall: float, room: float, heads: float = 0) -> int:
-    """Return how many pages rows take below each other; headings are repeated on every page but the first."""
-    return 1 + max(0, ceil((tall - room) / (room - heads)))
 
 
 def _across(sheet: Worksheet, area: Area, room: float, repeated: float) -> list[int]:
@@ -262,28 +218,4 @@ def _across(sheet: Worksheet, area: Area, room: float, repeated: float) -> list[
         if used and used + wide > room * 1.001:
             found, used = [*found, column], repeated
         used += wide
-    return found
-
-
-def many_long(spots: Sequence[Spot]) -> bool:
-    """Return whether several long tables stand apart on a sheet."""
-    return any(s.after > 0 for s in spots)
-
-
-def _points(tops: Array, first: int, last: int) -> float:
-    return float(tops[last] - tops[first - 1]) * SPARE
-
-
-def breaks_below(rows: SheetRows, spots: Sequence[Spot], first: int, room: float) -> list[int]:
-    """Return the rows after which a page ends, on a sheet whose row `first` begins one; `room` is that of a page."""
-    return _breaks(_tops(rows), spots, room, first)
-
-
-def _breaks(tops: Array, spots: Sequence[Spot], room: float, top: int = 1) -> list[int]:
-    """Return the rows after which a page ends, so that a table begins on a new one where it would not end on this."""
-    found = []
-    for start, last in sorted({(s.header_row - 2, s.first_row + FEWEST if s.long else s.last_row) for s in spots}):
-        if start > top and _points(tops, top, last) > room >= _points(tops, start, last):
-            found.append(start - 1)
-            top = start
     return found

@@ -78,7 +78,7 @@ class References(Known):
         left: Spot | None = None
         for name, spot in self.spots.items():
             hidden = frozenset(c.name for c in spot.table if not self.written(name, c.name))
-            first = left.first_column + len(left.shown) + spot.after if left and spot.after >= 0 else 1
+            first = left.first_column + len(left.shown) + spot.after if left and spot.after >= 0 else spot.start or 1
             left = self.spots[name] = replace(spot, hidden=hidden, first_column=first)
 
     def _inline(self) -> None:

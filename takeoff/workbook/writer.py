@@ -143,7 +143,9 @@ def spots_of(plan: SheetPlan, book: Book) -> list[Spot]:
         names = (group,) if isinstance(group, str) else group
         made = partial(Spot, sheet=plan.title, header_row=row, kind=plan.kind, headed=headed)
         spots += [made(book.tables[n], **_beside(k)) for k, n in enumerate(names)]
-        row += max(len(book.tables[name]) for name in names) + 4
+        right = plan.right.get(group, {}) if isinstance(group, str) else {}
+        spots += [made(book.tables[n], start=column) for n, column in right.items()]
+        row += max(len(book.tables[name]) for name in (*names, *right)) + 4
     for number, group in enumerate(plan.long):
         for place, name in enumerate((group,) if isinstance(group, str) else group):
             after = 0 if place else 1 if number else -1

@@ -62,7 +62,7 @@ def each_table(frame: Frame) -> Table:
     more: dict[str, Expr] = {}
     if frame.control_boxes:
         along["cable_ft"] = along["cable_ft"] + control("ft")
-        along["cable_factored_ft"] = along["cable_factored_ft"] + control("ft") * control("route_factor")
+        along["cable_factored_ft"] = along["cable_factored_ft"] + control("ft")
         along["cable_supports"] = along["cable_supports"] + control("supports")
         more = {name: control(name) for name in ("usd", "lacking")}
     if rest:

@@ -17,8 +17,10 @@ from takeoff.engine.tables import Book, Column, Field, Table
 from takeoff.model.boxes.tails import TAILS
 from takeoff.model.cost.bid import SHOWN
 from takeoff.model.cost.counts import boxes_spaced, stocks_invented
+from takeoff.model.cost.labor import ALL
 from takeoff.model.cost.spacing import spaced_inputs
 from takeoff.model.frame import INVENTED, NOTHING, Frame
+from takeoff.model.givens.cables import routes_invented
 from takeoff.model.givens.constructions import PIGTAIL
 from takeoff.model.givens.items import costed_items
 from takeoff.model.givens.metals import METALS
@@ -41,12 +43,12 @@ ADDED = (
 )
 """Rates that add money: line of the bid, title, input; the labor rate may be built up from several."""
 
-LONG = ("invented_prices", "invented_minutes")
-"""Lists without the rows that weigh nothing; they stand apart, so that their length moves no other table."""
+USED = ("invented_prices", "invented_minutes", "invented_routes")
+"""Lists without the rows that weigh nothing; they stand apart or last, so that their length moves no short table."""
 
 FETCHED = (
     *("invented_prices", "invented_rates", "invented_tails", "invented_conditions"),
-    *("invented_styles", "invented_stock", "invented_cable", "invented_metals"),
+    *("invented_styles", "invented_stock", "invented_cable", "invented_metals", "invented_routes"),
 )
 """Lists that fetch what they weigh: it has no column of its own."""
 
@@ -89,6 +91,8 @@ def invented_tables(book: Book, frame: Frame) -> list[Table]:
     if boxes_spaced(frame):
         title = "Feet from box to box still invented"
         made.append(("invented_spacing", title, "input", _spaced(frame), as_expr(1), _run))
+    if routes_invented(frame):
+        made.append(("invented_routes", "Route factors still invented", "cable", _routes(frame), as_expr(1), _routed))
     if stocks_invented(frame):
         held = At("stock", "invented", col("line"))
         made.append(("invented_stock", "Boxes in stock still invented", "box", _stock(frame), held, _stocked))
@@ -140,7 +144,7 @@ def _weighed(
     trial = Book([*(t for t in book.tables.values() if t.name != name), table(every)], book.inputs)
     trial.take(book)
     weights = np.asarray(trial.values(name, "weight_usd"), dtype=float)
-    order = [n for n in np.argsort(-weights, kind="stable") if weights[n] > 0 or name not in LONG]
+    order = [n for n in np.argsort(-weights, kind="stable") if weights[n] > 0 or name not in USED]
     return table([every[n] for n in order] or every[:1])
 
 
@@ -155,7 +159,8 @@ def _bought(place: int) -> Expr:
 
 def _minutes(frame: Frame) -> list[Row]:
     rows = enumerate(frame.catalogs["operations"], start=1)
-    return [(str(r["key"]), f"{r['title']} ({r['construction']})", n) for n, r in rows]
+    own = ((n, r, "" if r["construction"] == ALL else f" ({r['construction']})") for n, r in rows)
+    return [(str(r["key"]), f"{r['title']}{only_in}", n) for n, r, only_in in own]
 
 
 def _worked(place: int) -> Expr:
@@ -215,7 +220,7 @@ def _of_way() -> Expr:
 
 def _styles(frame: Frame) -> list[Row]:
     rows = enumerate(frame.catalogs["make_up_styles"], start=1)
-    return [(str(r["key"]), f"minutes left of a pigtail: {r['title']}", n) for n, r in rows]
+    return [(str(r["key"]), f"minutes left of a pigtail: {r['style']}", n) for n, r in rows]
 
 
 def _tailed(place: int) -> Expr:
@@ -252,6 +257,16 @@ def _run(place: int) -> Expr:
         return SumProducts("spacing", [f"sum_{place}", "invented", unit], {"key": col("key")})
 
     return mine("is_money") + mine("is_labor") * labor_rate()
+
+
+def _routes(frame: Frame) -> list[Row]:
+    titles = frame.catalogs["prices"]
+    cables = {str(c["key"]): c for *_, c in routes_invented(frame)}
+    return [(k, str(titles[str(c["sheath_item"])]["title"]), n) for n, (k, c) in enumerate(cables.items(), start=1)]
+
+
+def _routed(place: int) -> Expr:
+    return SumBy("route_hours", f"hours_{place}", {"key": col("key")}) * labor_rate()
 
 
 def _stock(frame: Frame) -> list[Row]:

@@ -15,6 +15,7 @@ from takeoff.model.cost.labor import OWN
 from takeoff.model.cost.parts import CABLE, PARTS
 from takeoff.model.cost.stops import NOT_TO_BE_USED
 from takeoff.model.frame import Frame
+from takeoff.model.givens.cables import routes_invented
 from takeoff.model.givens.wages import labor_rate, only
 
 MONEY, SIGNED = "#,##0", "+#,##0;-#,##0;0"
@@ -125,6 +126,10 @@ def pair_parts_table(frame: Frame) -> Table:
     if stocks_invented(frame):
         of_stock = gaps("stock", "usd", part, "invented")
         more.append(Column("off_stock_usd", "differs on illustrative stock of boxes", "USD", of_stock, format=MONEY))
+
+    if routes_invented(frame):
+        of_routes = gaps("route_hours", "hours", part)
+        more.append(Column("off_routed_h", "differs on illustrative route factors", "h", of_routes, "cable by cable"))
 
     def off(unit: str, *names: str) -> Expr:
         """Return all that differs in a unit: columns by name, and those that only some jobs have."""

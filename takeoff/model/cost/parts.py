@@ -11,6 +11,7 @@ from takeoff.engine.lookups import At
 from takeoff.engine.tables import YES_NO, Column, Field, Table
 from takeoff.model.cost.counts import boxes_spaced, stocks_invented
 from takeoff.model.frame import Frame
+from takeoff.model.givens.cables import routes_invented
 from takeoff.model.givens.wages import labor_rate, only
 
 MONEY, HOURS = "#,##0", "#,##0.0"
@@ -51,11 +52,12 @@ def parts_table(frame: Frame) -> Table:
     rate, rate_is_sound = labor_rate(), as_expr(1) - only("labor_rate", "invented")
     sound_hours = col("hours") - col("invented_hours")
 
-    on_work: Expr = At("plan_sums", "on_conditions", place)
-    if boxes_spaced(frame):
-        on_work = call("min", 1, on_work + ratio(col("spaced_hours"), col("hours"), 0))
-    sound_work = as_expr(1) - on_work
     sources = _held(frame, place, mine)
+    on_work: Expr = At("plan_sums", "on_conditions", place)
+    others = [col(c.name) for c in sources if c.unit == "h"]
+    if others:
+        on_work = call("min", 1, on_work + ratio(reduce(add, others), col("hours"), 0))
+    sound_work = as_expr(1) - on_work
     held = reduce(add, (col(c.name) for c in sources if c.unit == "USD"))
     sound_lengths = as_expr(1) - call("min", 1, ratio(col("lengths_usd"), col("material_usd"), 0))
     rows = part_rows(frame)
@@ -144,18 +146,20 @@ def parts_table(frame: Frame) -> Table:
 
 
 def _held(frame: Frame, place: Expr, mine: dict[str, Expr]) -> list[Column]:
-    """Return what hangs on illustrative inputs that say a length or a stock, a column for each table that has some."""
+    """Return what hangs on illustrative lengths, stock and route factors, a column for each table that has some."""
 
     def on(name: str, title: str, unit: str, table: str, block: str, *factors: str) -> Column:
-        usd = SumProducts(table, [(block, place), "invented", *factors], mine)
-        return Column(name, f"on illustrative {title}", unit, usd, format=HOURS if unit == "h" else MONEY)
+        amount = SumProducts(table, [(block, place), *factors], mine)
+        return Column(name, f"on illustrative {title}", unit, amount, format=HOURS if unit == "h" else MONEY)
 
-    found = [on("tails_usd", "tails", "USD", "tails", "usd")]
+    found = [on("tails_usd", "tails", "USD", "tails", "usd", "invented")]
     if boxes_spaced(frame):
-        found.append(on("spaced_usd", "feet from box to box", "USD", "spacing", "sums", "is_money"))
-        found.append(on("spaced_hours", "feet from box to box", "h", "spacing", "sums", "is_labor"))
+        found.append(on("spaced_usd", "feet from box to box", "USD", "spacing", "sums", "invented", "is_money"))
+        found.append(on("spaced_hours", "feet from box to box", "h", "spacing", "sums", "invented", "is_labor"))
     if stocks_invented(frame):
-        found.append(on("stock_usd", "stock of boxes", "USD", "stock", "usd"))
+        found.append(on("stock_usd", "stock of boxes", "USD", "stock", "usd", "invented"))
+    if routes_invented(frame):
+        found.append(on("routed_hours", "route factors", "h", "route_hours", "hours"))
     return found
 
 

@@ -7,7 +7,7 @@ from operator import add
 
 from takeoff.engine.aggregates import SumBy, SumProducts, SumWhere
 from takeoff.engine.expr import Expr, as_expr, call, col, equal, flag, given, ratio, when
-from takeoff.engine.lookups import At, Match, Total
+from takeoff.engine.lookups import At, Total
 from takeoff.engine.tables import YES_NO, Column, Field, Table
 from takeoff.model.boxes.types import CONTROL_COUNTS
 from takeoff.model.cost.stops import PLAN_STOPS
@@ -17,7 +17,7 @@ from takeoff.model.givens.metals import METALS
 from takeoff.model.givens.wages import labor_rate, only
 from takeoff.model.rules.open_facts import not_settled
 
-MONEY, SIGNED = "#,##0", "+#,##0;-#,##0;0"
+MONEY, SIGNED, PERCENT = "#,##0", "+#,##0;-#,##0;0", "+0.0;-0.0;0.0"
 NOT_COMPARABLE = "n/c"
 """Stands for a difference where one of the two totals is not complete."""
 COUNTS = ("circuit_terminations", "ground_terminations", "circuit_splices", "ground_splices", "entries")
@@ -167,51 +167,51 @@ def against_base_table(frame: Frame) -> Table:
     """Each plan compared against the base: a difference of totals that are both complete."""
 
     def warned(name: str) -> Expr:
-        return At("plan_flags", name, col("row"))
+        return At("plan_flags", name, col("place"))
 
+    installed, of_base = (At("plan_sums", "installed_cost", col(row)) for row in ("place", "base_row"))
+    less = installed - of_base
     both = col("unpriced") + At("against_base", "unpriced", col("base_row"))
     return Table(
         "against_base",
         "Against the base",
-        [Field("title", "plan", role="key"), Field("plan", "plan key")],
+        [Field("title", "plan", role="key"), Field("plan", "plan key"), Field("place", "place of the plan", "no.")],
         [
-            Column("row", "row of the total", "no.", Match("plan_sums", "plan", col("plan"))),
             Column("base_row", "row of the base", "no.", only("base", "place")),
-            Column("no_price", "prices missing", "ea", warned("prices_missing")),
             Column(
                 "unpriced",
                 "things not priced or served",
                 "ea",
-                warned("unpriced") + warned("unserved") + col("no_price"),
+                warned("unpriced") + warned("unserved") + warned("prices_missing"),
             ),
             Column(
                 "price_flags",
                 "prices to look at",
                 "ea",
-                col("no_price") + warned("prices_expired") + warned("price_slips"),
+                warned("prices_missing") + warned("prices_expired") + warned("price_slips"),
                 "missing, of an expired quote, or with a probable slip of the unit",
             ),
             Column("comparable", "both complete", "0/1", flag(equal(both, 0)), format=YES_NO),
-            Column("installed_usd", "installed", "USD", At("plan_sums", "installed_cost", col("row")), format=MONEY),
-            Column(
-                "base_usd", "base installed", "USD", At("plan_sums", "installed_cost", col("base_row")), format=MONEY
-            ),
-            Column("less_usd", "less the base", "USD", col("installed_usd") - col("base_usd"), format=SIGNED),
-            Column(
-                "less_pct",
-                "less the base",
-                "%",
-                ratio(col("less_usd") * 100, col("base_usd"), 0),
-                format="+0.0;-0.0;0.0",
-            ),
+            Column("less_pct", "less the base", "%", ratio(less * 100, of_base, 0), format=PERCENT),
             *(
                 Column(
-                    name, "difference to base", unit, when(equal(col("comparable"), 1), col(given_as), NOT_COMPARABLE)
+                    name,
+                    "installed, less the base",
+                    unit,
+                    when(equal(col("comparable"), 1), amount, NOT_COMPARABLE),
+                    format=form,
                 )
-                for name, unit, given_as in (("difference", "USD", "less_usd"), ("difference_pct", "%", "less_pct"))
+                for name, unit, amount, form in (
+                    ("difference", "USD", less, SIGNED),
+                    ("difference_pct", "%", col("less_pct"), PERCENT),
+                )
             ),
         ],
-        {"plan": list(frame.compared), "title": list(frame.titles.values())},
+        {
+            "plan": list(frame.compared),
+            "title": list(frame.titles.values()),
+            "place": list(range(1, len(frame.compared) + 1)),
+        },
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from takeoff.catalog.rows import Catalog, Catalogs
+from takeoff.catalog.rows import Catalog, Catalogs, Row
 from takeoff.engine.aggregates import CountSmaller
 from takeoff.engine.expr import Expr, call, col, equal, given, ratio, when
 from takeoff.engine.lookups import Total, look
@@ -90,12 +90,17 @@ def catalog_tables(frame: Frame) -> list[Table]:
     ]
 
 
+def family_of(row: Row, catalog: str) -> str:
+    """Return the family in which a row of a catalog is searched for."""
+    return "|".join(str(row[c]) for c in FAMILIES[catalog][0].split())
+
+
 def _catalog_table(catalog: Catalog, title: str, catalogs: Catalogs) -> Table:
     fields = [replace(f, width=NARROW.get((catalog.name, f.name), f.width)) for f in fields_of(catalog)]
     data: dict[str, list[object]] = {f.name: [row[f.name] for row in catalog] for f in fields}
     if catalog.name in FAMILIES:
-        columns, size = FAMILIES[catalog.name]
-        families = ["|".join(str(row[c]) for c in columns.split()) for row in catalog]
+        size = FAMILIES[catalog.name][1]
+        families = [family_of(row, catalog.name) for row in catalog]
         data["family"], data["slot"] = list(families), list(_slots(families, [float(str(s)) for s in data[size]]))
         fields += [Field("family", "family", role="key"), Field("slot", "place in family", role="key")]
     if catalog.name == "prices":

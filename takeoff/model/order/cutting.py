@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from takeoff.engine.expr import Expr, call, col, equal, ratio, when
 from takeoff.engine.lookups import At
 from takeoff.engine.tables import Book, Column, Field, Table
-from takeoff.model.order.cables import CableOrder
+from takeoff.model.order.cables import CableOrder, Piece
 
 FEET, WHOLE = "#,##0.0", "#,##0"
 LONGEST_CUTS = 900
@@ -140,11 +140,11 @@ def coils_table(orders: Sequence[CableOrder], titles: Mapping[str, str], name: s
     )
 
 
-def _coils(order: CableOrder) -> list[tuple[float, float, list[str]]]:
+def _coils(order: CableOrder) -> list[tuple[float, float, list[Piece]]]:
     """Return length, feet used and the cuts of every coil, and of every run that is ordered at its own length."""
-    shown = [f"{p.box}{f' ({p.time})' if p.time > 1 else ''} {p.cut_ft:g}" for p in order.pieces]
-    coils = [(c.length_ft, c.used_ft, [shown[n] for n in c.pieces]) for c in order.cutting.coils]
-    return coils + [(order.pieces[n].cut_ft, order.pieces[n].cut_ft, [shown[n]]) for n in order.cutting.too_long]
+    pieces = order.pieces
+    coils = [(c.length_ft, c.used_ft, [pieces[n] for n in c.pieces]) for c in order.cutting.coils]
+    return coils + [(pieces[n].cut_ft, pieces[n].cut_ft, [pieces[n]]) for n in order.cutting.too_long]
 
 
 def _package(order: CableOrder, length_ft: float) -> str:
@@ -152,11 +152,31 @@ def _package(order: CableOrder, length_ft: float) -> str:
     return next((package for package, feet in order.packages if feet == length_ft), CUT_TO_LENGTH)
 
 
-def _said(cuts: Sequence[str]) -> str:
+def _said(cuts: Sequence[Piece]) -> str:
     said, rest = "", len(cuts)
-    for cut in cuts:
+    for alike in _alike(cuts):
+        cut = _cut(alike)
         if len(said) + len(cut) > LONGEST_CUTS:
             return f"{said} and {rest} more"
         said += ("; " if said else "") + cut
-        rest -= 1
+        rest -= len(alike)
     return said
+
+
+def _alike(cuts: Sequence[Piece]) -> list[list[Piece]]:
+    """Return cuts that follow each other to the same box built one time after the other, and as long, as one."""
+    found: list[list[Piece]] = []
+    for cut in cuts:
+        before = found[-1][-1] if found else None
+        if before and (cut.box, cut.cut_ft, cut.time) == (before.box, before.cut_ft, before.time + 1):
+            found[-1].append(cut)
+        else:
+            found.append([cut])
+    return found
+
+
+def _cut(alike: Sequence[Piece]) -> str:
+    first, last = alike[0], alike[-1]
+    if first is not last:
+        return f"{first.box} ({first.time}-{last.time}) {first.cut_ft:g} each"
+    return f"{first.box}{f' ({first.time})' if first.time > 1 else ''} {first.cut_ft:g}"

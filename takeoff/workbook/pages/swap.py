@@ -16,7 +16,7 @@ from takeoff.workbook.layout import Spot
 from takeoff.workbook.measure import DIGIT, lines_of, width_for
 from takeoff.workbook.pages.page import Page
 from takeoff.workbook.pages.swap_lines import COMPARED, LIMITS, RISK
-from takeoff.workbook.printing import breaks_below
+from takeoff.workbook.paging import breaks_below
 
 WIDTHS = {1: 31.8, **dict.fromkeys(range(2, 8), 8.3), 8: 10.2, 9: 10.2}
 """A letter page with cells of 9 pt at full scale; dates stand in the last two columns."""

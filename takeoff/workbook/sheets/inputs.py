@@ -33,7 +33,7 @@ JOB = (
         "Quotes, with free rows; waste and tax by family, packages, prices: each, C (100), M (1000); metal in them.",
         ("families", "packages"),
         ("prices", "quotes"),
-        widths={1: 26, 2: 76, 7: 31},
+        widths={1: 26, 2: 81, 7: 31, 22: 60},
     ),
     SheetPlan(
         "Minutes",

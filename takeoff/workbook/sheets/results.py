@@ -32,14 +32,21 @@ FRONT = (
         CHECKS,
         "result",
         "What stands against a total: figures still invented, inputs not accepted, proofs that do not agree.",
-        (
-            *("standing", "reading", "invented_rates", "invented_families", "invented_tails", "invented_conditions"),
-            *("invented_cable", "invented_styles", "invented_metals", "invented_spacing", "invented_stock"),
-        ),
+        ("standing", "invented_rates", "invented_styles", "invented_tails", "invented_spacing"),
         ("proofs", "invented_prices", "invented_minutes", "error_cells"),
         ("master", "job_stops"),
         printed=15,
-        widths={1: 45.5, 2: 18, 6: 9.6, 7: 10, 8: 50.8, 10: 8.8, 11: 53, **dict.fromkeys(range(12, 16), 8.8)},
+        widths={
+            **dict(enumerate((48.6, 18.2, 9.3, 9.3, 9.2, 9.2, 9.4, 57.4, 7.2, 8.8, 51.2, 8.8), start=1)),
+            **dict.fromkeys(range(13, 16), 8.4),
+            17: 80,
+        },
+        right={
+            "standing": {"reading": 11},
+            "invented_rates": {"invented_conditions": 8, "invented_families": 11},
+            "invented_styles": {"invented_metals": 8, "invented_cable": 11},
+            "invented_tails": {"invented_routes": 8, "invented_stock": 11},
+        },
     ),
     SheetPlan(
         BID,
@@ -135,11 +142,19 @@ FRONT = (
                 *("box_counts", "stock"),
             ),
             *("cable_priced", "cable_more", "rest_state", "make_up_range"),
-            *("condition_hours", "line_prices", "labor_basis", "labor", "labor_difference", "quantities", "by_area"),
+            *(
+                "condition_hours",
+                "line_prices",
+                "labor_basis",
+                "labor",
+                "labor_difference",
+                "quantities",
+                "by_area",
+            ),
         ),
         ("cable_bought", ("material", "rest_list"), "rest_cable"),
         printed=16,
-        widths={1: 24.5, 2: 60, 3: 20, 5: 14.4, 10: 14.4, 18: 80},
+        widths={1: 27, 2: 62.5, 3: 20, 5: 14.4, 10: 14.4, 18: 80, 19: 84},
     ),
     SheetPlan(
         CIRCUITS,
@@ -162,7 +177,7 @@ FRONT = (
         (),
         ("box_outcomes",),
         printed=29,
-        widths={2: 11, 3: 20, 4: 17},
+        widths={2: 12, 3: 22.6, 4: 15.4, **dict.fromkeys(range(20, 23), 19.4)},
     ),
 )
 """Results, each to the left of what it reads."""

@@ -10,18 +10,7 @@ WORKINGS = (
         "working",
         "Each box in each plan line by line, and what the lines add up to: make-ups, runs, hours, areas.",
         (
-            *(
-                "open_facts",
-                "mix",
-                "efforts",
-                "small_parts",
-                "orders",
-                "tails",
-                "spacing",
-                "ground_hours",
-                "run_sums",
-                "run_changes",
-            ),
+            *("open_facts", "mix", "efforts", "small_parts", "orders", "spacing", "run_changes"),
             "joint_sums",
         ),
         (
@@ -29,6 +18,7 @@ WORKINGS = (
             *("joints", "home_runs", "spaced_runs"),
             *("built", "ground_built", "ground_efforts"),
         ),
+        right={"small_parts": {"ground_hours": 7, "tails": 12, "run_sums": 21, "route_hours": 26}},
     ),
     SheetPlan(
         GROUND_PATH,

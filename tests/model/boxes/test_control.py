@@ -66,8 +66,8 @@ def test_what_a_control_cable_of_its_own_takes_and_costs(count: Counter):
     bought = counted.total("material_by_item", "ac-first")
     assert hours["control-cable"] == pytest.approx(4 * 1.1 / 60)
     assert hours["control-end"] == pytest.approx((4 + 6 + 4) * 0.45 / 60)
-    # power 65 ft, and 25 ft of a cable that takes 0.6 of the minutes
-    assert hours["route-cable"] == pytest.approx((65 + 25 * 0.6) * 0.16 / 60)
+    # power 65 ft, and 25 ft of a cable that takes the minutes of any other
+    assert hours["route-cable"] == pytest.approx((65 + 25) * 0.16 / 60)
     # power: 12 in from the boxes, every 4.5 ft: 38, 13, 8 ft are 9, 3, 2 intervals and one more each; the pair 13 and 8 ft
     assert hours["secure-cable"] == pytest.approx((10 + 4 + 3 + 4 + 3) * 0.7 / 60)
     assert bought["control-16-2"] == pytest.approx((17 + 12) * 1.05)
@@ -124,7 +124,7 @@ def test_counting_a_tree_of_luminaires(tmp_path: Path, feeders: list[int], awg: 
 def test_the_swap_saves_what_a_cable_of_its_own_takes(count: Counter):
     """From Type AC with a control cable to Type MC with the pair under its armor, against the same without a pair.
 
-    Gone: 4 ends x 1.1, 25 ft x 0.6 x 0.16, 7 supports x 0.7 = 11.7 minutes; the cable with the pair takes 1.05 of the
+    Gone: 4 ends x 1.1, 25 ft x 0.16, 7 supports x 0.7 = 13.3 minutes; the cable with the pair takes 1.05 of the
     route minutes: 25 x 0.05 x 0.16 = 0.2. The ends of the pair are made up in both.
     """
     texts = (chain(), chain().replace("-control", "").replace(" D1 D2", "").replace("dimmer,", "dimmer-leads,"))
@@ -137,7 +137,7 @@ def test_the_swap_saves_what_a_cable_of_its_own_takes(count: Counter):
         before, after = (counted.results["plans"][p] for p in ("ac-first", "mc-armor-first"))
         assert swap["gross_usd"] == pytest.approx(before["installed_cost"] - after["installed_cost"])
         assert swap["material_usd"] == pytest.approx(before["material_cost"] - after["material_cost"])
-    assert saved[0] - saved[1] == pytest.approx((11.7 - 0.2) / 60)
+    assert saved[0] - saved[1] == pytest.approx((13.3 - 0.2) / 60)
 
 
 # A circuit that changes its construction at a box, the pair under one armor on one side

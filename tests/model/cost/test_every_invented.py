@@ -3,10 +3,8 @@
 The search knows no list of inputs. It changes every figure that ships as illustrative and is not weighed, rebuilds, and
 compares the totals; where they move, it halves the figures until it has those that moved them.
 
-Two figures are beyond it. `ends_max` of connectors.csv is part of a key: a row laid over the catalog with another number is
-a connector more, and no longer one with other ends. `route_factor` of the cables is illustrative and moves totals, but what it
-moves are the hours of an operation, which are weighed with its minutes; once those are real, nothing but a known limit says
-that the factor is not.
+One figure is beyond it: `ends_max` of connectors.csv is part of a key: a row laid over the catalog with another number is
+a connector more, and no longer one with other ends.
 """
 
 from __future__ import annotations
@@ -25,9 +23,6 @@ from takeoff.text.problems import InputError
 from tests.conftest import ROOT
 from tests.held import held_pages
 from tests.tables import rows
-
-NOT_WEIGHED = ("route_factor",)
-"""Columns of figures that count with the minutes that they multiply."""
 
 COUNTED = ("duplex", "switch", "luminaire", "equipment-1p", "junction")
 """A row of two boxes of each kind of device, without the feet from one to the next."""
@@ -198,7 +193,7 @@ def test_no_invented_figure_moves_a_total_and_is_not_weighed(tmp_path: Path) -> 
         "burden",
         "make_up_styles",
     }
-    escaped = [f for f in every if f.weighed_as not in weighed and f.column not in NOT_WEIGHED]
+    escaped = [f for f in every if f.weighed_as not in weighed]
     assert Search(tmp_path, totals(build)).movers(escaped) == []
 
 
