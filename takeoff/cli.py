@@ -168,7 +168,8 @@ def check(
         for notice in found.notices:
             say(f"notice: {notice}")
         wrote = f"\nwrote {expanded}" if expanded else ""
-        say(f"{text}\n{invented_text(found)}{wrote}")
+        notices = f"notices: {len(found.notices)}{', above' if found.notices else ''}"
+        say(f"{text}\n{notices}\n{invented_text(found)}{wrote}")
 
 
 @app.command(

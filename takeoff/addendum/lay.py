@@ -15,13 +15,13 @@ from takeoff.addendum.quotes import QuoteFiles
 from takeoff.addendum.toml_text import toml_text
 from takeoff.build import Build
 from takeoff.catalog.stock import STOCKED, boxes_named
-from takeoff.job.inputs import AREAS, BOXES, CIRCUITS, LATE, LINES
+from takeoff.job.inputs import AREAS, BOXES, CIRCUITS, LATE, LINES, PLAN_KEYS
 from takeoff.job.overrides import CONSTRUCTION, REPEAT, RUN, WORK_STATE
 from takeoff.job.records import LOOP_COLUMNS
 from takeoff.job.sources import Sources
 from takeoff.model.frame import INVENTED
 from takeoff.model.givens.facts import circuits_asked
-from takeoff.model.givens.inputs import PLANS, STATED
+from takeoff.model.givens.inputs import STATED
 from takeoff.model.givens.practice import AS_AREA
 from takeoff.text.dates import iso
 from takeoff.wiring.places import areas_of, kinds_of
@@ -111,7 +111,7 @@ def _input(draft: _Draft, edit: Edit) -> str:
             return "a file says what a number rests on by its source in a catalog inputs.csv"
         draft.doc.setdefault(name, draft.fresh.inputs[name])  # a number that the inputs file names is stated
         return ""
-    if known[name]["choices"] == PLANS and edit.edited not in draft.fresh.frame.compared:
+    if known[name]["choices"] == PLAN_KEYS and edit.edited not in draft.fresh.frame.compared:
         return "the plan is not compared in the new build: name it with --plans"
     draft.doc[name] = toml_value(edit.edited, edit.unit)
     return ""

@@ -155,13 +155,10 @@ def choose_plans(text: str, catalogs: Catalogs) -> list[Plan]:
         A name is unknown or stands twice, or a title is that of two plans.
     """
     known = catalogs["plans"]
-    titled: dict[str, list[str]] = {}
-    for row in known:
-        titled.setdefault(str(row["title"]).casefold(), []).append(str(row["key"]))
     problems = Problems("--plans")
     chosen: list[str] = []
     for name in _names_in(text):
-        keys = [str(known[name]["key"])] if name in known else titled.get(name.casefold(), [])
+        keys = plans_named(name, catalogs)
         if not keys:
             problems.error(None, "", name, *_unknown(name, catalogs))
         elif len(keys) > 1:
@@ -183,11 +180,25 @@ def choose_plans(text: str, catalogs: Catalogs) -> list[Plan]:
     return [Plan(str(r["key"]), str(r["title"]), str(r["members"]).split()) for r in rows]
 
 
+def plans_named(name: str, catalogs: Catalogs) -> list[str]:
+    """Return the keys of the plans that have a name for their key, or else for their title: none, one or more."""
+    known = catalogs["plans"]
+    if name in known:
+        return [str(known[name]["key"])]
+    return [str(row["key"]) for row in known if str(row["title"]).casefold() == name.casefold()]
+
+
+def shown_plans(catalogs: Catalogs) -> list[str]:
+    """Return how a plan may be named: its key, with its title behind it where that is another."""
+    pairs = [(str(row["key"]), str(row["title"])) for row in catalogs["plans"]]
+    return [key if title == key else f"{key} ({title})" for key, title in pairs]
+
+
 def _unknown(name: str, catalogs: Catalogs) -> tuple[str, str]:
     """Return what is wrong with a name that is no plan, and what would be accepted."""
     constructions = catalogs["constructions"]
     if name not in constructions:
-        return "is not a plan:", nearest(name, catalogs["plans"].keys)
+        return "is not a plan:", nearest(name, shown_plans(catalogs))
     plans = ", ".join(preferring(str(constructions[name]["key"]), catalogs))
     return "is a construction, not a plan:", f"a plan that prefers it: {plans}"
 

@@ -61,7 +61,7 @@ def draw_box(facts: BoxFacts, height: float = LOWEST) -> Drawing:
     height = max(height, height_of(facts))
     drawing = Drawing(WIDTH, height, words=words_of(facts))
     bottom = height - BELOW_BOX
-    title = f"{facts.construction}: {facts.title}"
+    title = f"{facts.called}: {facts.title}"
     drawing.add(Text(MARGIN, 16, title, size_that_fits(title, 21, WIDTH - 2 * MARGIN)))
     drawing.add(Rect(BOX_LEFT, BOX_TOP, BOX_RIGHT, bottom, width=5, means="box"))
     ends = _draw_cables(drawing, facts, bottom)

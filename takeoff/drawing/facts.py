@@ -85,12 +85,14 @@ class Fill:
 class BoxFacts:
     """One box of a make-up type in one construction.
 
-    `armor_path`: the armor or raceway itself is a ground path, which runs through the fitting to the box.
+    `called` is the title of the construction in short, `title` in full. `armor_path`: the armor or raceway itself is a
+    ground path, which runs through the fitting to the box.
     """
 
     type: str
     make_up: str
     construction: str
+    called: str
     title: str
     device: str
     cables: Sequence[Cable]
@@ -141,6 +143,7 @@ def box_facts(book: Book, make_up_type: str, construction: str) -> BoxFacts:
         type=make_up_type,
         make_up=str(types.value("description")),
         construction=construction,
+        called=str(_Row(book, "in_use", construction).value("called")),
         title=str(_Row(book, "constructions", construction).value("title")),
         device=str(types.value("description")).partition(", ")[0],
         cables=_cables(book, key, roles, makeup["wire_egc"], _others(types)),

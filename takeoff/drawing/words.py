@@ -11,7 +11,7 @@ def words_of(facts: BoxFacts) -> str:
     sheath = "cable" if facts.armored else "raceway"
     ground, fill = facts.ground, facts.fill
     said = [
-        f"Drawing of one box of type {facts.type}, {facts.make_up}, wired in {facts.construction} ({facts.title})",
+        f"Drawing of one box of type {facts.type}, {facts.make_up}, wired as {facts.called} ({facts.title})",
         f"{_number(len(facts.cables), sheath)} enter: "
         + ", ".join(
             f"{CONTROL} cable " * cable.control + " and ".join(cable.sizes) + " in another construction" * cable.other

@@ -11,6 +11,7 @@ import tomllib
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
+from takeoff.catalog.plans import plans_named, shown_plans
 from takeoff.catalog.rows import Catalogs, Row
 from takeoff.catalog.stock import STOCKED
 from takeoff.job.records import Reading
@@ -25,6 +26,9 @@ LONGEST_NUMBER = 10_000
 """Bits of a whole number in an inputs file: it can still be shown."""
 
 PLANS, AREAS, CIRCUITS, BOXES, LINES, LATE = "plans", "areas", "circuits", "boxes", "lines", "late_changes"
+PLAN_KEYS = "plans.plan"
+"""Names the plans, where an input chooses one: by key, or by title as sheets show it."""
+
 NO_INPUTS = (PLANS, AREAS, CIRCUITS, BOXES, LINES, LATE, STOCKED)
 """Tables of an inputs file that hold no inputs."""
 
@@ -147,6 +151,9 @@ def _convert(row: Row, text: str, catalogs: Catalogs) -> tuple[str | int | float
         choices = choices_of(row, catalogs)
         known, said = {c.casefold(): c for c in choices}, text.casefold()
         exact = known.get(said) or known.get({"true": "yes", "false": "no"}.get(said, ""))
+        if row["choices"] == PLAN_KEYS and not exact:
+            named = plans_named(text, catalogs)
+            return (named[0], "") if len(named) == 1 else (text, "one of " + ", ".join(shown_plans(catalogs)))
         return (exact, "") if exact else (text, "one of " + ", ".join(choices))
     if not text or not text.isprintable() or len(text) > LONGEST_TEXT:
         return text, f"a text of at most {LONGEST_TEXT} characters that print"

@@ -44,7 +44,6 @@ def job_text(job: Job, catalogs: Catalogs) -> str:
         "",
         f"make-up types: {make_ups}",
         "spaces: " + ", ".join(f"{space} {count}" for space, count in spaces.most_common()),
-        f"notices: {len(job.notices)}",
     ]
     return "\n".join(lines)
 

@@ -111,10 +111,10 @@ def _seam_page(
     named = "; ".join(f"{b['box']} on {b['circuit']}, {b['room'] or 'no area'}" for b in boxes[:SEAMS_NAMED])
     more = f"; and {len(boxes) - SEAMS_NAMED} more, listed above" if len(boxes) > SEAMS_NAMED else ""
     yield lead("Boxes:", named + more, 10.0)
-    names = [f"{word}: {c}" for word, c in zip(("pulled in", "new"), pair, strict=True)]
+    names = [f"{word}: {build.frame.called[c]}" for word, c in zip(("pulled in", "new"), pair, strict=True)]
     for name, c, r in zip(names, pair, rows, strict=True):
         marking = training.facts_of(catalogs, c)["marking"]
-        yield lead(f"{name.capitalize()}.", f"{r['title']}; fitting marked {marking}", 10.0)
+        yield lead(f"{name[:1].upper()}{name[1:]}.", f"{r['title']}; fitting marked {marking}", 10.0)
     drawing = draw_box(facts, 0.0)
     yield picture(drawing, wide * DRAWN)
     yield picture(draw_legend(840.0, lines_in(drawing)), wide * DRAWN)
@@ -125,7 +125,7 @@ def _seam_page(
         *(figure(one[n], 0) for n in ("circuit_terminations", "ground_terminations", "ground_splices")),
         figure(facts.ground.egc_ends, 0),
         "-" if one["fill_in3"] is None else figure(one["fill_in3"], 2),
-        str(one["chosen_box"]),
+        training.box_title(catalogs, str(one["chosen_box"])),
         str(facts.fill.full_pct),
         figure(one["minutes"], 1),
         figure(one["cost_usd"], 2),

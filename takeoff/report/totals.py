@@ -6,6 +6,7 @@ from collections import Counter
 
 from takeoff.build import Build
 from takeoff.engine.tables import Book
+from takeoff.model.cost.totals import NOT_COMPARABLE
 from takeoff.model.order.cable_priced import NAMES, TITLES, WAYS
 from takeoff.report.standing import still_invented
 from takeoff.text.terminal import aligned
@@ -26,12 +27,11 @@ COLUMNS = (
     ("state", "state", "{}"),
 )
 
+NO_DIFFERENCE = f"; {NOT_COMPARABLE}: not comparable, one of the two is not to be used"
+"""What the terminal says of a difference that is none."""
 
 SAID = ("says", "against", "even_wage", "even_cable", "sure")
 """What the comparison of the two lowest plans says."""
-
-MOST = 15
-"""Invented figures that a terminal shows; the workbook and the results have all of them."""
 
 
 def totals_text(build: Build) -> str:
@@ -43,7 +43,8 @@ def totals_text(build: Build) -> str:
         [_shown(book.values("totals", name)[row], form) for name, _, form in COLUMNS]
         for row in range(len(build.frame.compared))
     ]
-    base = f"base of the differences: {book.values('base', 'title')[0]}"
+    apart = NOT_COMPARABLE in book.values("totals", "difference").tolist()
+    base = f"base of the differences: {book.values('base', 'title')[0]}{NO_DIFFERENCE if apart else ''}"
     said = [str(book.values("decision", name)[0]) for name in SAID]
     table = aligned(lines, (0, len(COLUMNS) - 1))
     return "\n".join([*table, base, *(s for s in said if s), *_cable_lines(build), *_standing_lines(build)])
@@ -77,10 +78,14 @@ def invented_text(build: Build) -> str:
         return "invented figures: none that a total rests on"
     lines = [
         ["weighs USD", "figure", "kind"],
-        *([f"{r['weight_usd']:,.0f}", r["title"], r["kind"]] for r in rows[:MOST]),
+        *([_weight(r["weight_usd"]), r["title"], r["kind"]] for r in rows),
     ]
     head = f"invented figures that a total rests on: {len(rows)}, those that weigh most first; replace them"
     return "\n".join([head, *aligned(lines, (1, 2))])
+
+
+def _weight(usd: float) -> str:
+    return f"{usd:,.0f}" if usd >= 1 else "< 1"
 
 
 def receipt_text(job: Job) -> str:

@@ -199,9 +199,20 @@ def tight_boxes(build: Build, least_pct: float) -> list[tuple[str, ...]]:
         full = 100 * float(book.values("fits", "sum_in3")[n]) / volume if volume else math.inf
         if boxes and kind in at_box and full >= least_pct - 1e-9:
             title = str(build.catalogs["constructions"][construction]["title"])
-            said = str(described[kind]), f"{boxes:.0f}", title, str(book.values("fits", "chosen_box")[n])
+            said = (
+                str(described[kind]),
+                f"{boxes:.0f}",
+                title,
+                box_title(build.catalogs, str(book.values("fits", "chosen_box")[n])),
+            )
             found.append((full, (kind, *said, f"{full:.0f}" if volume else NO_SIZE)))
     return [row for _, row in sorted(found, key=lambda f: (-f[0], f[1]))]
+
+
+def box_title(catalogs: Catalogs, box: str) -> str:
+    """Return what a box is called; where none has a size, what stands in its place."""
+    boxes = catalogs["box_sizes"]
+    return str(boxes[box]["title"]) if box in boxes else box
 
 
 def per_room(build: Build) -> list[tuple[str, ...]]:

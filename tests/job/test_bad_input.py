@@ -368,7 +368,7 @@ def test_a_million_rows_are_refused_in_one_sentence(tmp_path: Path):
         ),
         (
             ["--plans", "ac-first,mc"],
-            '--plans: is not a plan: "mc"; accepted: ac-first, mc-wire-first, mc-armor-first, ac-redundant-first, mc-redundant-first, emt, emt-as-egc',
+            '--plans: is not a plan: "mc"; accepted: ac-first (AC first), mc-wire-first (MC wire EGC first), mc-armor-first (MC armor EGC first), ac-redundant-first (AC for patient care first), mc-redundant-first (MC for patient care first), emt (EMT throughout), emt-as-egc (EMT as EGC first)',
         ),
         (["--plans", "ac-first,AC-First"], '--plans: stands twice: "AC-First"; each one once'),
     ],

@@ -491,13 +491,16 @@ def test_a_box_where_old_meets_new_has_a_drawn_page(count: Counter, tmp_path: Pa
     print_crew_pages(build, tmp_path / "pages.pdf")
     pages = [p for p in text_of(tmp_path / "pages.pdf") if ", old meets new: " in p]
     assert len(pages) == 2
-    wanted = {"A1 on P-A, east": "8 5 1 1 15.75 square-4x1.5 75", "B1 on P-B, east": "10 6 1 2 20.25 square-4x1.5 96"}
+    wanted = {
+        "A1 on P-A, east": "8 5 1 1 15.75 4 x 1.5 in square box 75",
+        "B1 on P-B, east": "10 6 1 2 20.25 4 x 1.5 in square box 96",
+    }
     for page, (where, figures) in zip(pages, wanted.items(), strict=True):
         assert page.startswith("STOP: TWO KINDS OF FITTING IN ONE BOX.")
         assert MIXED_HOLD.rstrip("_ ") in page
         assert f"Boxes: {where}" in page
-        assert "Pulled in: mc-wire. Type MC, insulated copper EGC; fitting marked MC," in page
-        assert "New: mc-armor. Type MC, armor with bare aluminum as EGC; fitting marked MCI-A" in page
+        assert "Pulled in: MC with wire EGC. Type MC, insulated copper EGC; fitting marked MC," in page
+        assert "New: MC with armor EGC. Type MC, armor with bare aluminum as EGC; fitting marked MCI-A" in page
         assert figures in page
         assert "Both ground paths" in page
         assert "Trainer" in page

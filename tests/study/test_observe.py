@@ -337,7 +337,7 @@ def test_the_same_input_gives_the_same_bytes(tmp_path: Path):
         (["-o", "{}/s.csv", "--boxes", "99"], '--boxes: is out of range: "99"; from 0 to 20'),
         (
             ["-o", "{}/s.csv", "--plans", "ca"],
-            '--plans: is not a plan: "ca"; accepted: ac-first, mc-wire-first, mc-armor-first, ac-redundant-first, mc-redundant-first, emt, emt-as-egc',
+            '--plans: is not a plan: "ca"; accepted: ac-first (AC first), mc-wire-first (MC wire EGC first), mc-armor-first (MC armor EGC first), ac-redundant-first (AC for patient care first), mc-redundant-first (MC for patient care first), emt (EMT throughout), emt-as-egc (EMT as EGC first)',
         ),
     ],
 )

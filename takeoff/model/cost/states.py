@@ -141,13 +141,16 @@ def standing_table(frame: Frame) -> Table:
 
 
 def demonstration_table(frame: Frame) -> Table:
-    """How much of a total rests on illustrative figures at most, and what every sheet says where that is too much."""
+    """How much of a total rests on illustrative figures at most, and what every sheet says of it.
+
+    Where it is more than the user allows, that it is a demonstration.
+    """
 
     def highest(name: str, title: str, table: str, column: str) -> Column:
         share = Highest(table, column, as_expr(1), col("plans"))
         return Column(name, title, "%", share, "the plan with the largest share", "0.0")
 
-    says = as_expr("DEMONSTRATION: up to ") & call("up", col("worst_pct")) & " % of a total rests on invented figures. "
+    says = col("begins") & " to " & call("up", col("worst_pct")) & " % of a total rests on invented figures. "
     hours = (
         as_expr("Minutes: up to ")
         & call("up", col("hours_pct"))
@@ -175,7 +178,8 @@ def demonstration_table(frame: Frame) -> Table:
                 "0/1",
                 call("no_error", flag(less(given("demo_share_pct"), col("worst_pct")))),
             ),
-            Column("says", "what every sheet says", "", when(equal(col("on"), 0), "", says), width=60),
+            Column("begins", "how that begins", "", when(equal(col("on"), 0), "Up", "DEMONSTRATION: up")),
+            Column("says", "what every sheet says", "", when(equal(col("worst_pct"), 0), "", says), width=60),
             Column("says_hours", "what every crew page says", "", hours, width=60),
             Column("says_charts", "what stands above charts of money", "", money, width=60),
         ],

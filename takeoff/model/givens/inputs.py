@@ -8,12 +8,9 @@ from takeoff.catalog.rows import Row
 from takeoff.engine.expr import Expr, call, col, equal, same, when
 from takeoff.engine.lookups import look
 from takeoff.engine.tables import Column, Field, Table
-from takeoff.job.inputs import Inputs, choices_of
+from takeoff.job.inputs import PLAN_KEYS, Inputs, choices_of
 from takeoff.model.frame import INVENTED, MEASURED, Frame
 from takeoff.text.dates import ACCEPTED, NOT_GIVEN
-
-PLANS = "plans.plan"
-"""Names the plans, where an input chooses one."""
 
 BY_FEET = "feet"
 """What the input cable_priced_by says where cable is priced by feet with waste."""
@@ -167,7 +164,7 @@ def accepted_table(frame: Frame, _: Inputs) -> Table:
 
 def _choices(row: Row, frame: Frame) -> list[str]:
     """Return what a choice accepts in the workbook: of the plans, those that are compared in it."""
-    return frame.compared if row["choices"] == PLANS else choices_of(row, frame.catalogs)
+    return frame.compared if row["choices"] == PLAN_KEYS else choices_of(row, frame.catalogs)
 
 
 def _accepted(rows: list[Row], frame: Frame) -> list[str]:

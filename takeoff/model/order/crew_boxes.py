@@ -186,15 +186,21 @@ def crew_boxes_table(frame: Frame, pages: Mapping[str, str]) -> Table:
                 when(equal(At("in_use", "anti_short_bushing", col("construction_place")), 1), BUSHING, NO_BUSHING),
                 "320.40",
             ),
+            Column("size_row", "row of the box", "no.", Match("box_sizes", "box", col("chosen_box"), missing_ok=True)),
+            Column(
+                "box",
+                "box",
+                "",
+                when(equal(col("size_row"), 0), col("chosen_box"), At("box_sizes", "title", col("size_row"))),
+            ),
             Column(
                 "says_parts",
                 "parts, in words",
                 "",
-                as_expr("box ")
-                & col("chosen_box")
-                & "; fitting "
-                & At("fittings", "connector_item", col("fitting_row"), "-")
-                & " marked "
+                col("box")
+                & "; "
+                & At("fittings", "fitting_size", col("fitting_row"), "-")
+                & " in fitting marked "
                 & col("marking")
                 & "; "
                 & col("bushing"),

@@ -92,7 +92,7 @@ def _head(page: Page) -> None:
     page.put(2, 10, "estimate of", "note")
     day = page.live("", "estimate_date")
     page.put(2, DATE_COLUMN, day.value, "note", formula=day.formula, form=DATE, align="left")
-    page.sentence(2, 5, "base: ", page.live("base", "title"), "; a difference under 0 is less")
+    page.sentence(2, 5, "base: ", page.live("base", "title"), "; under 0 is less, n/c not comparable")
     page.status(3)
 
 

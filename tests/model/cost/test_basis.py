@@ -331,8 +331,10 @@ def test_a_share_that_is_allowed_for_is_no_demonstration(tmp_path: Path) -> None
     rates = (*RATES[:2], *LENGTHS)
     allowed = priced(tmp_path / "a", *rates, "demo_share_pct=8", catalogs=sourced())
     assert row(allowed, "demonstration")["on"] == 0
+    assert row(allowed, "master")["says"].startswith("Up to 8 % of a total rests on invented figures. ")
     short = priced(tmp_path / "b", *rates, "demo_share_pct=7", catalogs=sourced())
     assert row(short, "demonstration")["on"] == 1
+    assert row(short, "master")["says"].startswith("DEMONSTRATION: up to 8 % of a total rests on invented figures. ")
 
 
 def test_what_is_still_invented_is_told_the_heaviest_first_and_adds_up(tmp_path: Path) -> None:

@@ -103,7 +103,7 @@ def test_the_fitting_stands_first_with_the_rule_on_the_old_one_and_a_hold_point(
         ": only if its carton names this cable too, 330.40"
     )  # some are for several
     assert found["to"]["says_parts"] == (
-        f"box square-4x1.5; fitting mc-ground-connector-3/8 marked {found['to']['marking']}; no bushing asked for"
+        f"4 x 1.5 in square box; 3/8 in fitting marked {found['to']['marking']}; no bushing asked for"
     )
     strips = {b["side"]: b for b in rows(count(TWO, "crew_to=ac-first"), "crew_boxes", type="T01")}
     assert strips["to"]["says_parts"].endswith("anti-short bushing at every end")  # 320.40

@@ -24,7 +24,11 @@ from tests.tables import row, rows, schedule
 
 SHIPPED = list(PLAN_OF)
 DEFAULT = ["ac-first", "mc-wire-first", "mc-armor-first"]
-KEYS = "ac-first, mc-wire-first, mc-armor-first, ac-redundant-first, mc-redundant-first, emt, emt-as-egc"
+KEYS = (
+    "ac-first (AC first), mc-wire-first (MC wire EGC first), mc-armor-first (MC armor EGC first), "
+    "ac-redundant-first (AC for patient care first), mc-redundant-first (MC for patient care first), "
+    "emt (EMT throughout), emt-as-egc (EMT as EGC first)"
+)
 NEEDS = "another size or space, a plan with another construction, or a construction for the circuit"
 AC_DRY = "AC with armor EGC: Type AC is for dry locations (320.10, 320.12)"
 AC_CARE = "AC with armor EGC: no insulated copper EGC in the cable (517.13(B))"
@@ -372,7 +376,7 @@ def test_a_plan_may_be_named_by_its_title(tmp_path: Path, compared: str, keys: l
     ("compared", "message"),
     [
         ("ac-first, AC first", '--plans: stands twice: "AC first"; each one once'),
-        ("AC frist, best mix", f'--plans: is not a plan: "AC frist"; accepted: {KEYS}, best-mix'),
+        ("AC frist, best mix", f'--plans: is not a plan: "AC frist"; accepted: {KEYS}, best-mix (best mix)'),
         ("AC frist", f'--plans: is not a plan: "AC frist"; accepted: {KEYS}'),
         ("MC wire EGC first", '--plans: is the title of more than one plan: "MC wire EGC first"; one of mc-wire-first, twin'),
     ],
