@@ -40,7 +40,7 @@ PURE = dict.fromkeys(
 )
 """Numbers without a measure, all alike."""
 
-BY_ROW = ("in its unit", "by proof", "by input", "by driver", "USD or as named")
+BY_ROW = ("in its unit", "USD or as named")
 """Units of columns that hold one measure in one row and another in the next."""
 
 MEASURES = (

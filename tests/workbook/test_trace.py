@@ -126,7 +126,7 @@ def test_the_terms_add_up_to_the_boxes_of_the_scope(source: Path, books: Any, pl
     labor = list(lines(source, "trace_labor", values))
     items = list(lines(source, "trace_material", values))
     terms = {
-        "labor, h": sum(t["quantity as labor counts it, by driver"] * t["minutes for one, min"] for t in labor) / 60,
+        "labor, h": sum(t["quantity as labor counts it, in its unit"] * t["minutes for one, min"] for t in labor) / 60,
         "material, USD": sum(t["quantity, ft or ea"] * t["cost of one, USD/ft or ea"] for t in items),
     }
     terms["installed, USD"] = terms["material, USD"] + sum(t["labor, USD"] for t in labor)

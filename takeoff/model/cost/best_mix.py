@@ -163,9 +163,11 @@ def best_mix_table(_: Frame) -> Table:
                 "mixing_usd for each construction beyond the first: second stock, second crew sheet, marking",
                 MONEY,
             ),
-            Column("with_mixing_usd", "with it", "USD", col("installed_usd") + col("mixing_usd"), format=MONEY),
+            Column(
+                "with_mixing_usd", "installed with that", "USD", col("installed_usd") + col("mixing_usd"), format=MONEY
+            ),
             Column("lacking", "things without a size or price", "ea", Total("mix_choices", "lacking")),
-            Column("state", "pricing is", "", when(equal(col("lacking"), 0), "complete", "NOT COMPLETE"), width=15),
+            Column("state", "pricing", "", when(equal(col("lacking"), 0), "complete", "NOT COMPLETE"), width=15),
         ],
         {"key": ["best mix"]},
     )

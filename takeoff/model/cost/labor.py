@@ -176,9 +176,9 @@ def labor_difference_table(frame: Frame) -> Table:
                 for name, word in CLASSES
             ),
             Column("other", "saved on other minutes", "h", other, format=HOURS),
-            absolute("invented", "size of it, illustrative"),
-            absolute("measured", "size of it, measured"),
-            absolute("other", "size of it, other"),
+            absolute("invented", "on illustrative minutes, either way"),
+            absolute("measured", "on measured minutes, either way"),
+            absolute("other", "on other minutes, either way"),
         ],
         {n: [o[n] for o in operations] for n in ("step", "operation", "title")},
         key="operation",

@@ -255,7 +255,7 @@ def make_up_range_table(frame: Frame) -> Table:
             ),
             Column(
                 "state",
-                "is",
+                "in force",
                 "",
                 when(equal(col("style_place"), now), "in force", "-"),
                 "chosen by ground_make_up",

@@ -124,7 +124,7 @@ def small_parts_table(frame: Frame) -> Table:
             Field("place", "place of the plan", "no."),
         ],
         [
-            Column("counted", "counted", "by driver", counted, format="#,##0"),
+            Column("counted", "counted", "in its unit", counted, format="#,##0"),
             Column(
                 "quantity",
                 "items",

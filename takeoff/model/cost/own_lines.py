@@ -115,15 +115,21 @@ def line_prices_table(frame: Frame) -> Table:
             of_kind("alternate_usd", "alternate, add (+) or deduct (-)", "alternate", "price_usd"),
             Column(
                 "taken_usd",
-                "of it taken into the bid",
+                "alternate that is taken",
                 "USD",
                 when(same(line("taken"), "yes"), col("alternate_usd"), 0),
                 "in the bid; an alternate not taken is priced beside it",
                 CENTS,
             ),
-            Column("unsaid_usd", "on an alternate, taken or not unsaid", "USD", when(said, 0, alternate), format=CENTS),
             Column(
-                "free_usd", "on a line of no kind that counts", "USD", when(counts, 0, col("cost_usd")), format=CENTS
+                "unsaid_usd",
+                "on an alternate that does not say whether it is taken",
+                "USD",
+                when(said, 0, alternate),
+                format=CENTS,
+            ),
+            Column(
+                "free_usd", "on a line whose kind does not count", "USD", when(counts, 0, col("cost_usd")), format=CENTS
             ),
             Column(
                 "uncounted",

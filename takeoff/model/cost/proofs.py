@@ -109,11 +109,11 @@ def figures_table(frame: Frame) -> Table:
         [Field("plan", "plan", role="key"), Field("place", "place of the plan", "no.")],
         [
             *(
-                Column(f"{n}_left", f"{t.partition(' = ')[0]}, {n}", "by proof", left, format="#,##0.00")
+                Column(f"{n}_left", f"{t.partition(' = ')[0]}, {n}", "in its unit", left, format="#,##0.00")
                 for n, t, left, _ in proofs
             ),
             *(
-                Column(f"{n}_right", f"{t.partition(' = ')[2]}, {n}", "by proof", right, format="#,##0.00")
+                Column(f"{n}_right", f"{t.partition(' = ')[2]}, {n}", "in its unit", right, format="#,##0.00")
                 for n, t, _, right in proofs
             ),
         ],
@@ -141,12 +141,16 @@ def proofs_table(frame: Frame) -> Table:
         ],
         [
             Column(
-                "left", "left", "by proof", CellAt("figures", "left", col("place"), col("number")), format="#,##0.00"
+                "left", "left", "in its unit", CellAt("figures", "left", col("place"), col("number")), format="#,##0.00"
             ),
             Column(
-                "right", "right", "by proof", CellAt("figures", "right", col("place"), col("number")), format="#,##0.00"
+                "right",
+                "right",
+                "in its unit",
+                CellAt("figures", "right", col("place"), col("number")),
+                format="#,##0.00",
             ),
-            Column("difference", "difference", "by proof", col("left") - col("right"), format="0.00"),
+            Column("difference", "difference", "in its unit", col("left") - col("right"), format="0.00"),
             Column(
                 "open",
                 "open",

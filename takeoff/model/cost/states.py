@@ -111,17 +111,17 @@ def standing_table(frame: Frame) -> Table:
             Field("place", "place of the plan", "no."),
         ],
         [
-            Column("stopped", "that stop its use", "ea", counted(NOT_TO_BE_USED, "stopped")),
-            Column("to_look", "to look at first", "ea", counted(LOOK_FIRST, "to_look")),
+            Column("stopped", "things that stop its use", "ea", counted(NOT_TO_BE_USED, "stopped")),
+            Column("to_look", "things to look at first", "ea", counted(LOOK_FIRST, "to_look")),
             Column("unusable", "not to be used", "0/1", call("sign", col("stopped")), format=YES_NO),
             Column(
                 "only_to_look",
-                "to look at first only",
+                "only to look at first",
                 "0/1",
                 call("sign", col("to_look")) * (as_expr(1) - col("unusable")),
                 format=YES_NO,
             ),
-            Column("looks", "but for what stops it", "", when(equal(col("to_look"), 0), COMPLETE, LOOK_FIRST)),
+            Column("looks", "state without the stops", "", when(equal(col("to_look"), 0), COMPLETE, LOOK_FIRST)),
             Column(
                 "state",
                 "state",

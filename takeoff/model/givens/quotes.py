@@ -113,7 +113,7 @@ def quote_lines_table(frame: Frame) -> Table:
                 when(equal(col("valid_until"), 0), quote("date"), col("valid_until")),
                 "the price escalates from here to the middle of the work",
             ),
-            Column("score", "smallest counts first", "by input", score, format="0.0000"),
+            Column("score", "smallest counts first", "in its unit", score, format="0.0000"),
             Column("family", "item and expired", "", col("item") & "|" & col("expired"), width=27),
             Column(
                 "place",

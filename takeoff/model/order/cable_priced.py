@@ -228,7 +228,7 @@ def cable_priced_table(frame: Frame) -> Table:
                 YES_NO,
             ),
             Column("open", "changed since the build", "ea", stale + only("package_changes", "open")),
-            Column("state", "packages are", "", when(equal(col("open"), 0), FRESH, STALE), width=20),
+            Column("state", "packages", "", when(equal(col("open"), 0), FRESH, STALE), width=20),
         ],
         {
             "title": list(frame.titles.values()),

@@ -78,7 +78,7 @@ def cable_table(book: Book, orders: Sequence[CableOrder], titles: Mapping[str, s
                 "at the bare price; in the estimate where cable_priced_by is packages",
                 "+#,##0;-#,##0;0",
             ),
-            Column("state", "cutting plan is", "", when(equal(bought("open"), 0), FRESH, STALE), width=20),
+            Column("state", "cutting plan", "", when(equal(bought("open"), 0), FRESH, STALE), width=20),
             Column("gap_ft", "gap to that bound", "ft", col("bought_ft") - col("bound_ft"), "0: proven least", WHOLE),
             Column(
                 "plain_packages",

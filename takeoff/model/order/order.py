@@ -182,7 +182,7 @@ def _order_state_table() -> Table:
         [Field("key", "order", role="key")],
         [
             Column("open", "cables, plans and coils changed since the build", "ea", changed),
-            Column("state", "cutting plans are", "", says, width=20),
+            Column("state", "cutting plans", "", says, width=20),
         ],
         {"key": ["order"]},
     )

@@ -94,7 +94,7 @@ def trace_labor_table(frame: Frame, minutes: list[_Minutes], sets: list[frozense
             Column(
                 "quantity",
                 "quantity as labor counts it",
-                "by driver",
+                "in its unit",
                 quantity,
                 "x conditions of the work x learning",
                 QUANTITY,

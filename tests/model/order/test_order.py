@@ -390,13 +390,13 @@ def test_a_cutting_plan_is_stale_where_a_run_or_a_coil_was_changed(
     found = recalculate(files)
     for again, (_, is_open, stale) in zip(found, STALE_BY, strict=True):
         (state,), cables = sheet_of(again, "order"), sheet_of(again, "plan", "cable")
-        assert (state["cutting plans are"], state["cables, plans and coils changed since the build, ea"]) == (
+        assert (state["cutting plans"], state["cables, plans and coils changed since the build, ea"]) == (
             STALE,
             is_open,
         )
         title = {key: build.catalogs["prices"][key]["title"] for key in ("ac-12-2", "ac-12-3")}
-        assert {r["cable"] for r in cables if r["cutting plan is"] == STALE} == {title[key] for key in stale}
-        assert {r["cable"] for r in cables if r["cutting plan is"] == FRESH} == {
+        assert {r["cable"] for r in cables if r["cutting plan"] == STALE} == {title[key] for key in stale}
+        assert {r["cable"] for r in cables if r["cutting plan"] == FRESH} == {
             title[key] for key in {"ac-12-2", "ac-12-3"} - stale
         }
     # four runs have eight connectors, with 2 % waste nine pieces
