@@ -77,6 +77,7 @@ STYLES = {
     "wrapped": _style("wrapped", align=_WRAP),
     "note": _style("note", italic=True),
     "status": _style("status", bold=True, border=Border(bottom=_THIN)),
+    "said": _style("said", bold=True),
     "band": _style(
         "band", bold=True, size=8, align=Alignment(horizontal="right", vertical="bottom", shrink_to_fit=True)
     ),

@@ -150,4 +150,4 @@ class Page:
 
     def status(self, row: int) -> None:
         """Write the master check: how many proofs fail and how many inputs are not accepted."""
-        self.put(row, 1, self.book.values("master", "says")[0], "status", formula="master.status")
+        self.put(row, 1, self.book.values("master", "says")[0], "said", formula="master.status")

@@ -107,13 +107,13 @@ def _limits(page: Page) -> None:
         if meaning:
             page.put(row + 2, RIGHT, meaning, "note", align="left")
         row += 2
-    page.figure(row, RIGHT, "break_evens", "decided", "General", "status", "left")
+    page.figure(row, RIGHT, "break_evens", "decided", "General", "said", "left")
     _heads(page, RISK_ROW, {5: "Risk", 7: "P10", 8: "P50", 9: "P90"}, LAST_COLUMN)
     for row, line in enumerate(RISK, start=RISK_ROW + 1):
         page.line(row, line, RIGHT, "flush", "left")
     shape, draws, seed = (page.live("risk", name) for name in ("shape", "draws", "seed"))
     page.sentence(row + 1, RIGHT, "   P10: one in ten is less; ", shape, ", ", draws, " draws, seed ", seed)
-    page.figure(row + 2, RIGHT, "risk", "says", "General", "status", "left")
+    page.figure(row + 2, RIGHT, "risk", "says", "General", "said", "left")
 
 
 def _rooms(page: Page) -> None:
@@ -232,7 +232,7 @@ def _top(page: Page) -> None:
     page.status(3)
     page.figure(5, 1, "risk", "verdict", "General", "heading")
     page.rows.heights[5] = LOUD
-    page.figure(6, 1, "risk", "apart", "General", "status")
+    page.figure(6, 1, "risk", "apart", "General", "said")
     for row, name in ((7, "from"), (8, "to")):
         page.put(row, 1, f"swap {name}", "key")
         page.figure(row, 2, "base", f"{name}_title", "General", "text")

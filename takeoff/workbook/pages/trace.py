@@ -14,7 +14,7 @@ FETCHED = (("trace_labor", "minutes", "operation"), ("trace_material", "usd_each
 def fill_trace(page: Page, spots: Mapping[str, Spot]) -> None:
     """Write the sentence below the choice, and the links."""
     choice, says = spots["trace_choice"], page.live("trace_keys", "says")
-    page.put(choice.last_row + 1, choice.first_column, says.value, "status", formula=says.formula)
+    page.put(choice.last_row + 1, choice.first_column, says.value, "said", formula=says.formula)
     for table, column, key in FETCHED:
         spot = spots[table]
         for line in range(len(spot.table)):
