@@ -98,6 +98,8 @@ def test_a_fact_that_is_missing_is_counted_and_told_with_its_question(tmp_path: 
     assert question.endswith("?")
     assert f"{what}: 3, 3; first P-1, asked below\n" in totals_text(build)
     assert f"\n  Asked of P-1: {question} (330.10(A)(11))" in totals_text(build)
+    asks = {r["circuit"]: r["asks"].strip() for r in rows(build, "inspected")}
+    assert asks == {"P-1": question, "P-2": ""}  # the inspection sheet asks where somebody must look, nowhere else
     told = priced(tmp_path / "b", schedule=schedule(plain, {**asked, "listed_for_place": "yes"}))
     assert what not in stops(told, "ac-first")
     assert row(told, "open_facts")["inspected"] == 0
