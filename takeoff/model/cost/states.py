@@ -150,7 +150,8 @@ def demonstration_table(frame: Frame) -> Table:
         share = Highest(table, column, as_expr(1), col("plans"))
         return Column(name, title, "%", share, "the plan with the largest share", "0.0")
 
-    says = col("begins") & " to " & call("up", col("worst_pct")) & " % of a total rests on invented figures. "
+    share = call("no_error", col("worst_pct"))
+    says = col("begins") & " to " & call("up", share) & " % of a total rests on invented figures. "
     hours = (
         as_expr("Minutes: up to ")
         & call("up", col("hours_pct"))
@@ -179,7 +180,7 @@ def demonstration_table(frame: Frame) -> Table:
                 call("no_error", flag(less(given("demo_share_pct"), col("worst_pct")))),
             ),
             Column("begins", "how that begins", "", when(equal(col("on"), 0), "Up", "DEMONSTRATION: up")),
-            Column("says", "what every sheet says", "", when(equal(col("worst_pct"), 0), "", says), width=60),
+            Column("says", "what every sheet says", "", when(equal(share, 0), "", says), width=60),
             Column("says_hours", "what every crew page says", "", hours, width=60),
             Column("says_charts", "what stands above charts of money", "", money, width=60),
         ],
