@@ -91,6 +91,7 @@ WEIGHED = dict.fromkeys(
         "invented_rates",
         "invented_tails",
         "invented_conditions",
+        "invented_routes",
     ),
     (),
 )

@@ -43,8 +43,8 @@ ADDED = (
 )
 """Rates that add money: line of the bid, title, input; the labor rate may be built up from several."""
 
-USED = ("invented_prices", "invented_minutes", "invented_routes")
-"""Lists without the rows that weigh nothing; they stand apart or last, so that their length moves no short table."""
+USED = ("invented_prices", "invented_minutes")
+"""Lists without the rows that weigh nothing; they stand apart, so that their length moves no other table."""
 
 FETCHED = (
     *("invented_prices", "invented_rates", "invented_tails", "invented_conditions"),
@@ -92,7 +92,9 @@ def invented_tables(book: Book, frame: Frame) -> list[Table]:
         title = "Feet from box to box still invented"
         made.append(("invented_spacing", title, "input", _spaced(frame), as_expr(1), _run))
     if routes_invented(frame):
-        made.append(("invented_routes", "Route factors still invented", "cable", _routes(frame), as_expr(1), _routed))
+        made.append(
+            ("invented_routes", "Route factors still invented", "cables of", _routes(frame), as_expr(1), _routed)
+        )
     if stocks_invented(frame):
         held = At("stock", "invented", col("line"))
         made.append(("invented_stock", "Boxes in stock still invented", "box", _stock(frame), held, _stocked))
@@ -260,13 +262,16 @@ def _run(place: int) -> Expr:
 
 
 def _routes(frame: Frame) -> list[Row]:
-    titles = frame.catalogs["prices"]
-    cables = {str(c["key"]): c for *_, c in routes_invented(frame)}
-    return [(k, str(titles[str(c["sheath_item"])]["title"]), n) for n, (k, c) in enumerate(cables.items(), start=1)]
+    """Return the constructions that may be wired in a cable with an invented route factor, with its sizes."""
+    sizes: dict[str, dict[str, None]] = {}
+    for _, construction, cable in routes_invented(frame):
+        sizes.setdefault(construction, {})[str(cable["awg"])] = None
+    rows = enumerate(sizes.items(), start=1)
+    return [(m, f"{frame.called[m]}, {', '.join(awgs)} AWG", n) for n, (m, awgs) in rows]
 
 
 def _routed(place: int) -> Expr:
-    return SumBy("route_hours", f"hours_{place}", {"key": col("key")}) * labor_rate()
+    return SumBy("route_hours", f"hours_{place}", {"construction": col("key")}) * labor_rate()
 
 
 def _stock(frame: Frame) -> list[Row]:

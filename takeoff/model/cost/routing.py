@@ -48,7 +48,7 @@ def route_hours_table(frame: Frame) -> Table:
         "Hours on invented route factors",
         [
             Field("title", "cable", role="key", width=18),
-            Field("key", "cable key"),
+            Field("construction", "construction", role="key"),
             Field("kind", "run kind"),
             Field("run_first", "row of the run as the first construction", "no."),
             Field("place", "place of the construction", "no."),
@@ -66,7 +66,7 @@ def route_hours_table(frame: Frame) -> Table:
         ],
         {
             "title": [str(frame.catalogs["prices"][str(c["sheath_item"])]["title"]) for *_, c in rows],
-            "key": [c["key"] for *_, c in rows],
+            "construction": [m for _, m, _ in rows],
             "kind": [k for k, *_ in rows],
             "run_first": [kinds[k] * count + 1 for k, *_ in rows],
             "place": [frame.constructions.index(m) + 1 for _, m, _ in rows],

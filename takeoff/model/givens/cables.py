@@ -9,8 +9,8 @@ from takeoff.wiring.kinds import parts_of_kind
 
 
 def routes_invented(frame: Frame) -> list[tuple[str, str, Row]]:
-    """Return kind of run, construction and catalog cable where its route factor is invented and moves hours."""
-    found = ((k, m, cable_of(frame, k, m)) for k in frame.run_kinds for m in frame.constructions)
+    """Return kind of run, construction and catalog cable where its route factor is invented, by construction."""
+    found = ((k, m, cable_of(frame, k, m)) for m in frame.constructions for k in frame.run_kinds)
     return [(k, m, c) for k, m, c in found if c and c["route_factor"] != 1 and is_invented(c)]
 
 

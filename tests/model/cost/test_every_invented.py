@@ -66,6 +66,8 @@ class Figure:
     @property
     def weighed_as(self) -> str:
         """Return the key by which it stands among the figures weighed."""
+        if self.column == "route_factor":
+            return self.row.partition("|")[0]
         return WAGE if self.catalog in BUILT_UP else self.row
 
     def other(self) -> str:
