@@ -13,11 +13,8 @@ from takeoff.engine.lookups import CellAt
 from takeoff.engine.tables import Column, Field, Table
 from takeoff.model.cost.parts import LABOR
 from takeoff.model.frame import Frame
-from takeoff.model.givens.cables import routes_invented
+from takeoff.model.givens.cables import factored_ft, routes_invented
 from takeoff.model.givens.constructions import drivers_of
-
-FACTORED = {"cable": "cable_factored_ft", "raceway": "raceway_factored_ft"}
-"""Feet routed times the route factor, by kind of wiring."""
 
 
 def route_hours_tables(frame: Frame) -> Iterator[Table]:
@@ -39,9 +36,6 @@ def route_hours_table(frame: Frame) -> Table:
         return ratio(
             SumProducts("each", ["effort", ("run_drivers", col("driver_place"))], mine) * col("minutes_each"), 60, 0
         )
-
-    def kind_of_wiring(construction: str) -> str:
-        return str(frame.catalogs["constructions"][construction]["wiring_kind"])
 
     return Table(
         "route_hours",
@@ -70,7 +64,7 @@ def route_hours_table(frame: Frame) -> Table:
             "kind": [k for k, *_ in rows],
             "run_first": [kinds[k] * count + 1 for k, *_ in rows],
             "place": [frame.constructions.index(m) + 1 for _, m, _ in rows],
-            "driver_place": [drivers.index(FACTORED[kind_of_wiring(m)]) + 1 for _, m, _ in rows],
+            "driver_place": [drivers.index(factored_ft(frame, m)) + 1 for _, m, _ in rows],
             "part": [LABOR] * len(rows),
             "factor": factors,
             "moved": [abs(1 - 1 / factor) for factor in factors],

@@ -25,7 +25,7 @@ FRONT = (
     SheetPlan(
         SUMMARY,
         "result",
-        "One page: totals, what to look at first, boxes by size, charts.",
+        "One page: what to use and why, the plans side by side, the stop list, what makes the difference.",
         ("totals",),
     ),
     SheetPlan(

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from takeoff.build import Build
+from takeoff.model.givens.cables import cable_of
 from takeoff.report.standing import still_invented
 from tests.model.cost.test_basis import LENGTHS, RATES, catalog, overlay, sourced
 from tests.priced import priced
@@ -67,3 +68,18 @@ def test_raceway_is_weighed_by_its_own_minutes(tmp_path: Path) -> None:
     """100 ft of raceway at 1.2 min for a foot: half as much again is an hour."""
     build = factored(tmp_path, "illustrative", {"emt-1/2": 1.5}, compared="emt,mc-wire-first")
     assert row(build, "parts", part="labor", plan="emt")["routed_hours"] == pytest.approx(1)
+
+
+def test_where_routing_is_timed_by_the_foot_alone_no_factor_moves_an_hour(tmp_path: Path) -> None:
+    (timed,) = (r for r in catalog("operations") if r["operation"] == "route-cable")
+    by_foot = overlay("operations", [{**timed, "driver": "cable_ft"}])
+    build = priced(tmp_path, catalogs={"operations": by_foot}, schedule=RUN)
+    assert "route_hours" not in build.book.tables
+
+
+def test_the_cable_of_a_run_is_the_one_that_its_row_finds(sample_build: Build) -> None:
+    """The smallest with enough conductors, in every construction: told apart by its item and its conductors."""
+    found = {(r["kind"], r["construction"]): (r["sheath_item"], r["in_cable"]) for r in rows(sample_build, "runs")}
+    for (kind, construction), (item, conductors) in found.items():
+        cable = cable_of(sample_build.frame, kind, construction)
+        assert (item, conductors) == ((cable["sheath_item"], cable["conductors"]) if cable else ("none", 0))
